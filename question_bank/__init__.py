@@ -1,0 +1,1 @@
+"""The content of the platform: facts, rules, procedures, misconceptions and words."""

@@ -1,0 +1,1 @@
+"""Training and certification of hair-extension stylists."""

@@ -1,0 +1,1 @@
+"""The pure core: values in, values out. No Flask, no database, no clock, no global chance."""

@@ -1,0 +1,70 @@
+"""The only source of chance: the same words give the same draws, on every machine."""
+
+import hashlib
+import random
+from collections.abc import Sequence
+from typing import TypeVar
+
+T = TypeVar("T")
+
+
+class Draw:
+    """A stream of draws settled by its words.
+
+    Built on SHA-256 and `random()` alone: Python promises to keep that sequence between
+    versions, but not that of `shuffle`, `choice` or `sample`.
+    """
+
+    def __init__(self, *words: str | int) -> None:
+        self._words = tuple(str(word) for word in words)
+        digest = hashlib.sha256("\x1f".join(self._words).encode()).digest()
+        self._source = random.Random(int.from_bytes(digest, "big"))
+
+    def branch(self, word: str | int) -> "Draw":
+        """A stream of its own: what it yields does not depend on draws made here."""
+        return Draw(*self._words, word)
+
+    def fraction(self) -> float:
+        """A number in [0, 1)."""
+        return self._source.random()
+
+    def below(self, n: int) -> int:
+        """A whole number in 0..n-1. Raises ValueError if n < 1."""
+        if n < 1:
+            raise ValueError(f"{n=}")
+        return int(self._source.random() * n)
+
+    def between(self, low: int, high: int) -> int:
+        """A whole number in low..high, both ends included."""
+        return low + self.below(high - low + 1)
+
+    def chance(self, probability: float) -> bool:
+        """True with the given probability (0..1)."""
+        return self._source.random() < probability
+
+    def one(self, choices: Sequence[T]) -> T:
+        """One of the choices, each as likely."""
+        return choices[self.below(len(choices))]
+
+    def weighted(self, choices: Sequence[T], weights: Sequence[float]) -> T:
+        """One of the choices, as likely as its weight (>= 0, not all 0)."""
+        mark = self._source.random() * sum(weights)
+        for choice, weight in zip(choices, weights, strict=True):
+            mark -= weight
+            if mark < 0:
+                return choice
+        return choices[-1]
+
+    def shuffled(self, choices: Sequence[T]) -> list[T]:
+        """All choices in a random order (Fisher and Yates)."""
+        out = list(choices)
+        for last in range(len(out) - 1, 0, -1):
+            other = self.below(last + 1)
+            out[last], out[other] = out[other], out[last]
+        return out
+
+    def some(self, choices: Sequence[T], n: int) -> list[T]:
+        """n different choices in a random order. Raises ValueError if there are fewer."""
+        if n > len(choices):
+            raise ValueError(f"{n=} of {len(choices)}")
+        return self.shuffled(choices)[:n]

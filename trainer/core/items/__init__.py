@@ -1,0 +1,1 @@
+"""The shared words of questions, and one file an item type."""

@@ -1,0 +1,1 @@
+"""What is known, and from where: facts, rules, procedures, misconceptions, sources."""

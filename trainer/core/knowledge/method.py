@@ -1,0 +1,68 @@
+"""One way of attaching added hair."""
+
+from pydantic.dataclasses import dataclass
+
+from trainer.core.knowledge.profile_sheet import Condition
+from trainer.core.knowledge.sheet import SHEET
+from trainer.core.knowledge.words import Service
+
+
+@dataclass(frozen=True, slots=True, config=SHEET)
+class Roles:
+    """Which fact plays which part in plans and scenarios: fact ids, '' where there is none.
+
+    fit_time, maintain_time, remove_time: appointment lengths. move_up: from fitting to the
+    next maintenance (the window, low to high). outer_limit: longest wear that is taught.
+    lead_time: from skin test to service. scalp_distance, edge_margin: placing. strand_mass:
+    added hair of one attachment. attachments: how many make a full head. set_mass: added hair
+    of a full head. working_life: how long the hair lasts.
+    """
+
+    fit_time: str = ""
+    maintain_time: str = ""
+    remove_time: str = ""
+    move_up: str = ""
+    outer_limit: str = ""
+    lead_time: str = ""
+    scalp_distance: str = ""
+    edge_margin: str = ""
+    strand_mass: str = ""
+    attachments: str = ""
+    set_mass: str = ""
+    working_life: str = ""
+    minimum_length: str = ""
+
+
+@dataclass(frozen=True, slots=True, config=SHEET)
+class Product:
+    """Something used at the chair, by what it is (never a brand). `facts` say why."""
+
+    id: str
+    name: str
+    use: str
+    facts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, config=SHEET)
+class Method:
+    """`bonded`: it stays on the head between visits, unless every condition in `loose_when` holds.
+
+    `attachment` and `attachments` name one and several of what holds the hair ('bead', 'beads').
+    `agents`: what may take it off (product ids of `products`); `wrong_agents`: product ids that
+    belong to another bond or harm here. `avoid`: care products to keep away.
+    """
+
+    id: str
+    name: str
+    summary: str
+    bonded: bool
+    order: int
+    attachment: str
+    attachments: str
+    services: tuple[Service, ...]
+    roles: Roles
+    agents: tuple[str, ...] = ()
+    wrong_agents: tuple[str, ...] = ()
+    use: tuple[str, ...] = ()
+    avoid: tuple[str, ...] = ()
+    loose_when: tuple[Condition, ...] = ()
