@@ -1,0 +1,1 @@
+"""What is attested: signed completion records, their proofs, standing and clearance."""

@@ -1,0 +1,164 @@
+"""Ed25519 keys in the forms people hand over: JWK, PEM, Multikey, multibase, did:key."""
+
+import base64
+import binascii
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from cryptography.exceptions import UnsupportedAlgorithm
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
+from cryptography.hazmat.primitives.serialization import load_pem_public_key
+from openvc.multibase import MultibaseError, decode_multibase, encode_multibase
+
+from trainer.core.problems import InputProblem
+
+ED25519_PREFIX = b"\xed\x01"  # multicodec ed25519-pub (0xed) as a varint
+KEY_BYTES = 32  # RFC 8032, 5.1.5
+DID_KEY = "did:key:"
+MULTIKEY_CONTEXT = "https://w3id.org/security/multikey/v1"
+REMEDY = "Give the issuer's Ed25519 public key as JWK, PEM, Multikey or multibase text."
+
+
+@dataclass(frozen=True)
+class PublicKey:
+    """One issuer's Ed25519 public key.
+
+    `raw` is 32 bytes. `method` is the verification method the key says it is (a DID URL or an
+    https address with a fragment), or None when its form names none.
+    """
+
+    raw: bytes
+    method: str | None = None
+
+    @property
+    def multibase(self) -> str:
+        """The key as multibase text: z, then base58btc of prefix and key."""
+        return str(encode_multibase(ED25519_PREFIX + self.raw))
+
+    @property
+    def did(self) -> str:
+        """The issuer id that this key makes by itself (did:key)."""
+        return DID_KEY + self.multibase
+
+    @property
+    def did_method(self) -> str:
+        """The verification method of that did:key."""
+        return f"{self.did}#{self.multibase}"
+
+    @property
+    def jwk(self) -> dict[str, str]:
+        """The key as a JSON Web Key (RFC 8037)."""
+        x = base64.urlsafe_b64encode(self.raw).rstrip(b"=").decode("ascii")
+        return {"kty": "OKP", "crv": "Ed25519", "x": x, "kid": self.did_method}
+
+    @property
+    def multikey(self) -> dict[str, Any]:
+        """The key as a Multikey document, with the JWK beside it."""
+        return {
+            "@context": MULTIKEY_CONTEXT,
+            "id": self.did_method,
+            "type": "Multikey",
+            "controller": self.did,
+            "publicKeyMultibase": self.multibase,
+            "publicKeyJwk": self.jwk,
+        }
+
+
+@dataclass(frozen=True)
+class Signer:
+    """One issuer's signing key: `secret` is the 32-byte seed of RFC 8032, kept by the caller."""
+
+    secret: bytes
+
+    @property
+    def public(self) -> PublicKey:
+        """The public half."""
+        private = Ed25519PrivateKey.from_private_bytes(self.secret)
+        return PublicKey(private.public_key().public_bytes_raw())
+
+
+def read_key(text: str | bytes) -> PublicKey:
+    """Read an issuer's public key in any of its forms.
+
+    Parameters
+    ----------
+    text : JWK or Multikey as JSON, PEM (SubjectPublicKeyInfo), multibase text (z...) or did:key.
+
+    Returns
+    -------
+    The key, with the verification method its form names, if any.
+
+    Raises
+    ------
+    InputProblem : If it is none of these, or not an Ed25519 public key.
+    """
+    words = _as_text(text).strip()
+    if words.startswith("-----BEGIN"):
+        return PublicKey(_from_pem(words))
+    if words.startswith("{"):
+        return _from_json(words)
+    if words.startswith(DID_KEY):
+        return PublicKey(_from_multibase(words.removeprefix(DID_KEY).partition("#")[0]))
+    return PublicKey(_from_multibase(words))
+
+
+def _as_text(text: str | bytes) -> str:
+    if isinstance(text, str):
+        return text
+    try:
+        return text.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputProblem("the key is not text", "issuer key", REMEDY) from None
+
+
+def _from_pem(text: str) -> bytes:
+    try:
+        key = load_pem_public_key(text.encode())
+    except (ValueError, UnsupportedAlgorithm):
+        raise InputProblem("the PEM holds no public key", "issuer key", REMEDY) from None
+    if not isinstance(key, Ed25519PublicKey):
+        raise InputProblem("the PEM holds another kind of key", "issuer key", REMEDY)
+    return key.public_bytes_raw()
+
+
+def _from_json(text: str) -> PublicKey:
+    try:
+        document = json.loads(text)
+    except ValueError:
+        raise InputProblem("the key is not JSON", "issuer key", REMEDY) from None
+    if document.get("d") is not None:
+        raise InputProblem("this is a private key", "issuer key", "Give the public key only.")
+    if "publicKeyMultibase" in document:
+        raw, method = _from_multibase(document["publicKeyMultibase"]), document.get("id")
+    else:
+        raw, method = _from_jwk(document), document.get("kid")
+    named = isinstance(method, str) and ":" in method and "#" in method
+    return PublicKey(raw, method if named else None)
+
+
+def _from_jwk(jwk: dict[str, Any]) -> bytes:
+    x = jwk.get("x")
+    if jwk.get("kty") != "OKP" or jwk.get("crv") != "Ed25519" or not isinstance(x, str):
+        raise InputProblem("this is not an Ed25519 key", "issuer key", REMEDY)
+    try:
+        raw = base64.b64decode(x + "=" * (-len(x) % 4), altchars=b"-_", validate=True)
+    except (binascii.Error, ValueError):
+        raise InputProblem("member x is not base64url", "issuer key", REMEDY) from None
+    return _whole(raw)
+
+
+def _from_multibase(text: Any) -> bytes:
+    try:
+        raw = decode_multibase(str(text))
+    except MultibaseError:
+        raise InputProblem("the key is not multibase text", "issuer key", REMEDY) from None
+    if not raw.startswith(ED25519_PREFIX):
+        raise InputProblem("this is not an Ed25519 key", "issuer key", REMEDY)
+    return _whole(bytes(raw[len(ED25519_PREFIX) :]))
+
+
+def _whole(raw: bytes) -> bytes:
+    if len(raw) != KEY_BYTES:
+        raise InputProblem(f"the key has {len(raw)} bytes, not 32", "issuer key", REMEDY)
+    return raw

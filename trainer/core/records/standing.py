@@ -1,0 +1,127 @@
+"""Standing: where a person stands with one method and service on a day.
+
+Five facts decide: what was practised, whether the assessment is passed, what was observed, and the
+records with their state. The last word counts: a suspension or withdrawal stands until a newer
+record is issued, whoever issued it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+State = Literal["in_force", "suspended", "withdrawn"]
+Word = Literal["not_started", "working_towards", "competent", "expired", "suspended", "withdrawn"]
+OBSERVED_SERVICES = ("fit", "maintain", "remove")
+
+
+@dataclass(frozen=True)
+class HeldRecord:
+    """One record of a person for one method; both days included; `since` is when `state` began."""
+
+    id: str
+    services: frozenset[str]
+    valid_from: date
+    valid_until: date
+    state: State
+    since: date
+
+
+@dataclass(frozen=True)
+class Progress:
+    """What is known beside records, for one person and method.
+
+    `started` is whether anything was practised or sat; `passed_on` the day of the latest passed
+    assessment; `observed` the services signed off since.
+    """
+
+    started: bool
+    passed_on: date | None
+    observed: frozenset[str]
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A word, the day until or since which it holds, and the record it rests on, if any."""
+
+    word: Word
+    day: date | None = None
+    record: str | None = None
+
+
+def standing_on(
+    day: date, service: str, records: Sequence[HeldRecord], progress: Progress
+) -> Standing:
+    """Work out the standing for one method and service.
+
+    Parameters
+    ----------
+    day : The day asked about.
+    service : One of consult, fit, maintain, remove, aftercare. Consult and aftercare are part of
+        every record for the method.
+    records : All records of the person for the method, from any issuer.
+    progress : What is known beside records.
+
+    Returns
+    -------
+    The standing. For competent and expired `day` is the last day of the record; for suspended and
+    withdrawn the day it began.
+    """
+    known = [one for one in records if covers(one, service) and one.valid_from <= day]
+    if not known:
+        return _without_record(progress)
+    latest = max(known, key=lambda one: (_last_word(one, day), one.valid_until, one.id))
+    state = _state(latest, day)
+    if state != "in_force":
+        return Standing(state, latest.since, latest.id)
+    in_force = [one for one in known if _state(one, day) == "in_force"]
+    best = max(in_force, key=lambda one: (one.valid_until, one.id))
+    word: Word = "competent" if day <= best.valid_until else "expired"
+    return Standing(word, best.valid_until, best.id)
+
+
+def covers(record: HeldRecord, service: str) -> bool:
+    """Tell whether a record speaks of a service.
+
+    Parameters
+    ----------
+    record : One record.
+    service : One of the five services.
+
+    Returns
+    -------
+    True when the record names it, or when it is consult or aftercare, which every record includes.
+    """
+    return service in record.services or service not in OBSERVED_SERVICES
+
+
+def may_change(state: State, to: State) -> bool:
+    """Tell whether a record's state may change: withdrawal is final, so is a set status bit.
+
+    Parameters
+    ----------
+    state, to : Its state now and the one wanted.
+
+    Returns
+    -------
+    True for in force to suspended or withdrawn, and for suspended to withdrawn. A suspension is
+    lifted by a new record, never by clearing the old one.
+    """
+    return (state, to) in {
+        ("in_force", "suspended"),
+        ("in_force", "withdrawn"),
+        ("suspended", "withdrawn"),
+    }
+
+
+def _state(record: HeldRecord, day: date) -> State:
+    return record.state if record.since <= day else "in_force"
+
+
+def _last_word(record: HeldRecord, day: date) -> date:
+    return record.since if record.since <= day else record.valid_from
+
+
+def _without_record(progress: Progress) -> Standing:
+    started = progress.started or progress.passed_on is not None or bool(progress.observed)
+    return Standing("working_towards") if started else Standing("not_started")
