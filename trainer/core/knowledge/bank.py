@@ -1,0 +1,101 @@
+"""All that is known, by id, with a version settled by the content."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from trainer.core.knowledge.criterion import Criterion
+from trainer.core.knowledge.difference import Difference
+from trainer.core.knowledge.fact import Fact
+from trainer.core.knowledge.method import Method, Product
+from trainer.core.knowledge.misconception import Misconception
+from trainer.core.knowledge.procedure import Procedure
+from trainer.core.knowledge.profile_sheet import Attribute, Impossible
+from trainer.core.knowledge.rule import Rule
+from trainer.core.knowledge.source import Source
+
+ALL = "all"
+BONDED = "bonded"
+
+
+@dataclass(frozen=True)
+class Bank:
+    """The whole content, immutable. `version` is a short hash of every file.
+
+    `wording`, `item_models`, `blueprints` and `people` hold the files' tables as read: the
+    rooms that use them give them their shape.
+    """
+
+    version: str
+    sources: Mapping[str, Source]
+    attributes: Mapping[str, Attribute]
+    impossible: tuple[Impossible, ...]
+    methods: Mapping[str, Method]
+    facts: Mapping[str, Fact]
+    rules: Mapping[str, Rule]
+    procedures: Mapping[str, Procedure]
+    misconceptions: Mapping[str, Misconception]
+    criteria: Mapping[str, Criterion]
+    differences: Mapping[str, Difference]
+    products: Mapping[str, Product]
+    wording: Mapping[str, Mapping[str, Any]]
+    item_models: Mapping[str, Mapping[str, Any]]
+    blueprints: Mapping[str, Mapping[str, Any]]
+    people: Mapping[str, Any]
+
+    def covers(self, scope: tuple[str, ...], method: str) -> bool:
+        """Whether a scope ('all', 'bonded' or method ids) takes in a method."""
+        return ALL in scope or method in scope or (BONDED in scope and self.methods[method].bonded)
+
+    def facts_of(self, method: str) -> tuple[Fact, ...]:
+        """The method's own facts, those of all bonded methods if it is one, and those of all."""
+        return tuple(fact for fact in self.facts.values() if self.covers((fact.method,), method))
+
+    def rules_of(self, method: str) -> tuple[Rule, ...]:
+        """Every rule that speaks of the method."""
+        return tuple(rule for rule in self.rules.values() if self.covers(rule.methods, method))
+
+    def misconceptions_of(self, method: str, topic: str | None = None) -> tuple[Misconception, ...]:
+        """Wrong beliefs about the method, on one topic or all."""
+        return tuple(
+            wrong
+            for wrong in self.misconceptions.values()
+            if self.covers(wrong.methods, method) and topic in (None, wrong.topic)
+        )
+
+    def procedure(self, method: str, service: str) -> Procedure | None:
+        """How the service is done, or None if the method has none."""
+        for procedure in self.procedures.values():
+            if (procedure.method, procedure.service) == (method, service):
+                return procedure
+        return None
+
+    def criteria_of(self, method: str, service: str) -> tuple[Criterion, ...]:
+        """What is watched when the service is signed off."""
+        return tuple(
+            criterion
+            for criterion in self.criteria.values()
+            if (criterion.method, criterion.service) == (method, service)
+        )
+
+    def role(self, method: str, role: str) -> Fact | None:
+        """The fact that plays a part for the method (see `Roles`), or None."""
+        return self.facts.get(getattr(self.methods[method].roles, role))
+
+    def bound(self, bound: float | str) -> float:
+        """A number as it stands, or the end of a fact's range: 'fact.id/low', 'fact.id/high'.
+
+        Raises KeyError if there is no such fact, ValueError if the fact has no such figure.
+        """
+        if not isinstance(bound, str):
+            return bound
+        name, _, end = bound.partition("/")
+        fact = self.facts[name]
+        figure = {"low": fact.low, "high": fact.high}.get(end)
+        if figure is None:
+            raise ValueError(f"{bound!r} names no figure")
+        return figure
+
+    def differing(self, method: str) -> Iterator[Difference]:
+        """The questions about the method on which sources differ."""
+        return (d for d in self.differences.values() if self.covers(d.methods, method))

@@ -1,0 +1,191 @@
+"""Whether the entries of a bank agree with each other. Each complaint names file, entry, field."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
+
+from trainer.core.knowledge.bank import ALL, BONDED, Bank
+from trainer.core.knowledge.complaint import Complaint
+from trainer.core.knowledge.fact import Fact
+from trainer.core.knowledge.order import ring_in
+from trainer.core.knowledge.procedure import Procedure
+from trainer.core.knowledge.quantity import UNITS
+from trainer.core.knowledge.reach import unreachable
+from trainer.core.knowledge.rule import Rule
+
+NEEDS_SOURCE = {"published", "secondhand", "weak"}
+OBSERVED = ("fit", "maintain", "remove")
+Found = Iterator[tuple[str, str, str]]
+"""(entry 'kind id', field, what is wrong)."""
+
+
+def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
+    """Everything that does not fit together. `places` maps 'kind id' to its file."""
+    checks = (facts, rules, procedures, misconceptions, criteria, differences, methods, profile)
+    found = chain.from_iterable(check(bank) for check in checks)
+    return [Complaint(places.get(entry, ""), entry, field, what) for entry, field, what in found]
+
+
+def facts(bank: Bank) -> Found:
+    """Scope, source, unit, range and figures of each fact."""
+    for fact in bank.facts.values():
+        entry = f"fact {fact.id}"
+        yield from _scope(bank, entry, "method", (fact.method,))
+        yield from _basis(bank, entry, fact.basis)
+        yield from _quantity(entry, fact)
+
+
+def _basis(bank: Bank, entry: str, basis: Iterable) -> Found:  # type: ignore[type-arg]
+    given = tuple(basis)
+    if not given:
+        yield entry, "basis", "is empty; say what it rests on"
+    for one in given:
+        if one.kind in NEEDS_SOURCE and not one.source:
+            yield entry, "basis", f"{one.kind} needs a source"
+        if one.source and one.source not in bank.sources:
+            yield entry, "basis", f"names no known source: {one.source}"
+
+
+def _quantity(entry: str, fact: Fact) -> Found:
+    if fact.unit not in UNITS:
+        yield entry, "unit", f"{fact.unit!r} is not a unit of the bank"
+    if (fact.low is None) != (fact.high is None):
+        yield entry, "low/high", "needs both ends (the same for a single value)"
+    elif fact.low is not None and fact.high is not None and fact.low > fact.high:
+        yield entry, "low", f"{fact.low} is above high {fact.high}"
+    marks = set(re.findall(r"\{(\w+)\}", fact.statement))
+    if marks - {"low", "high", "unit"}:
+        yield entry, "statement", f"has unknown places {sorted(marks - {'low', 'high', 'unit'})}"
+    if marks and fact.low is None:
+        yield entry, "statement", "has a place for a figure, but the fact has none"
+    for figure in {fact.low, fact.high} - {None}:
+        if re.search(rf"(?<![\w.]){re.escape(f'{figure:g}')}(?![\w.])", fact.statement):
+            yield entry, "statement", f"repeats the figure {figure:g}; write {{low}} or {{high}}"
+
+
+def _scope(bank: Bank, entry: str, field: str, scope: tuple[str, ...]) -> Found:
+    for name in scope:
+        if name not in bank.methods and name not in (ALL, BONDED):
+            yield entry, field, f"names no known method: {name}"
+    if not scope:
+        yield entry, field, "is empty"
+
+
+def _known(entry: str, field: str, names: Iterable[str], there: Mapping[str, object]) -> Found:
+    for name in names:
+        if name not in there:
+            yield entry, field, f"names nothing known: {name}"
+
+
+def rules(bank: Bank) -> Found:
+    """Scope, facts and conditions of each rule, and whether any profile can meet it."""
+    for rule in bank.rules.values():
+        entry = f"rule {rule.id}"
+        yield from _scope(bank, entry, "methods", rule.methods)
+        yield from _known(entry, "facts", rule.facts, bank.facts)
+        yield from _known(entry, "mirrors", rule.mirrors, bank.misconceptions)
+        if not rule.facts:
+            yield entry, "facts", "is empty; say which facts it rests on"
+        if rule.verdict == "go_ahead":
+            yield entry, "verdict", "go ahead is what holds when no rule speaks"
+        yield from _wait(bank, entry, rule)
+        yield from _weight(bank, entry, rule)
+        yield from ((entry, "when", what) for what in unreachable(bank, rule))
+
+
+def _wait(bank: Bank, entry: str, rule: Rule) -> Found:
+    if rule.wait is None:
+        return
+    if rule.wait.attribute not in bank.attributes:
+        yield entry, "wait.attribute", f"names no attribute: {rule.wait.attribute}"
+    if rule.wait.fact not in bank.facts:
+        yield entry, "wait.fact", f"names no fact: {rule.wait.fact}"
+
+
+def _weight(bank: Bank, entry: str, rule: Rule) -> Found:
+    known = [bank.facts[name] for name in rule.facts if name in bank.facts]
+    if rule.critical and known and not any(fact.may_key_critical for fact in known):
+        yield entry, "facts", "a critical rule rests on weak or unconfirmed facts alone"
+
+
+def procedures(bank: Bank) -> Found:
+    """Steps that exist, in an order without a ring; forbidden steps with their belief."""
+    for procedure in bank.procedures.values():
+        entry = f"procedure {procedure.id}"
+        yield from _known(entry, "method", [procedure.method], bank.methods)
+        yield from _steps(bank, entry, procedure)
+        for forbidden in procedure.forbidden:
+            field = f"forbidden {forbidden.id}"
+            yield from _known(entry, f"{field}.facts", forbidden.facts, bank.facts)
+            yield from _known(
+                entry, f"{field}.misconception", [forbidden.misconception], bank.misconceptions
+            )
+
+
+def _steps(bank: Bank, entry: str, procedure: Procedure) -> Found:
+    steps = {step.id: step.after for step in procedure.steps}
+    names = [step.id for step in procedure.steps] + [step.id for step in procedure.forbidden]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        yield entry, "steps", f"{name} stands twice"
+    for step in procedure.steps:
+        yield from _known(entry, f"step {step.id}.after", step.after, steps)
+        yield from _known(entry, f"step {step.id}.facts", step.facts, bank.facts)
+    ring = ring_in({name: [a for a in after if a in steps] for name, after in steps.items()})
+    if ring:
+        yield entry, "steps", f"go round in a ring: {' > '.join(ring)}"
+
+
+def misconceptions(bank: Bank) -> Found:
+    """Scope and answer of each wrong belief."""
+    for wrong in bank.misconceptions.values():
+        entry = f"misconception {wrong.id}"
+        yield from _scope(bank, entry, "methods", wrong.methods)
+        yield from _known(entry, "answer", [wrong.answer], bank.facts)
+
+
+def criteria(bank: Bank) -> Found:
+    """Method and facts of each criterion."""
+    for criterion in bank.criteria.values():
+        entry = f"criterion {criterion.id}"
+        yield from _known(entry, "method", [criterion.method], bank.methods)
+        yield from _known(entry, "facts", criterion.facts, bank.facts)
+
+
+def differences(bank: Bank) -> Found:
+    """Both sides with what they rest on, and which one teaches."""
+    for difference in bank.differences.values():
+        entry = f"difference {difference.id}"
+        yield from _scope(bank, entry, "methods", difference.methods)
+        for number, position in enumerate(difference.positions, 1):
+            yield from _known(entry, f"position {number}.facts", position.facts, bank.facts)
+            yield from _basis(bank, f"difference {difference.id}", position.basis)
+
+
+def methods(bank: Bank) -> Found:
+    """Roles, products, procedures and criteria of each method."""
+    for method in bank.methods.values():
+        entry = f"method {method.id}"
+        roles = {name: getattr(method.roles, name) for name in method.roles.__slots__}
+        for role, fact in roles.items():
+            yield from _known(entry, f"roles.{role}", [fact] if fact else [], bank.facts)
+        for field in ("agents", "wrong_agents", "use", "avoid"):
+            yield from _known(entry, field, getattr(method, field), bank.products)
+        for service in OBSERVED:
+            if bank.procedure(method.id, service) is None:
+                yield entry, "services", f"has no procedure to {service}"
+            if not bank.criteria_of(method.id, service):
+                yield entry, "services", f"has no criteria to sign off: {service}"
+
+
+def profile(bank: Bank) -> Found:
+    """Ranges and defaults of the client profile, and the facts of products."""
+    for attribute in bank.attributes.values():
+        entry = f"attribute {attribute.id}"
+        if attribute.kind == "choice" and not attribute.values:
+            yield entry, "values", "is empty for a choice"
+        if attribute.kind == "number" and None in (attribute.low, attribute.high):
+            yield entry, "low/high", "a number needs its range"
+        if attribute.unit not in UNITS:
+            yield entry, "unit", f"{attribute.unit!r} is not a unit of the bank"
+    for product in bank.products.values():
+        yield from _known(f"product {product.id}", "facts", product.facts, bank.facts)

@@ -1,0 +1,1 @@
+"""What people do, one file each: read, ask the core, keep."""
