@@ -88,3 +88,14 @@ BASIS_WORDS: Mapping[str, str] = {
     "unconfirmed": "unconfirmed: nobody is marked on this",
 }
 """How each kind of basis is said on a screen."""
+
+GF_IN_N = STANDARD_GRAVITY / 1000
+"""N in one gram-force."""
+MPA_UM2_IN_N = 1e-6
+"""N in one megapascal on one square micrometre: 1e6 N/m² x 1e-12 m²."""
+UM2_CM_IN_CM3 = 1e-8
+"""cm³ in one µm² of cross-section over one cm of length."""
+MG_IN_G = 1e-3
+"""g in one mg."""
+MM_IN_UM = 1e-3
+"""mm in one µm."""

@@ -1,0 +1,5 @@
+"""`python -m trainer` is `trainer`."""
+
+from trainer.cli.entry import main
+
+main()

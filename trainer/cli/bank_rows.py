@@ -1,0 +1,67 @@
+"""Entries of the bank as plain rows: the shapes that the commands promise."""
+
+from datetime import date
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from trainer.core.advice.profile import as_words
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.fact import Fact
+from trainer.core.knowledge.misconception import Misconception
+from trainer.core.knowledge.order import binding_pairs
+from trainer.core.knowledge.procedure import Procedure
+from trainer.core.knowledge.quantity import said
+from trainer.core.knowledge.rule import Rule
+from trainer.core.problems import InputProblem
+
+
+def fact_row(fact: Fact) -> dict[str, Any]:
+    """A fact in the contract's shape, its statement with the figures in place."""
+    return {
+        "id": fact.id,
+        "method": fact.method,
+        "service": fact.service,
+        "topic": fact.topic,
+        "statement": said(fact),
+        "low": fact.low,
+        "high": fact.high,
+        "unit": fact.unit,
+        "critical": fact.critical,
+        "basis": [{"kind": b.kind, "source": b.source, "locator": b.locator} for b in fact.basis],
+        "reviewed": date.isoformat(fact.reviewed),
+    }
+
+
+def rule_row(bank: Bank, rule: Rule) -> dict[str, Any]:
+    """A rule with its methods spelled out and every bound as a number."""
+    row: dict[str, Any] = TypeAdapter(Rule).dump_python(rule, mode="json")
+    row["methods"] = [method for method in bank.methods if bank.covers(rule.methods, method)]
+    row["when"] = [as_words(bank, condition) for condition in rule.when]
+    row["unless"] = [as_words(bank, condition) for condition in rule.unless]
+    if rule.wait is not None:
+        fact = bank.facts[rule.wait.fact]
+        row["wait"] |= {"value": getattr(fact, rule.wait.end), "unit": fact.unit}
+    return row
+
+
+def procedure_row(procedure: Procedure) -> dict[str, Any]:
+    """A procedure with every pair of steps that binds."""
+    row: dict[str, Any] = TypeAdapter(Procedure).dump_python(procedure, mode="json")
+    pairs = binding_pairs({step.id: step.after for step in procedure.steps})
+    row["pairs"] = sorted([before, after] for before, after in pairs)
+    return row
+
+
+def misconception_row(bank: Bank, wrong: Misconception) -> dict[str, Any]:
+    """A misconception with its methods spelled out."""
+    row: dict[str, Any] = TypeAdapter(Misconception).dump_python(wrong, mode="json")
+    row["methods"] = [method for method in bank.methods if bank.covers(wrong.methods, method)]
+    return row
+
+
+def known_method(bank: Bank, method: str | None) -> None:
+    """Raises InputProblem for a method that the bank does not have."""
+    if method is not None and method not in bank.methods:
+        known = ", ".join(bank.methods)
+        raise InputProblem(f"{method!r} is no method", "--method", f"Use one of {known}.")

@@ -1,0 +1,36 @@
+"""`trainer`: the one entry point. Every module of this folder with a `command` is one."""
+
+from importlib import import_module
+from pkgutil import iter_modules
+
+import click
+
+from trainer import cli
+
+
+class Commands(click.Group):
+    """Loads a command's module only when it is asked for, so that each starts fast."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Every command by name."""
+        aside = {"entry", "lines", "bank_rows"}
+        names = (module.name for module in iter_modules(cli.__path__))
+        return sorted(name.replace("_", "-") for name in names if name not in aside)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, or None."""
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        module = import_module(f"trainer.cli.{cmd_name.replace('-', '_')}")
+        command: click.Command = module.command
+        return command
+
+
+@click.command(cls=Commands, epilog="Example: trainer serve --demo")
+@click.version_option(package_name="trainer")
+def main() -> None:
+    """Train, assess and attest hair-extension stylists.
+
+    Machine output is JSON on standard output, messages go to standard error. Exit 0: done;
+    1: the answer is no; 2: the input is wrong.
+    """

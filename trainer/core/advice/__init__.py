@@ -1,0 +1,1 @@
+"""What may be done for this client: verdict, dates, plan, load, growth and shedding."""

@@ -1,0 +1,47 @@
+"""Run the rules: the highest verdict that any rule gives, with every reason."""
+
+from dataclasses import dataclass
+
+from trainer.core.advice.profile import Profile, holds
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.knowledge.words import VERDICTS, Verdict
+
+RANK = {verdict: place for place, verdict in enumerate(VERDICTS)}
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a verdict was given, what to do now and what would change it."""
+
+    rule: str
+    verdict: Verdict
+    statement: str
+    do: str
+    change: str
+    facts: tuple[str, ...]
+    critical: bool
+
+
+def speaks(bank: Bank, rule: Rule, profile: Profile) -> bool:
+    """Whether a rule applies to this client."""
+    return all(holds(bank, condition, profile) for condition in rule.when) and not (
+        rule.unless and all(holds(bank, condition, profile) for condition in rule.unless)
+    )
+
+
+def verdict_of(bank: Bank, method: str, profile: Profile) -> tuple[Verdict, tuple[Rule, ...]]:
+    """The verdict for one method and every rule that speaks, gravest first.
+
+    Without any rule the verdict is go_ahead. Raises KeyError for an unknown method.
+    """
+    spoken = [rule for rule in bank.rules_of(method) if speaks(bank, rule, profile)]
+    spoken.sort(key=lambda rule: (-RANK[rule.verdict], rule.id))
+    return (spoken[0].verdict if spoken else "go_ahead"), tuple(spoken)
+
+
+def reason(rule: Rule) -> Reason:
+    """A rule that spoke, as a reason."""
+    return Reason(
+        rule.id, rule.verdict, rule.statement, rule.do, rule.change, rule.facts, rule.critical
+    )
