@@ -1,17 +1,16 @@
 """`trainer verify`: check a completion record with its file and the issuer's key, offline."""
 
-import json
 import sys
 from pathlib import Path
 
 import click
 
 from trainer import clock
+from trainer.cli.lines import DONE, NO, WRONG_INPUT, print_json
 from trainer.core.problems import InputProblem
 from trainer.core.records.keys import PublicKey, read_key
 from trainer.core.records.verify import Verification, verify
 
-YES, NO, UNREADABLE = 0, 1, 2
 LONGEST_KEY_TEXT = 200  # a multibase key has 48 characters; anything longer is a file's name
 EPILOG = "Example: trainer verify record.json --issuer-key issuer.pem --status-list revocation.json"
 
@@ -42,14 +41,11 @@ def command(record: str, issuer_key: str, status_lists: tuple[str, ...]) -> None
         found = verify(_content(record), _key(issuer_key), lists, clock.now())
     except InputProblem as problem:
         click.echo(str(problem), err=True)
-        _print(Verification(False, (f"{problem.where}: {problem.what}.",), {}))
-        sys.exit(UNREADABLE)
-    _print(found)
-    sys.exit(YES if found.valid else NO)
-
-
-def _print(found: Verification) -> None:
-    click.echo(json.dumps(found.as_contract(), ensure_ascii=False))
+        unread = Verification(False, (f"{problem.where}: {problem.what}.",), {})
+        print_json(unread.as_contract())
+        sys.exit(WRONG_INPUT)
+    print_json(found.as_contract())
+    sys.exit(DONE if found.valid else NO)
 
 
 def _content(name: str) -> bytes:
