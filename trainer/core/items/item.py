@@ -37,7 +37,9 @@ class Answer:
     first: str = ""
     last: str = ""
     slips: Mapping[str, str] = field(default_factory=dict)
-    """Wrong answer (a number as written by `repr(round(x, 3))`, or an ISO date) -> misconception."""
+    """Wrong answer (a number written by `repr(round(x, 3))`, an ISO date) -> misconception."""
+    notes: Mapping[str, str] = field(default_factory=dict)
+    """The same wrong answers -> why each tempts."""
 
 
 @dataclass(frozen=True, slots=True)

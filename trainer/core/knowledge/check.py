@@ -10,7 +10,7 @@ from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.order import ring_in
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.quantity import UNITS
-from trainer.core.knowledge.reach import unreachable
+from trainer.core.knowledge.reach import unfit_condition, unreachable
 from trainer.core.knowledge.rule import Rule
 
 NEEDS_SOURCE = {"published", "secondhand", "weak"}
@@ -187,5 +187,9 @@ def profile(bank: Bank) -> Found:
             yield entry, "low/high", "a number needs its range"
         if attribute.unit not in UNITS:
             yield entry, "unit", f"{attribute.unit!r} is not a unit of the bank"
+    for impossible in bank.impossible:
+        for condition in impossible.when:
+            for what in unfit_condition(bank, condition):
+                yield f"impossible {impossible.id}", "when", what
     for product in bank.products.values():
         yield from _known(f"product {product.id}", "facts", product.facts, bank.facts)

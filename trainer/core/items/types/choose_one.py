@@ -1,0 +1,59 @@
+"""Choose one: exactly one option is right."""
+
+from collections.abc import Mapping, Sequence
+
+from trainer.core.draw import Draw
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark
+from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of, wrongs
+from trainer.core.problems import InputProblem
+
+FEWEST, MOST = 3, 6
+
+
+class ChooseOne:
+    """Key: a list with one option id. Response: the same."""
+
+    name = "choose_one"
+
+    def compose(self, heading: Heading, draft: Draft, draw: Draw) -> Item:
+        options = lettered(draft, draw)
+        key = [letter for letter, offer in options if offer.right]
+        return item_of(heading, draft, options, key, *wrongs(options))
+
+    def read(self, sent: Mapping[str, Sequence[str]], item: Item) -> Json:
+        return self.accept(list(sent.get("choice", ())), item)
+
+    def accept(self, response: Json, item: Item) -> Json:
+        known = {option.id for option in item.options}
+        if not isinstance(response, list) or len(response) != 1 or response[0] not in known:
+            raise InputProblem("needs exactly one of the answers", "choice", "Choose one answer.")
+        return response
+
+    def mark(self, item: Item, response: Json) -> Mark:
+        if response == item.key:
+            return Mark(1.0)
+        belief = item.misconceptions.get(response[0], "")
+        return Mark(0.0, item.critical, (belief,) if belief else (), tuple(response))
+
+    def faults(self, item: Item) -> list[str]:
+        found = same_twice(item)
+        if len(item.key) != 1:
+            found.append(f"{len(item.key)} right options where one is asked for")
+        if not FEWEST <= len(item.options) <= MOST:
+            found.append(f"{len(item.options)} options")
+        bare = [o.id for o in item.options if o.id not in (*item.key, *item.misconceptions)]
+        if bare:
+            found.append(f"wrong options without a belief behind them: {', '.join(bare)}")
+        return found
+
+    def chance(self, item: Item) -> float:
+        return 1 / len(item.options)
+
+    def say_key(self, item: Item) -> list[str]:
+        return [text_of(item, option) for option in item.key]
+
+    def say_response(self, item: Item, response: Json) -> list[str]:
+        return [text_of(item, option) for option in response]
+
+
+TYPE = ChooseOne()

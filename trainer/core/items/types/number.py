@@ -1,0 +1,84 @@
+"""Number with a unit: right within the tolerance."""
+
+from collections.abc import Mapping, Sequence
+from math import isfinite
+
+from trainer.core.draw import Draw
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark
+from trainer.core.items.types.lettered import item_of
+from trainer.core.problems import InputProblem
+
+
+class Number:
+    """Key: {'value', 'unit', 'tolerance'}. Response: a number in that unit.
+
+    Beliefs and notes hang on the wrong values that they lead to.
+    """
+
+    name = "number"
+
+    def compose(self, heading: Heading, draft: Draft, draw: Draw) -> Item:
+        answer = draft.answer
+        if answer is None or answer.value is None:
+            raise ValueError(f"{heading.id}: a number without its answer")
+        key = {"value": answer.value, "unit": answer.unit, "tolerance": answer.tolerance}
+        return item_of(heading, draft, [], key, answer.slips, answer.notes)
+
+    def read(self, sent: Mapping[str, Sequence[str]], item: Item) -> Json:
+        said = (list(sent.get("value", ())) or [""])[0].strip().replace(" ", "")
+        said = said.replace(",", ".") if said.count(",") == 1 and "." not in said else said
+        try:
+            return self.accept(float(said), item)
+        except ValueError:
+            raise _problem(item) from None
+
+    def accept(self, response: Json, item: Item) -> Json:
+        known = isinstance(response, int | float) and not isinstance(response, bool)
+        if not known or not isfinite(response):
+            raise _problem(item)
+        return response
+
+    def mark(self, item: Item, response: Json) -> Mark:
+        if within(item.key, response):
+            return Mark(1.0)
+        beliefs = [
+            belief
+            for value, belief in item.misconceptions.items()
+            if within(item.key | {"value": float(value)}, response)
+        ]
+        return Mark(0.0, item.critical, tuple(beliefs[:1]), (f"{response:g}",))
+
+    def faults(self, item: Item) -> list[str]:
+        found = []
+        if item.key["tolerance"] < 0 or not isfinite(item.key["value"]):
+            found.append("the key is no number with a tolerance")
+        for value in item.misconceptions:
+            if within(item.key, float(value)):
+                found.append(f"the slip {value} would count as right")
+        return found
+
+    def chance(self, item: Item) -> float:
+        return 0.0
+
+    def say_key(self, item: Item) -> list[str]:
+        key = item.key
+        spread = f" (within {key['tolerance']:g} either way)" if key["tolerance"] else ""
+        return [f"{key['value']:g} {key['unit']}".strip() + spread]
+
+    def say_response(self, item: Item, response: Json) -> list[str]:
+        return [f"{response:g} {item.key['unit']}".strip()]
+
+
+def within(key: Mapping[str, Json], value: float) -> bool:
+    """Whether a value lies within the key's tolerance, ends included."""
+    gap = abs(value - key["value"])
+    return bool(gap <= key["tolerance"] * (1 + ROUNDING) + ROUNDING)
+
+
+def _problem(item: Item) -> InputProblem:
+    unit = item.key["unit"]
+    return InputProblem("is not a number", "value", f"Write a number, in {unit or 'figures'}.")
+
+
+ROUNDING = 1e-9
+TYPE = Number()
