@@ -12,3 +12,15 @@ class InputProblem(ValueError):
         self.what = what
         self.where = where
         self.remedy = remedy
+
+
+class NotFound(LookupError):
+    """There is no such thing, or not for this viewer: both look the same from outside."""
+
+
+class Forbidden(PermissionError):
+    """The viewer may not do this. `why` is said to them."""
+
+    def __init__(self, why: str = "Your role does not allow this.") -> None:
+        super().__init__(why)
+        self.why = why

@@ -1,0 +1,1 @@
+"""Tables and their queries, one noun a file. Nothing else knows SQL."""

@@ -1,0 +1,49 @@
+"""SQLite or PostgreSQL from one URL.
+
+SQLite: write-ahead log with synchronous FULL (a power cut then loses no acknowledged answer),
+writers begin IMMEDIATE (one that reads first would fail with 'database is locked' at once).
+"""
+
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.orm import Session
+
+WRITES = "writes"
+PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=10000")
+
+
+def open_engine(url: str) -> Engine:
+    """An engine; nothing is connected yet."""
+    plain = url.replace("postgresql://", "postgresql+psycopg://", 1)
+    engine = create_engine(plain, pool_pre_ping=not plain.startswith("sqlite"))
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _settle)
+        event.listen(engine, "begin", _begin)
+    return engine
+
+
+def writer(engine: Engine) -> Engine:
+    """The same engine for units that write."""
+    return engine.execution_options(**{WRITES: True})
+
+
+def _settle(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None
+    for pragma in PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def is_sqlite(engine: Engine) -> bool:
+    """Whether the database is one file that takes one writer at a time."""
+    return engine.dialect.name == "sqlite"
+
+
+def open_session(engine: Engine) -> Session:
+    """A session whose rows stay readable after the commit."""
+    return Session(engine, expire_on_commit=False)

@@ -1,0 +1,56 @@
+"""The chained log of events that matter, and beside it what each says."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import ForeignKey, select, text
+from sqlalchemy.orm import Mapped, mapped_column
+
+from trainer.store.base import Base, Id
+from trainer.store.unit import Unit
+
+APPENDING = 7_417_001
+"""PostgreSQL advisory lock: one appends at a time. On SQLite a writer is alone anyway."""
+
+
+class EventRow(Base):
+    """A link of the chain."""
+
+    __tablename__ = "events"
+    number: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    kind: Mapped[str]
+    at: Mapped[str]
+    body_hash: Mapped[str]
+    before: Mapped[str] = mapped_column(unique=True)
+    hash: Mapped[str]
+
+
+class EventBodyRow(Base):
+    """What an event says. May be erased without breaking the chain."""
+
+    __tablename__ = "event_bodies"
+    number: Mapped[int] = mapped_column(ForeignKey("events.number"), primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(Id, index=True)
+    person_id: Mapped[str] = mapped_column(Id, index=True)
+    actor_id: Mapped[str] = mapped_column(Id)
+    at: Mapped[datetime]
+    salt: Mapped[str]
+    body: Mapped[dict[str, Any]]
+
+
+def last(unit: Unit) -> EventRow | None:
+    """The last link, with the right to append after it until the unit ends."""
+    if unit.session.get_bind().dialect.name == "postgresql":
+        unit.session.execute(text("select pg_advisory_xact_lock(:key)"), {"key": APPENDING})
+    return unit.session.scalar(select(EventRow).order_by(EventRow.number.desc()).limit(1))
+
+
+def all_in_order(unit: Unit) -> Iterator[EventRow]:
+    """Every link from the first on."""
+    return iter(unit.session.scalars(select(EventRow).order_by(EventRow.number)))
+
+
+def bodies(unit: Unit) -> Iterator[EventBodyRow]:
+    """Every body that has not been erased."""
+    return iter(unit.session.scalars(select(EventBodyRow).order_by(EventBodyRow.number)))

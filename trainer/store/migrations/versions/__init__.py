@@ -1,0 +1,1 @@
+"""One change a file, in order."""

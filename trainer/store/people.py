@@ -1,0 +1,230 @@
+"""Persons, organisations, who belongs where, groups, one-use links, failed sign-ins."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, Index, UniqueConstraint, delete, func, select
+from sqlalchemy.orm import Mapped, mapped_column
+
+from trainer.core.problems import NotFound
+from trainer.store.base import Base, Id, new_id
+from trainer.store.unit import Unit
+
+ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
+
+
+class PersonRow(Base):
+    """A person. `visit` is raised to end every open visit (new password, disabled)."""
+
+    __tablename__ = "persons"
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    name: Mapped[str]
+    email: Mapped[str] = mapped_column(unique=True)
+    password_hash: Mapped[str] = mapped_column(default="")
+    visit: Mapped[int] = mapped_column(default=0)
+    created_at: Mapped[datetime]
+    disabled_at: Mapped[datetime | None]
+
+
+class OrganisationRow(Base):
+    """An academy, a salon, or both."""
+
+    __tablename__ = "organisations"
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    name: Mapped[str]
+    kind: Mapped[str]
+    created_at: Mapped[datetime]
+
+
+class MembershipRow(Base):
+    """A person in an organisation, with roles."""
+
+    __tablename__ = "memberships"
+    __table_args__ = (UniqueConstraint("person_id", "organisation_id"),)
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), index=True)
+    roles: Mapped[list[str]]
+    since: Mapped[datetime]
+    ended_at: Mapped[datetime | None]
+
+
+class GroupRow(Base):
+    """A named group of an organisation's people."""
+
+    __tablename__ = "groups"
+    __table_args__ = (UniqueConstraint("organisation_id", "name"),)
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
+    name: Mapped[str]
+
+
+class GroupMemberRow(Base):
+    """A person in a group."""
+
+    __tablename__ = "group_members"
+    group_id: Mapped[str] = mapped_column(ForeignKey("groups.id"), primary_key=True)
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), primary_key=True, index=True)
+
+
+class OneUseLinkRow(Base):
+    """A link that lets its holder set a password once. Only the token's hash is kept."""
+
+    __tablename__ = "one_use_links"
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    token_hash: Mapped[str] = mapped_column(unique=True)
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), index=True)
+    kind: Mapped[str]
+    expires_at: Mapped[datetime]
+    used_at: Mapped[datetime | None]
+
+
+class SignInFailureRow(Base):
+    """A failed sign-in, by what was tried and from where, both hashed."""
+
+    __tablename__ = "sign_in_failures"
+    __table_args__ = (Index("ix_failures_who_at", "who", "at"),)
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    who: Mapped[str]
+    at: Mapped[datetime]
+
+
+def person(unit: Unit, person_id: str) -> PersonRow:
+    """A person by id. Raises NotFound."""
+    row = unit.session.get(PersonRow, person_id)
+    if row is None:
+        raise NotFound
+    return row
+
+
+def by_email(unit: Unit, email: str) -> PersonRow | None:
+    """A person by e-mail address, whatever its case."""
+    return unit.session.scalar(select(PersonRow).where(PersonRow.email == email.casefold()))
+
+
+def memberships_of(unit: Unit, person_id: str) -> Sequence[tuple[MembershipRow, OrganisationRow]]:
+    """Where a person belongs today, by the organisation's name."""
+    rows = unit.session.execute(
+        select(MembershipRow, OrganisationRow)
+        .join(OrganisationRow, OrganisationRow.id == MembershipRow.organisation_id)
+        .where(MembershipRow.person_id == person_id, MembershipRow.ended_at.is_(None))
+        .order_by(OrganisationRow.name)
+    )
+    return [(row[0], row[1]) for row in rows]
+
+
+def membership(unit: Unit, person_id: str, organisation_id: str) -> MembershipRow | None:
+    """A person's membership of one organisation, ended or not."""
+    return unit.session.scalar(
+        select(MembershipRow).where(
+            MembershipRow.person_id == person_id,
+            MembershipRow.organisation_id == organisation_id,
+        )
+    )
+
+
+def member(unit: Unit, person_id: str) -> tuple[PersonRow, MembershipRow]:
+    """A member of the viewer's organisation. Raises NotFound for anybody else."""
+    row = membership(unit, person_id, unit.viewer.organisation_id)
+    if row is None or row.ended_at is not None:
+        raise NotFound
+    return person(unit, person_id), row
+
+
+def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]:
+    """The people of the viewer's organisation by name; only those with a role if one is named."""
+    rows = unit.session.execute(
+        select(PersonRow, MembershipRow)
+        .join(MembershipRow, MembershipRow.person_id == PersonRow.id)
+        .where(
+            MembershipRow.organisation_id == unit.viewer.organisation_id,
+            MembershipRow.ended_at.is_(None),
+        )
+        .order_by(PersonRow.name, PersonRow.id)
+    )
+    return [(row[0], row[1]) for row in rows if not role or role in row[1].roles]
+
+
+def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:
+    """An organisation by id. Raises NotFound."""
+    row = unit.session.get(OrganisationRow, organisation_id)
+    if row is None:
+        raise NotFound
+    return row
+
+
+def groups(unit: Unit) -> Sequence[GroupRow]:
+    """The groups of the viewer's organisation by name."""
+    return unit.session.scalars(
+        select(GroupRow)
+        .where(GroupRow.organisation_id == unit.viewer.organisation_id)
+        .order_by(GroupRow.name)
+    ).all()
+
+
+def group(unit: Unit, group_id: str) -> GroupRow:
+    """A group of the viewer's organisation. Raises NotFound."""
+    row = unit.session.get(GroupRow, group_id)
+    if row is None:
+        raise NotFound
+    unit.viewer.must_see(row.organisation_id)
+    return row
+
+
+def group_members(unit: Unit, group_id: str) -> Sequence[PersonRow]:
+    """The people of a group by name."""
+    return unit.session.scalars(
+        select(PersonRow)
+        .join(GroupMemberRow, GroupMemberRow.person_id == PersonRow.id)
+        .where(GroupMemberRow.group_id == group_id)
+        .order_by(PersonRow.name, PersonRow.id)
+    ).all()
+
+
+def groups_of(unit: Unit, person_id: str) -> Sequence[str]:
+    """The ids of the groups that a person is in."""
+    return unit.session.scalars(
+        select(GroupMemberRow.group_id).where(GroupMemberRow.person_id == person_id)
+    ).all()
+
+
+def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
+    """Put a person into exactly these groups of the viewer's organisation."""
+    ours = [row.id for row in groups(unit)]
+    unit.session.execute(
+        delete(GroupMemberRow).where(
+            GroupMemberRow.person_id == person_id, GroupMemberRow.group_id.in_(ours)
+        )
+    )
+    wanted = [group_id for group_id in group_ids if group_id in ours]
+    unit.session.add_all(GroupMemberRow(group_id=g, person_id=person_id) for g in wanted)
+
+
+def link_by_hash(unit: Unit, token_hash: str) -> OneUseLinkRow | None:
+    """A one-use link by its token's hash."""
+    return unit.session.scalar(select(OneUseLinkRow).where(OneUseLinkRow.token_hash == token_hash))
+
+
+def failures(unit: Unit, who: str, since: datetime) -> int:
+    """How often a sign-in has failed since a moment."""
+    return (
+        unit.session.scalar(
+            select(func.count())
+            .select_from(SignInFailureRow)
+            .where(SignInFailureRow.who == who, SignInFailureRow.at >= since)
+        )
+        or 0
+    )
+
+
+def forget_failures(unit: Unit, who: str, before: datetime | None = None) -> None:
+    """Drop the failures of one who has signed in, or everybody's from before a moment."""
+    if before is None:
+        unit.session.execute(delete(SignInFailureRow).where(SignInFailureRow.who == who))
+    else:
+        unit.session.execute(delete(SignInFailureRow).where(SignInFailureRow.at < before))
+
+
+def anyone(unit: Unit) -> bool:
+    """Whether there is any person at all."""
+    return unit.session.scalar(select(PersonRow.id).limit(1)) is not None

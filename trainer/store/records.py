@@ -1,0 +1,124 @@
+"""Issued completion records, and each one's place on its issuer's status list."""
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, select
+from sqlalchemy.orm import Mapped, mapped_column
+
+from trainer.core.problems import NotFound
+from trainer.store.base import Base, Id, new_id
+from trainer.store.unit import Unit
+
+TRIES = 40  # a list a quarter full still gives a free place, but for one time in 4 ** 40
+
+
+class RecordRow(Base):
+    """One record as issued. `basis` names what it rests on, so that nothing is issued twice."""
+
+    __tablename__ = "records"
+    __table_args__ = (
+        Index("ix_records_person_method", "person_id", "method"),
+        Index("ix_records_issuer_issued", "organisation_id", "issued_at", "id"),
+        UniqueConstraint("basis"),
+    )
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
+    method: Mapped[str]
+    services: Mapped[list[str]]
+    valid_from: Mapped[datetime]
+    valid_until: Mapped[datetime]
+    issued_at: Mapped[datetime]
+    basis: Mapped[str]
+    document: Mapped[str] = mapped_column(Text)
+    state: Mapped[str]
+    state_since: Mapped[datetime]
+    state_reason: Mapped[str] = mapped_column(Text, default="")
+
+
+class StatusEntryRow(Base):
+    """One place on an organisation's status list; drawn at random, never used twice."""
+
+    __tablename__ = "status_entries"
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), primary_key=True)
+    place: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    record_id: Mapped[str] = mapped_column(Id, unique=True)
+    is_set: Mapped[bool] = mapped_column(default=False)
+
+
+def record(unit: Unit, record_id: str) -> RecordRow:
+    """A record by its public id. Raises NotFound."""
+    row = unit.session.get(RecordRow, record_id)
+    if row is None:
+        raise NotFound
+    return row
+
+
+def resting_on(unit: Unit, basis: str) -> RecordRow | None:
+    """The record that rests on this sitting or on this lifted suspension, if it is issued."""
+    return unit.session.scalar(select(RecordRow).where(RecordRow.basis == basis))
+
+
+def held(unit: Unit, person_id: str, method: str = "") -> Sequence[RecordRow]:
+    """A person's records from every issuer, newest first; for one method if it is named."""
+    chosen = select(RecordRow).where(RecordRow.person_id == person_id)
+    if method:
+        chosen = chosen.where(RecordRow.method == method)
+    return unit.session.scalars(chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id)).all()
+
+
+def held_by(unit: Unit, person_ids: Iterable[str]) -> Sequence[RecordRow]:
+    """The records of several people, from every issuer."""
+    chosen = select(RecordRow).where(RecordRow.person_id.in_(list(person_ids)))
+    return unit.session.scalars(chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id)).all()
+
+
+def issued(
+    unit: Unit, before: tuple[datetime, str] | None = None, count: int = 50
+) -> Sequence[RecordRow]:
+    """What the viewer's organisation issued, newest first, from a place in that order on."""
+    chosen = select(RecordRow).where(RecordRow.organisation_id == unit.viewer.organisation_id)
+    if before is not None:
+        at, record_id = before
+        chosen = chosen.where(
+            (RecordRow.issued_at < at) | ((RecordRow.issued_at == at) & (RecordRow.id < record_id))
+        )
+    chosen = chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id.desc())
+    return unit.session.scalars(chosen.limit(count)).all()
+
+
+def keep(unit: Unit, row: RecordRow) -> None:
+    """Keep a new record. Raises sqlalchemy's IntegrityError when its basis was used already."""
+    unit.session.add(row)
+    unit.session.flush()
+
+
+def take_place(unit: Unit, organisation_id: str, record_id: str, draw: Callable[[], int]) -> int:
+    """Give a record a place on its issuer's list that nobody had, drawn at random."""
+    for _ in range(TRIES):
+        place = draw()
+        if unit.session.get(StatusEntryRow, (organisation_id, place)) is None:
+            unit.session.add(
+                StatusEntryRow(organisation_id=organisation_id, place=place, record_id=record_id)
+            )
+            unit.session.flush()
+            return place
+    raise RuntimeError(f"the status list of {organisation_id} is full")
+
+
+def set_bit(unit: Unit, record_id: str) -> None:
+    """Set a record's bit; it is never cleared again."""
+    row = unit.session.scalar(select(StatusEntryRow).where(StatusEntryRow.record_id == record_id))
+    if row is None:
+        raise NotFound
+    row.is_set = True
+
+
+def bits_set(unit: Unit, organisation_id: str) -> Sequence[int]:
+    """The places of an organisation's records that are no longer valid."""
+    return unit.session.scalars(
+        select(StatusEntryRow.place)
+        .where(StatusEntryRow.organisation_id == organisation_id, StatusEntryRow.is_set)
+        .order_by(StatusEntryRow.place)
+    ).all()

@@ -1,0 +1,48 @@
+"""Where each person stands with each method and service: a summary, kept up to date."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+
+from sqlalchemy import ForeignKey, select
+from sqlalchemy.orm import Mapped, mapped_column
+
+from trainer.store.base import Base, Id
+from trainer.store.unit import Unit
+
+
+class StandingRow(Base):
+    """One person, method and service.
+
+    `word` was true on `as_of`; `day` is the last day of a record, or when a suspension or
+    withdrawal began. `passed_on` and `observed_on` are what is known beside records.
+    """
+
+    __tablename__ = "standings"
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), primary_key=True)
+    method: Mapped[str] = mapped_column(primary_key=True)
+    service: Mapped[str] = mapped_column(primary_key=True)
+    word: Mapped[str]
+    day: Mapped[date | None]
+    record_id: Mapped[str | None] = mapped_column(Id)
+    passed_on: Mapped[date | None]
+    observed_on: Mapped[date | None]
+    as_of: Mapped[datetime]
+
+
+def of_person(unit: Unit, person_id: str, method: str) -> Sequence[StandingRow]:
+    """The summary of one person and method, a row a service; none when never kept."""
+    return unit.session.scalars(
+        select(StandingRow).where(StandingRow.person_id == person_id, StandingRow.method == method)
+    ).all()
+
+
+def of_people(unit: Unit, person_ids: Iterable[str]) -> Sequence[StandingRow]:
+    """The summary of several people, all methods and services."""
+    return unit.session.scalars(
+        select(StandingRow).where(StandingRow.person_id.in_(list(person_ids)))
+    ).all()
+
+
+def keep(unit: Unit, row: StandingRow) -> None:
+    """Put a summary in place of what stood there."""
+    unit.session.merge(row)

@@ -1,0 +1,183 @@
+"""Who belongs where, in which roles and groups."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from trainer.store import people
+from trainer.store.people import ROLES
+from trainer.store.unit import Unit
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.one_use_links import INVITATION, make_link
+from trainer.use_cases.refusals import InputProblem
+
+LONGEST_NAME = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A person of the organisation as a list shows them."""
+
+    id: str
+    name: str
+    email: str
+    roles: tuple[str, ...]
+    groups: tuple[str, ...]
+    invited: bool
+    disabled: bool
+
+
+def list_members(unit: Unit) -> list[Member]:
+    """Everybody of the viewer's organisation."""
+    unit.viewer.must_be("administrator", "instructor", "salon_manager")
+    names = {row.id: row.name for row in people.groups(unit)}
+    return [_member(unit, row, belongs, names) for row, belongs in people.members(unit)]
+
+
+def see_member(unit: Unit, person_id: str) -> Member:
+    """One member. Raises NotFound for anybody else."""
+    unit.viewer.must_be("administrator", "instructor", "salon_manager")
+    row, belongs = people.member(unit, person_id)
+    return _member(unit, row, belongs, {g.id: g.name for g in people.groups(unit)})
+
+
+def _member(
+    unit: Unit, row: people.PersonRow, belongs: people.MembershipRow, names: dict[str, str]
+) -> Member:
+    groups = tuple(sorted(names[g] for g in people.groups_of(unit, row.id) if g in names))
+    return Member(
+        row.id,
+        row.name,
+        row.email,
+        tuple(belongs.roles),
+        groups,
+        not row.password_hash,
+        row.disabled_at is not None,
+    )
+
+
+def found_organisation(unit: Unit, name: str, kind: str, now: datetime) -> str:
+    """A new organisation; for the command line and the demo. Gives back its id."""
+    if kind not in ("academy", "salon", "both"):
+        raise InputProblem(f"{kind!r} is no kind", "kind", "Use academy, salon or both.")
+    row = people.OrganisationRow(name=_named(name), kind=kind, created_at=now)
+    unit.session.add(row)
+    unit.session.flush()
+    log(unit, "organisation.founded", {"kind": kind}, now, organisation_id=row.id)
+    return row.id
+
+
+def invite(
+    unit: Unit,
+    name: str,
+    email: str,
+    roles: Sequence[str],
+    group_ids: Sequence[str],
+    lasts: timedelta,
+    now: datetime,
+) -> tuple[str, str]:
+    """Invite somebody into the viewer's organisation: (person id, token of a one-use link).
+
+    Somebody who already has a password gets '' for a token. An instructor may invite
+    apprentices only. Raises InputProblem, Forbidden.
+    """
+    unit.viewer.must_be("administrator", "instructor")
+    if set(roles) != {"apprentice"}:
+        unit.viewer.must_be("administrator")
+    person_id = add_person(unit, name, email, now)
+    join(unit, person_id, unit.viewer.organisation_id, roles, now)
+    people.set_groups(unit, person_id, group_ids)
+    if people.person(unit, person_id).password_hash:
+        return person_id, ""
+    return person_id, make_link(unit, person_id, INVITATION, lasts, now)
+
+
+def add_person(unit: Unit, name: str, email: str, now: datetime) -> str:
+    """The person with this address, made if new. Gives back the id."""
+    known = people.by_email(unit, email)
+    if known is not None:
+        return known.id
+    if "@" not in email:
+        raise InputProblem("is no e-mail address", "email", "Write it in full.")
+    row = people.PersonRow(name=_named(name), email=email.strip().casefold(), created_at=now)
+    unit.session.add(row)
+    unit.session.flush()
+    return row.id
+
+
+def join(
+    unit: Unit, person_id: str, organisation_id: str, roles: Sequence[str], now: datetime
+) -> None:
+    """Make a person a member with these roles, or change the roles. Raises InputProblem."""
+    if not roles or set(roles) - set(ROLES):
+        raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(ROLES)}.")
+    row = people.membership(unit, person_id, organisation_id)
+    if row is None:
+        row = people.MembershipRow(person_id=person_id, organisation_id=organisation_id, since=now)
+        unit.session.add(row)
+    row.roles, row.ended_at = sorted(roles), None
+    unit.session.flush()
+    log(
+        unit,
+        "member.roles",
+        {"person": person_id, "roles": sorted(roles)},
+        now,
+        person_id=person_id,
+        organisation_id=organisation_id,
+    )
+
+
+def change_member(
+    unit: Unit, person_id: str, roles: Sequence[str], group_ids: Sequence[str], now: datetime
+) -> None:
+    """Give a member of the viewer's organisation these roles and groups; administrators only."""
+    unit.viewer.must_be("administrator")
+    people.member(unit, person_id)
+    if person_id == unit.viewer.person_id and "administrator" not in roles:
+        raise InputProblem(
+            "you cannot take this role from yourself", "roles", "Ask another administrator."
+        )
+    join(unit, person_id, unit.viewer.organisation_id, roles, now)
+    people.set_groups(unit, person_id, group_ids)
+
+
+def end_membership(unit: Unit, person_id: str, now: datetime) -> None:
+    """A member leaves the viewer's organisation: they see nothing of it from now on."""
+    unit.viewer.must_be("administrator")
+    _, belongs = people.member(unit, person_id)
+    if person_id == unit.viewer.person_id:
+        raise InputProblem("you cannot remove yourself", "person", "Ask another administrator.")
+    belongs.ended_at = now
+    people.set_groups(unit, person_id, [])
+    log(unit, "member.left", {"person": person_id}, now, person_id=person_id)
+
+
+def disable(unit: Unit, person_id: str, disabled: bool, now: datetime) -> None:
+    """Close or open a person's sign-in; for the command line. Ends every open visit."""
+    row = people.person(unit, person_id)
+    row.disabled_at = now if disabled else None
+    row.visit += 1
+    kind = "person.disabled" if disabled else "person.enabled"
+    log(unit, kind, {"person": person_id}, now, person_id=person_id)
+
+
+def list_groups(unit: Unit) -> list[tuple[str, str]]:
+    """The groups of the viewer's organisation: (id, name)."""
+    return [(row.id, row.name) for row in people.groups(unit)]
+
+
+def make_group(unit: Unit, name: str) -> str:
+    """A new group; administrators and instructors. Raises InputProblem if the name is taken."""
+    unit.viewer.must_be("administrator", "instructor")
+    if name.strip() in [known for _, known in list_groups(unit)]:
+        raise InputProblem("is already a group", "name", "Choose another name.")
+    row = people.GroupRow(organisation_id=unit.viewer.organisation_id, name=_named(name))
+    unit.session.add(row)
+    unit.session.flush()
+    return row.id
+
+
+def _named(name: str) -> str:
+    if not 0 < len(name.strip()) <= LONGEST_NAME:
+        raise InputProblem("needs a name", "name", f"Write 1 to {LONGEST_NAME} characters.")
+    return name.strip()

@@ -1,0 +1,115 @@
+"""Sign in: who is it, and where do they belong?"""
+
+import hashlib
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from trainer.store import people
+from trainer.store.unit import Unit, Viewer
+from trainer.use_cases.passwords import Passwords
+from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.work import Work
+
+WINDOW = timedelta(minutes=15)
+MOST_FOR_ADDRESS, MOST_FOR_PLACE = 8, 60
+KEPT = timedelta(days=1)
+
+
+class TooManyTries(InputProblem):
+    """Sign-in is closed for a while."""
+
+
+@dataclass(frozen=True, slots=True)
+class SignedIn:
+    """Who is signed in; `visit` goes stale with a new password or when they are disabled."""
+
+    person_id: str
+    name: str
+    visit: int
+
+
+@dataclass(frozen=True, slots=True)
+class Belonging:
+    """One organisation that a person belongs to."""
+
+    organisation_id: str
+    name: str
+    kind: str
+    roles: frozenset[str]
+
+
+def sign_in(
+    work: Work, passwords: Passwords, email: str, password: str, place: str, now: datetime
+) -> SignedIn:
+    """Check address and password. `place`: the network address it comes from.
+
+    Raises TooManyTries, or InputProblem that does not tell which of the two was wrong.
+    """
+    tried = (_hashed("e", email.casefold()), _hashed("p", place))
+    with work.reading() as unit:
+        _must_be_open(unit, tried, now)
+        row = people.by_email(unit, email)
+        kept = row.password_hash if row and not row.disabled_at else ""
+    if not passwords.fits(kept, password) or row is None:
+        _note_failure(work, tried, now)
+        raise InputProblem(
+            "address or password is not right", "password", "Try again, or ask for a new password."
+        )
+    with work.writing() as unit:
+        people.forget_failures(unit, tried[0])
+        found = people.person(unit, row.id)
+        if passwords.outdated(kept):
+            found.password_hash = passwords.hash(password)
+        return SignedIn(found.id, found.name, found.visit)
+
+
+def check_password(unit: Unit, passwords: Passwords, password: str) -> None:
+    """The signed-in person proves again who they are, before something that counts.
+
+    Raises InputProblem naming the field.
+    """
+    row = people.person(unit, unit.viewer.person_id)
+    if not passwords.fits(row.password_hash, password):
+        raise InputProblem("is not your password", "password", "Type it again.")
+
+
+def still(unit: Unit, person_id: str, visit: int) -> SignedIn | None:
+    """The person of a visit, or None if it has ended."""
+    row = unit.session.get(people.PersonRow, person_id)
+    if row is None or row.disabled_at or row.visit != visit:
+        return None
+    return SignedIn(row.id, row.name, row.visit)
+
+
+def belongings(unit: Unit, person_id: str) -> list[Belonging]:
+    """Where a person belongs, by name."""
+    return [
+        Belonging(place.id, place.name, place.kind, frozenset(membership.roles))
+        for membership, place in people.memberships_of(unit, person_id)
+    ]
+
+
+def viewer_of(person_id: str, where: Belonging | None) -> Viewer:
+    """Who looks, for the organisation chosen."""
+    if where is None:
+        return Viewer(person_id)
+    return Viewer(person_id, where.organisation_id, where.roles)
+
+
+def _must_be_open(unit: Unit, tried: tuple[str, str], now: datetime) -> None:
+    limits = zip(tried, (MOST_FOR_ADDRESS, MOST_FOR_PLACE), strict=True)
+    if any(people.failures(unit, who, now - WINDOW) >= most for who, most in limits):
+        minutes = int(WINDOW.total_seconds() // 60)
+        raise TooManyTries(
+            "too many tries", "password", f"Wait {minutes} minutes, or ask for a new password."
+        )
+
+
+def _note_failure(work: Work, tried: tuple[str, str], now: datetime) -> None:
+    with work.writing() as unit:
+        people.forget_failures(unit, "", now - KEPT)
+        unit.session.add_all(people.SignInFailureRow(who=who, at=now) for who in tried)
+
+
+def _hashed(kind: str, value: str) -> str:
+    return kind + hashlib.sha256(value.encode()).hexdigest()
