@@ -8,6 +8,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.people import PersonRow
 from trainer.store.unit import Unit
 
 TRIES = 40  # a list a quarter full still gives a free place, but for one time in 4 ** 40
@@ -88,8 +89,14 @@ def issued(
     return unit.session.scalars(chosen.limit(count)).all()
 
 
+def alone(unit: Unit, person_id: str) -> None:
+    """Let nobody else issue for this person until the unit ends. Raises NotFound."""
+    if unit.session.get(PersonRow, person_id, with_for_update=True) is None:
+        raise NotFound
+
+
 def keep(unit: Unit, row: RecordRow) -> None:
-    """Keep a new record. Raises sqlalchemy's IntegrityError when its basis was used already."""
+    """Keep a new record."""
     unit.session.add(row)
     unit.session.flush()
 

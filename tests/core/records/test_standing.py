@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.core.records.standing import HeldRecord, Progress, may_change, standing_on
+from trainer.core.records.standing import HeldRecord, Progress, may_change, on_day, standing_on
 
 DAY = date(2026, 6, 1)
 NOTHING = Progress(started=False, passed_on=None, observed=frozenset())
@@ -93,3 +93,11 @@ def test_competent_always_rests_on_a_record_in_force_that_day(records, day):
     good = [one for one in held if one.state == "in_force" or one.since > day]
     assert found.word != "competent" or found.record in {one.id for one in good}
     assert standing_on(day, "fit", records[::-1], STARTED) == found
+
+
+def test_a_kept_standing_ends_with_its_record():
+    kept = standing_on(DAY, "fit", [HELD], STARTED)
+    assert on_day(kept, HELD.valid_until) == kept
+    assert on_day(kept, HELD.valid_until + timedelta(days=1)).word == "expired"
+    stopped = standing_on(DAY, "fit", [replace(HELD, state="suspended")], STARTED)
+    assert on_day(stopped, date(2030, 1, 1)) == stopped

@@ -80,6 +80,22 @@ def standing_on(
     return Standing(word, best.valid_until, best.id)
 
 
+def on_day(standing: Standing, day: date) -> Standing:
+    """Bring a standing that was kept up to another day.
+
+    Parameters
+    ----------
+    standing : As kept on an earlier day.
+    day : The day asked about.
+
+    Returns
+    -------
+    The same, but expired where its record has ended by then.
+    """
+    ended = standing.word == "competent" and standing.day is not None and day > standing.day
+    return Standing("expired", standing.day, standing.record) if ended else standing
+
+
 def covers(record: HeldRecord, service: str) -> bool:
     """Tell whether a record speaks of a service.
 
