@@ -1,0 +1,1 @@
+"""Numbers only: response models, ability, what to practise next, forms and decisions."""

@@ -1,0 +1,110 @@
+"""What is known of an ability: a mean and a standard deviation, from all or from one response."""
+
+from dataclasses import dataclass
+from math import erf, sqrt
+from typing import Literal
+
+import numpy as np
+from scipy.special import logsumexp
+
+from trainer.core.measurement.priors import Difficulty
+from trainer.core.measurement.response_model import Floats, probability
+
+Band = Literal["unknown", "below", "near", "above"]
+SPAN, POINTS = 6.0, 241
+"""Grid of the prior N(0, 1): with 33 points on [-4, 4] a mean is off by up to 0.01."""
+STEP_SPAN, STEP_POINTS = 5.0, 61
+SD_FLOOR = 0.25
+"""Below this no posterior falls: ability moves while people learn, and difficulties are
+themselves uncertain."""
+SURE = 0.9
+WIDE = 0.8
+"""A posterior wider than this says too little: nearly as wide as the N(0, 1) it began as."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ability:
+    """Posterior mean and standard deviation [theta, N(0, 1)]; before any response 0 and 1."""
+
+    mean: float = 0.0
+    sd: float = 1.0
+
+
+def grid() -> Floats:
+    """The points on which posteriors from N(0, 1) are taken: (241,), -6..6."""
+    return np.linspace(-SPAN, SPAN, POINTS)
+
+
+def eap(
+    responses: Floats, a: Floats, b: Floats, floor: Floats, points: Floats
+) -> tuple[Floats, Floats]:
+    """Expected a posteriori ability and posterior SD, prior N(0, 1).
+
+    Parameters
+    ----------
+    responses : (people, families); 1 right, 0 wrong, NaN not given
+    a, b, floor : (families,), as `response_model.probability`
+    points : (points,), increasing
+
+    Returns
+    -------
+    mean, sd : (people,) [theta]. A person without responses gets 0 and 1.
+
+    Raises
+    ------
+    ValueError : If the shapes do not fit, a slope is not above 0, or a floor is outside [0, 1).
+
+    References
+    ----------
+    Bock & Mislevy 1982, Applied Psychological Measurement 6.
+    """
+    if responses.ndim != 2 or responses.shape[1:] != a.shape:  # noqa: PLR2004 a matrix
+        raise ValueError(f"{responses.shape=}, {a.shape=}")
+    p = probability(points, a, b, floor)
+    right = (responses == 1).astype(float) @ np.log(p).T
+    wrong = (responses == 0).astype(float) @ np.log1p(-p).T
+    log_posterior = right + wrong - points**2 / 2
+    weight = np.exp(log_posterior - logsumexp(log_posterior, axis=1, keepdims=True))
+    mean = weight @ points
+    return mean, np.sqrt(np.maximum(weight @ points**2 - mean**2, 0.0))
+
+
+def after(before: Ability, right: bool, family: Difficulty) -> Ability:
+    """The ability after one more response.
+
+    The stored posterior is taken as normal, multiplied by the likelihood of the response on a
+    grid of 61 points within 5 standard deviations, and its first two moments are kept. The SD
+    never falls below 0.25. An uncertain difficulty flattens the slope (`Difficulty.slope`).
+
+    References
+    ----------
+    Owen 1975, Journal of the American Statistical Association 70 (normal approximation, one
+    response at a time); Bock & Mislevy 1982 (moments on a grid).
+    """
+    z = np.linspace(-STEP_SPAN, STEP_SPAN, STEP_POINTS)
+    theta = before.mean + before.sd * z
+    p = family.floor + (1 - family.floor) / (1 + np.exp(-family.slope * (theta - family.b)))
+    weight = np.exp(-(z**2) / 2) * (p if right else 1 - p)
+    weight /= weight.sum()
+    mean = float(weight @ theta)
+    spread = sqrt(max(float(weight @ theta**2) - mean**2, 0.0))
+    return Ability(mean, max(spread, SD_FLOOR))
+
+
+def chance_above(ability: Ability, standard: float) -> float:
+    """Probability that the ability is at or above the standard, 0..1 (normal posterior)."""
+    return 0.5 * (1 + erf((ability.mean - standard) / (ability.sd * sqrt(2))))
+
+
+def band(ability: Ability, standard: float) -> Band:
+    """Where an ability stands against a standard.
+
+    'above' or 'below' when at least 90 % sure, 'unknown' while the posterior is hardly narrower
+    than before any response, else 'near'.
+    """
+    chance = chance_above(ability, standard)
+    if ability.sd > WIDE:
+        return "unknown"
+    if chance >= SURE:
+        return "above"
+    return "below" if chance <= 1 - SURE else "near"

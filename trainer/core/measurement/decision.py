@@ -1,0 +1,78 @@
+"""Passed or not: the plain cut, unresolved critical errors, and how sure the decision is."""
+
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+
+from trainer.core.measurement.ability import Ability, chance_above, eap, grid
+from trainer.core.measurement.priors import Difficulty
+from trainer.core.measurement.response_model import ability_for_share
+
+ROUNDING = 1e-9
+BORDERLINE = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a sitting comes to.
+
+    `reached_cut`: raw score at or above `needed`. `confidence`: probability 0..1 that the
+    person's ability lies on the side of the cut that the raw score says. `borderline`: that
+    probability is under 0.8.
+    """
+
+    passed: bool
+    reached_cut: bool
+    score: int
+    needed: int
+    confidence: float
+
+    @property
+    def borderline(self) -> bool:
+        """Whether the score lies too near the cut to be sure."""
+        return self.confidence < BORDERLINE
+
+
+def raw_needed(items: int, share: float) -> int:
+    """The raw score needed: the least whole number that is at least share x items.
+
+    Raises ValueError if share is not in (0, 1] or there are no items.
+    """
+    if not 0 < share <= 1 or items < 1:
+        raise ValueError(f"{items=}, {share=}")
+    return ceil(share * items - ROUNDING)
+
+
+def decide(
+    right: tuple[bool, ...], families: tuple[Difficulty, ...], share: float, unresolved: int
+) -> Decision:
+    """Decide on a form: passed = raw cut reached and no unresolved critical error.
+
+    Parameters
+    ----------
+    right : for each item of the form; what was not answered is not right
+    families : the parameters behind each item, same length
+    share : cut as a share of the items, above what guessing gives, below 1
+    unresolved : critical errors that fresh siblings did not resolve, >= 0
+
+    The confidence is that of the raw score alone, from the posterior N(mean, sd) of ability
+    against the ability whose expected score is the cut (Rudner 2001, Practical Assessment,
+    Research & Evaluation 7(14), with posterior in place of likelihood).
+    """
+    if len(right) != len(families):
+        raise ValueError(f"{len(right)=}, {len(families)=}")
+    slopes = np.array([family.slope for family in families])
+    b = np.array([family.b for family in families])
+    floor = np.array([family.floor for family in families])
+    needed = raw_needed(len(right), share)
+    score = sum(right)
+    mean, sd = eap(np.array([right], dtype=float), slopes, b, floor, grid())
+    above = chance_above(
+        Ability(float(mean[0]), max(float(sd[0]), ROUNDING)),
+        ability_for_share(share, slopes, b, floor),
+    )
+    reached = score >= needed
+    return Decision(
+        reached and unresolved == 0, reached, score, needed, above if reached else 1 - above
+    )

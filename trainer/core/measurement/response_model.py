@@ -1,0 +1,84 @@
+"""How likely a right response is, given ability: two parameters and a floor for guessing."""
+
+from math import log
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import brentq
+from scipy.special import expit
+
+Floats = NDArray[np.float64]
+WIDEST = 40.0
+"""Abilities beyond this many standard deviations are not looked for."""
+
+
+def probability(theta: Floats, a: Floats, b: Floats, floor: Floats) -> Floats:
+    """Probability of a right response under the two-parameter logistic model with a floor.
+
+    P = c + (1 - c) / (1 + exp(-a (theta - b))), logistic metric without 1.7.
+
+    Parameters
+    ----------
+    theta : (points,) abilities [standard deviations of N(0, 1)]
+    a : (families,) slopes, > 0
+    b : (families,) difficulties [as theta]
+    floor : (families,) c, chance of a right guess, 0 <= c < 1
+
+    Returns
+    -------
+    (points, families), each in [c, 1].
+
+    Raises
+    ------
+    ValueError : If shapes do not fit, a slope is not above 0, or a floor is outside [0, 1).
+
+    References
+    ----------
+    Birnbaum 1968, in Lord & Novick, Statistical Theories of Mental Test Scores, ch. 17 to 20.
+    """
+    _check(a, b, floor)
+    return np.asarray(floor + (1 - floor) * expit(a * (np.asarray(theta)[:, None] - b)))
+
+
+def information(theta: Floats, a: Floats, b: Floats, floor: Floats) -> Floats:
+    """Fisher information of each family at each ability.
+
+    I = a^2 (1 - P) / P ((P - c) / (1 - c))^2; with c = 0 this is a^2 P (1 - P).
+    Shapes, ranges and errors as `probability`. Reference: Birnbaum 1968; Lord 1980, ch. 5.
+    """
+    p = probability(theta, a, b, floor)
+    return np.asarray(a**2 * (1 - p) / p * ((p - floor) / (1 - floor)) ** 2)
+
+
+def expected_score(theta: float, a: Floats, b: Floats, floor: Floats) -> float:
+    """Expected number of right responses at one ability (the test characteristic curve)."""
+    return float(probability(np.array([theta]), a, b, floor).sum())
+
+
+def ability_for_share(share: float, a: Floats, b: Floats, floor: Floats) -> float:
+    """The ability whose expected share of right responses is `share`.
+
+    Raises ValueError if guessing alone reaches that share, or nothing does.
+    """
+    mean_floor = float(np.mean(floor))
+    if not mean_floor < share < 1:
+        raise ValueError(f"{share=} is not between guessing ({mean_floor:.2f}) and 1")
+    wanted = share * len(a)
+    return float(brentq(lambda theta: expected_score(theta, a, b, floor) - wanted, -WIDEST, WIDEST))
+
+
+def ability_for(share: float, a: float, b: float, floor: float) -> float:
+    """The same for one family, in closed form: b + ln((P - c) / (1 - P)) / a.
+
+    Raises ValueError if share is not between floor and 1.
+    """
+    if not floor < share < 1:
+        raise ValueError(f"{share=} is not between {floor=} and 1")
+    return b + log((share - floor) / (1 - share)) / a
+
+
+def _check(a: Floats, b: Floats, floor: Floats) -> None:
+    if a.ndim != 1 or not a.shape == b.shape == floor.shape:
+        raise ValueError(f"{a.shape=}, {b.shape=}, {floor.shape=}")
+    if (a <= 0).any() or (floor < 0).any() or (floor >= 1).any():
+        raise ValueError(f"{a.min()=}, {floor.min()=}, {floor.max()=}")
