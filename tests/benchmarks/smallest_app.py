@@ -11,6 +11,7 @@ from flask_login import LoginManager, UserMixin, current_user, login_required, l
 from sqlalchemy import create_engine, event, text
 from waitress import serve
 
+PERSON = text("select id from people where id = :id")
 UPSERT = text(
     "insert into answers (person, item, answer) values (:person, :item, :answer) "
     "on conflict (person, item) do update set answer = excluded.answer"
@@ -33,7 +34,9 @@ def engine_for(path: str):
     with engine.begin() as connection:
         connection.execute(text("create table people (id text primary key)"))
         connection.execute(
-            text("create table answers (person text, item text, answer text, unique (person, item))")
+            text(
+                "create table answers (person text, item text, answer text, unique (person, item))"
+            )
         )
         connection.execute(text("insert into people values ('one')"))
     return engine
@@ -48,7 +51,9 @@ def small_app(path: str) -> Flask:
     @login.user_loader
     def load(id_: str) -> User | None:
         with engine.connect() as connection:
-            row = connection.execute(text("select id from people where id = :id"), {"id": id_}).first()
+            row = connection.execute(
+                text("select id from people where id = :id"), {"id": id_}
+            ).first()
         return User(row.id) if row else None
 
     @app.get("/sign-in")

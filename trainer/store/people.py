@@ -228,3 +228,13 @@ def forget_failures(unit: Unit, who: str, before: datetime | None = None) -> Non
 def anyone(unit: Unit) -> bool:
     """Whether there is any person at all."""
     return unit.session.scalar(select(PersonRow.id).limit(1)) is not None
+
+
+def all_organisations(unit: Unit) -> Sequence[OrganisationRow]:
+    """Every organisation by name; for whoever runs the machine."""
+    return unit.session.scalars(select(OrganisationRow).order_by(OrganisationRow.name)).all()
+
+
+def all_persons(unit: Unit) -> Sequence[PersonRow]:
+    """Every person by name; for whoever runs the machine."""
+    return unit.session.scalars(select(PersonRow).order_by(PersonRow.name, PersonRow.id)).all()

@@ -21,7 +21,17 @@ Found = Iterator[tuple[str, str, str]]
 
 def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
     """Everything that does not fit together. `places` maps 'kind id' to its file."""
-    checks = (facts, rules, procedures, misconceptions, criteria, differences, methods, profile)
+    checks = (
+        facts,
+        rules,
+        procedures,
+        misconceptions,
+        criteria,
+        differences,
+        methods,
+        profile,
+        clashes,
+    )
     found = chain.from_iterable(check(bank) for check in checks)
     return [Complaint(places.get(entry, ""), entry, field, what) for entry, field, what in found]
 
@@ -187,9 +197,13 @@ def profile(bank: Bank) -> Found:
             yield entry, "low/high", "a number needs its range"
         if attribute.unit not in UNITS:
             yield entry, "unit", f"{attribute.unit!r} is not a unit of the bank"
+    for product in bank.products.values():
+        yield from _known(f"product {product.id}", "facts", product.facts, bank.facts)
+
+
+def clashes(bank: Bank) -> Found:
+    """Conditions of the combinations that no person can have."""
     for impossible in bank.impossible:
         for condition in impossible.when:
             for what in unfit_condition(bank, condition):
                 yield f"impossible {impossible.id}", "when", what
-    for product in bank.products.values():
-        yield from _known(f"product {product.id}", "facts", product.facts, bank.facts)

@@ -1,0 +1,102 @@
+"""What every test may ask for."""
+
+import os
+from contextlib import contextmanager
+
+import pytest
+from hypothesis import settings as hypothesis_settings
+
+from tests.support.browser import browser  # noqa: F401
+from tests.support.page import faults
+from tests.support.people import PASSWORDS, Someone
+from tests.support.postgres import fresh_database, postgres_server  # noqa: F401
+from trainer.settings import Settings
+from trainer.use_cases.open_bank import open_bank
+from trainer.use_cases.work import Work
+from trainer.web.app import create_app
+from trainer.web.visitor import CHOSEN
+
+hypothesis_settings.register_profile("ci", derandomize=True, deadline=None)
+hypothesis_settings.register_profile("dev", deadline=None)
+hypothesis_settings.load_profile("ci" if os.environ.get("CI") else "dev")
+
+
+@pytest.fixture(scope="session")
+def bank():
+    return open_bank()
+
+
+@contextmanager
+def prepared(url: str):
+    work = Work(url)
+    work.prepare()
+    try:
+        yield work
+    finally:
+        work.close()
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def work(request, tmp_path):
+    """Units of work on an empty database, on SQLite and on PostgreSQL."""
+    if request.param == "sqlite":
+        url = f"sqlite:///{tmp_path / 'trainer.db'}"
+    else:
+        url = fresh_database(request.getfixturevalue("postgres_server"))
+    with prepared(url) as opened:
+        yield opened
+
+
+@pytest.fixture
+def sqlite_work(tmp_path):
+    """Units of work on SQLite alone, for screens."""
+    with prepared(f"sqlite:///{tmp_path / 'trainer.db'}") as opened:
+        yield opened
+
+
+@pytest.fixture
+def settings(tmp_path):
+    (tmp_path / "keys").mkdir(exist_ok=True)
+    return Settings(tmp_path, secret_key="only for tests")
+
+
+@pytest.fixture
+def app(settings, sqlite_work):
+    made = create_app(settings, sqlite_work, PASSWORDS)
+    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    return made
+
+
+@pytest.fixture
+def client(app):
+    return app.test_client()
+
+
+class Visit:
+    """A client signed in as somebody; every page it fetches is checked as a page."""
+
+    def __init__(self, client, someone: Someone | None = None) -> None:
+        self.client = client
+        if someone:
+            with client.session_transaction() as kept:
+                kept["_user_id"], kept["_fresh"] = f"{someone.id}:0", True
+                kept[CHOSEN] = someone.organisation
+
+    def get(self, address, code=200, **more):
+        return self._checked(self.client.get(address, follow_redirects=True, **more), code)
+
+    def post(self, address, data=None, code=200, **more):
+        answer = self.client.post(address, data=data or {}, follow_redirects=True, **more)
+        return self._checked(answer, code)
+
+    def _checked(self, answer, code):
+        assert answer.status_code == code, answer.get_data(as_text=True)[:2000]
+        if answer.mimetype == "text/html":
+            assert faults(answer.get_data(as_text=True)) == []
+        return answer.get_data(as_text=True)
+
+
+@pytest.fixture
+def visit(app):
+    """visit(someone) is a client signed in as them; visit() one that is not."""
+    return lambda someone=None: Visit(app.test_client(), someone)

@@ -1,0 +1,24 @@
+"""The tables as migrated are the tables as declared, on both databases; each step goes back."""
+
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import inspect
+
+from trainer.store.base import Base
+from trainer.store.migrations.upgrade import downgrade, settings_of_alembic, upgrade
+
+
+def test_models_equal_the_migrated_tables(work):
+    with work._engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, Base.metadata) == []
+
+
+def test_every_step_goes_back_and_up_again(work):
+    steps = list(ScriptDirectory.from_config(settings_of_alembic()).walk_revisions())
+    for step in steps:
+        downgrade(work._engine, step.down_revision or "base")
+    assert set(inspect(work._engine).get_table_names()) <= {"alembic_version"}
+    upgrade(work._engine)
+    assert "persons" in inspect(work._engine).get_table_names()

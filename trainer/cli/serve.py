@@ -1,0 +1,43 @@
+"""`trainer serve`: prepare the instance folder and serve the site."""
+
+import click
+from waitress import serve
+
+from trainer import clock
+from trainer.cli.lines import wrong_input_ends
+from trainer.settings import Settings, prepare, read_settings
+from trainer.use_cases import fill_demo
+from trainer.use_cases.open_bank import open_bank
+from trainer.use_cases.work import Work
+from trainer.web.app import create_app
+
+THREADS = 8
+
+
+@click.command(name="serve", epilog="Example: trainer serve --demo --port 8000")
+@click.option(
+    "--demo", is_flag=True, help="Fill an empty database with a made-up academy and salons."
+)
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
+@click.option("--port", default=8000, show_default=True, help="Port to listen on.")
+def command(demo: bool, host: str, port: int) -> None:
+    """Serve the site, after bringing database, migrations and keys up to date."""
+    with wrong_input_ends():
+        settings = prepare(read_settings())
+        work = Work(settings.database)
+        work.prepare()
+        if demo:
+            _fill(settings, work)
+        app = create_app(settings, work)
+    click.echo(f"Open http://{host}:{port}", err=True)
+    serve(app, host=host, port=port, threads=THREADS, ident=None, _quiet=True)
+
+
+def _fill(settings: Settings, work: Work) -> None:
+    click.echo("Preparing the demo: eight weeks of practice take a moment.", err=True)
+    for line in fill_demo.fill(work, open_bank(), settings.keys, clock.now(), _progress):
+        click.echo(line, err=True)
+
+
+def _progress(done: int, all_: int) -> None:
+    click.echo(f"\r  {done} of {all_} people", nl=done == all_, err=True)

@@ -1,0 +1,86 @@
+"""`trainer users`: people and organisations from the command line."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import timedelta
+
+import click
+
+from trainer import clock
+from trainer.cli.lines import print_lines, wrong_input_ends
+from trainer.core.problems import InputProblem
+from trainer.settings import prepare, read_settings
+from trainer.use_cases import administer
+from trainer.use_cases.work import Unit, Work
+
+
+@contextmanager
+def _unit() -> Iterator[Unit]:
+    with wrong_input_ends():
+        work = Work(prepare(read_settings()).database)
+        work.prepare()
+        with work.writing() as unit:
+            yield unit
+
+
+@click.group(
+    name="users",
+    epilog="Example: trainer users link ines@example.org",
+)
+def command() -> None:
+    """See and change who may sign in."""
+
+
+@command.command("organisations")
+def organisations() -> None:
+    """Print organisations as JSON Lines."""
+    with _unit() as unit:
+        print_lines(administer.organisations(unit))
+
+
+@command.command("found", epilog="Example: trainer users found --name 'Rowan Lane' --kind academy")
+@click.option("--name", required=True)
+@click.option("--kind", type=click.Choice(["academy", "salon", "both"]), required=True)
+def found(name: str, kind: str) -> None:
+    """Found an organisation; prints its id."""
+    with _unit() as unit:
+        print_lines([{"id": administer.found(unit, name, kind, clock.now())}])
+
+
+@command.command("list")
+def list_() -> None:
+    """Print everybody as JSON Lines."""
+    with _unit() as unit:
+        print_lines(administer.everybody(unit))
+
+
+@command.command("add")
+@click.option("--name", required=True)
+@click.option("--email", required=True)
+@click.option("--role", "roles", multiple=True, required=True, help="May be given more than once.")
+@click.option("--organisation", required=True, help="The organisation's id.")
+def add(name: str, email: str, roles: tuple[str, ...], organisation: str) -> None:
+    """Add somebody; prints the address of a one-use link to set a password."""
+    with _unit() as unit:
+        lasts = timedelta(days=read_settings().invitation_days)
+        print_lines([administer.add(unit, name, email, roles, organisation, lasts, clock.now())])
+
+
+@command.command("link")
+@click.argument("email")
+def link(email: str) -> None:
+    """Print a one-use link to set a new password."""
+    with _unit() as unit:
+        lasts = timedelta(hours=read_settings().recovery_hours)
+        print_lines([administer.link(unit, email, lasts, clock.now())])
+
+
+@command.command("disable")
+@click.argument("email")
+@click.option("--undo", is_flag=True, help="Open the sign-in again.")
+def disable(email: str, undo: bool) -> None:
+    """Close somebody's sign-in and end every open visit."""
+    if "@" not in email:
+        raise InputProblem("is no e-mail address", "EMAIL", "Write it in full.")
+    with _unit() as unit:
+        administer.disable(unit, email, not undo, clock.now())

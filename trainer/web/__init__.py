@@ -1,0 +1,1 @@
+"""Screens: one room a journey, server-rendered, phone first."""

@@ -1,0 +1,44 @@
+"""Who may open which page: closed unless a page says who."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from flask import Flask, abort, current_app, redirect, request, url_for
+from flask_login import current_user
+from werkzeug.wrappers import Response
+
+View = TypeVar("View", bound=Callable[..., Any])
+ANYONE, SIGNED_IN = "anyone", "signed in"
+
+
+def who_may(*roles: str) -> Callable[[View], View]:
+    """Say who may open a page: roles, `ANYONE`, or `SIGNED_IN` for whoever has signed in."""
+
+    def mark(view: View) -> View:
+        view.who_may = roles  # type: ignore[attr-defined]
+        return view
+
+    return mark
+
+
+def close_by_default(app: Flask) -> None:
+    """Put the gate before every request."""
+    app.before_request(_gate)
+    app.view_functions["static"].who_may = (ANYONE,)  # type: ignore[union-attr]
+
+
+def _gate() -> Response | None:
+    view = current_app.view_functions.get(request.endpoint or "")
+    if view is None:
+        return None
+    roles: tuple[str, ...] = getattr(view, "who_may", ())
+    if not roles:
+        abort(404)
+    if ANYONE in roles:
+        return None
+    if not current_user.is_authenticated:
+        here = request.full_path.rstrip("?") if request.method == "GET" else None
+        return redirect(url_for("sign_in.sign_in", next=here))
+    if SIGNED_IN not in roles and not current_user.viewer.is_a(*roles):
+        abort(403)
+    return None

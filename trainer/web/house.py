@@ -1,0 +1,48 @@
+"""What every screen needs: settings, units of work, bank, and who is looking."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from flask import current_app
+from flask_login import current_user
+
+from trainer.core.knowledge.bank import Bank
+from trainer.settings import Settings
+from trainer.use_cases.passwords import Passwords
+from trainer.use_cases.work import NOBODY, Unit, Viewer, Work
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """What an app is made with."""
+
+    settings: Settings
+    work: Work
+    bank: Bank
+    passwords: Passwords
+
+
+def house() -> House:
+    """The current app's."""
+    found: House = current_app.extensions["trainer"]
+    return found
+
+
+def viewer() -> Viewer:
+    """Who is looking at this page."""
+    return current_user.viewer if current_user.is_authenticated else NOBODY
+
+
+@contextmanager
+def reading() -> Iterator[Unit]:
+    """A unit that only reads, for who is looking."""
+    with house().work.reading(viewer()) as unit:
+        yield unit
+
+
+@contextmanager
+def writing() -> Iterator[Unit]:
+    """A unit for who is looking; it has committed when the block is left."""
+    with house().work.writing(viewer()) as unit:
+        yield unit

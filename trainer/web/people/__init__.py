@@ -1,0 +1,1 @@
+"""People of an organisation: invite, roles, groups, links."""

@@ -1,0 +1,124 @@
+"""People of an organisation: invite, roles, groups, links."""
+
+from datetime import timedelta
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from trainer import clock
+from trainer.use_cases import keep_people, recover_password
+from trainer.use_cases.refusals import InputProblem
+from trainer.web.access import who_may
+from trainer.web.house import house, reading, viewer, writing
+from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry
+from trainer.web.words import ROLE_WORDS
+
+pages = Blueprint("people", __name__, url_prefix="/people")
+
+
+@pages.get("")
+@who_may("administrator", "instructor", "salon_manager")
+def home() -> str:
+    """Everybody of the organisation."""
+    with reading() as unit:
+        members = keep_people.list_members(unit)
+        groups = keep_people.list_groups(unit)
+    return render_template(
+        "people/home.html", members=members, groups=groups, group_entry=GroupEntry()
+    )
+
+
+@pages.route("/invite", methods=["GET", "POST"])
+@who_may("administrator", "instructor")
+def invite() -> ResponseReturnValue:
+    """Invite somebody: the answer is a link to hand over."""
+    entry = InviteEntry()
+    entry.roles.choices = _roles_to_give()
+    with reading() as unit:
+        entry.groups.choices = keep_people.list_groups(unit)
+    if entry.is_submitted() and len(entry.roles.choices) == 1:
+        entry.roles.data = [entry.roles.choices[0][0]]
+    if not entry.validate_on_submit():
+        code = 400 if entry.errors else 200
+        return render_template("people/invite.html", entry=entry), code
+    lasts = timedelta(days=house().settings.invitation_days)
+    with writing() as unit:
+        person_id, token = keep_people.invite(
+            unit,
+            entry.name.data or "",
+            entry.email.data or "",
+            entry.roles.data or [],
+            entry.groups.data or [],
+            lasts,
+            clock.now(),
+        )
+        member = keep_people.see_member(unit, person_id)
+    return render_template("people/link.html", member=member, link=_link(token), lasts=lasts)
+
+
+def _roles_to_give() -> list[tuple[str, str]]:
+    every = list(ROLE_WORDS.items())
+    return every if viewer().is_a("administrator") else every[:1]
+
+
+def _link(token: str) -> str:
+    return url_for("sign_in.set_password", token=token, _external=True) if token else ""
+
+
+@pages.route("/<person_id>", methods=["GET", "POST"])
+@who_may("administrator", "instructor", "salon_manager")
+def member(person_id: str) -> ResponseReturnValue:
+    """One member: roles and groups."""
+    entry = MemberEntry()
+    with reading() as unit:
+        found = keep_people.see_member(unit, person_id)
+        entry.groups.choices = keep_people.list_groups(unit)
+    if request.method == "GET":
+        entry.roles.data = list(found.roles)
+        entry.groups.data = [g for g, name in entry.groups.choices if name in found.groups]
+    elif entry.validate_on_submit():
+        try:
+            roles, groups = entry.roles.data or [], entry.groups.data or []
+            with writing() as unit:
+                keep_people.change_member(unit, person_id, roles, groups, clock.now())
+            flash(f"Saved for {found.name}.", "good")
+            return redirect(url_for("people.home"))
+        except InputProblem as problem:
+            entry.roles.errors = (f"{problem.what.capitalize()}. {problem.remedy}",)
+    code = 400 if entry.errors else 200
+    return render_template("people/member.html", member=found, entry=entry), code
+
+
+@pages.post("/<person_id>/link")
+@who_may("administrator", "instructor")
+def link(person_id: str) -> str:
+    """A one-use link for a member who forgot the password."""
+    lasts = timedelta(hours=house().settings.recovery_hours)
+    with writing() as unit:
+        token = recover_password.recovery_link(unit, person_id, lasts, clock.now())
+        found = keep_people.see_member(unit, person_id)
+    return render_template("people/link.html", member=found, link=_link(token), lasts=lasts)
+
+
+@pages.post("/<person_id>/leave")
+@who_may("administrator")
+def leave(person_id: str) -> ResponseReturnValue:
+    """A member leaves the organisation."""
+    with writing() as unit:
+        keep_people.end_membership(unit, person_id, clock.now())
+    flash("They no longer belong here. Their completion records stay theirs.", "good")
+    return redirect(url_for("people.home"))
+
+
+@pages.post("/groups")
+@who_may("administrator", "instructor")
+def groups() -> ResponseReturnValue:
+    """Make a group."""
+    entry = GroupEntry()
+    if entry.validate_on_submit():
+        with writing() as unit:
+            keep_people.make_group(unit, entry.name.data or "")
+        flash(f"Group {entry.name.data} is there.", "good")
+    else:
+        flash("Write a name for the group.", "bad")
+    return redirect(url_for("people.home"))

@@ -1,0 +1,1 @@
+"""Sign in and out, passwords, the choice of organisation."""

@@ -1,0 +1,41 @@
+"""Who is signed in, as Flask-Login wants them, and the organisation they look for."""
+
+from flask import current_app, session
+from flask_login import LoginManager
+
+from trainer.use_cases.sign_in import Belonging, SignedIn, belongings, still, viewer_of
+from trainer.use_cases.work import Viewer
+
+CHOSEN = "organisation"
+
+
+class Visitor:
+    """A signed-in person. Flask-Login asks for the four members below."""
+
+    is_authenticated = True
+    is_active = True
+    is_anonymous = False
+
+    def __init__(self, person: SignedIn, places: list[Belonging], chosen: str | None) -> None:
+        self.person = person
+        self.places = places
+        here = [place for place in places if place.organisation_id == chosen]
+        self.place: Belonging | None = (here or places or [None])[0]  # type: ignore[list-item]
+        self.viewer: Viewer = viewer_of(person.person_id, self.place)
+
+    def get_id(self) -> str:
+        """What the cookie holds: the person and their visit."""
+        return f"{self.person.person_id}:{self.person.visit}"
+
+
+def settle_sign_in(login: LoginManager) -> None:
+    """Tell Flask-Login how a cookie becomes a visitor."""
+
+    @login.user_loader  # type: ignore[untyped-decorator]
+    def load(kept: str) -> Visitor | None:
+        person_id, _, visit = kept.partition(":")
+        with current_app.extensions["trainer"].work.reading() as unit:
+            person = still(unit, person_id, int(visit)) if visit.isdigit() else None
+            if person is None:
+                return None
+            return Visitor(person, belongings(unit, person_id), session.get(CHOSEN))

@@ -1,0 +1,106 @@
+"""How screens say things: names, days, standings, and the way around by role."""
+
+from datetime import date, datetime
+from typing import Any
+
+from flask import Flask, current_app, url_for
+from flask_login import current_user
+
+from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
+from trainer.web.house import house
+
+TOPIC_WORDS = {
+    "timings": "Timings",
+    "contraindications": "When to say no",
+    "removal_safety": "Safe removal",
+    "tension_risk": "Tension",
+    "consultation": "Consultation",
+    "aftercare": "Aftercare",
+    "hygiene_products": "Hygiene and products",
+}
+SERVICE_WORDS = {
+    "consult": "Consult",
+    "fit": "Fit",
+    "maintain": "Maintain",
+    "remove": "Remove",
+    "aftercare": "Aftercare",
+}
+ROLE_WORDS = {
+    "apprentice": "Apprentice",
+    "instructor": "Instructor",
+    "salon_manager": "Salon manager",
+    "administrator": "Administrator",
+}
+VERDICT_WORDS = {
+    "go_ahead": "Go ahead",
+    "adapt": "Adapt",
+    "wait": "Wait",
+    "refer": "Refer",
+    "decline": "Decline",
+}
+WAYS = (
+    ("apprentice", "practice.home", "Practise"),
+    ("apprentice", "sittings.home", "Assessments"),
+    ("apprentice", "competency.home", "How I stand"),
+    ("apprentice", "records.mine", "My records"),
+    ("instructor", "cohort.home", "Today"),
+    ("instructor", "modules.home", "Modules"),
+    ("instructor", "observations.home", "Sign off"),
+    ("salon_manager", "clearance.team", "Team"),
+    ("salon_manager", "clearance.ask", "Clearance"),
+    ("instructor salon_manager administrator", "people.home", "People"),
+    ("apprentice instructor salon_manager", "knowledge.home", "Method book"),
+)
+"""Role, page, what the way there is called."""
+
+
+def day(value: date | datetime | None) -> str:
+    """'Tue 3 Mar 2026'."""
+    return "" if value is None else f"{value:%a} {value.day} {value:%b %Y}"
+
+
+def moment(value: datetime | None) -> str:
+    """'Tue 3 Mar 2026, 14:05'."""
+    return "" if value is None else f"{day(value)}, {value:%H:%M} UTC"
+
+
+def method_name(method: str) -> str:
+    """What a method is called."""
+    known = house().bank.methods.get(method)
+    return known.name if known else method
+
+
+def ways() -> list[tuple[str, str, str]]:
+    """The ways that the visitor's roles open: (address, words, page)."""
+    if not current_user.is_authenticated:
+        return []
+    mine = current_user.viewer.roles
+    return [
+        (url_for(page), words, page)
+        for roles, page, words in WAYS
+        if mine & {*roles.split()} and is_page(page)
+    ]
+
+
+def is_page(page: str) -> bool:
+    """Whether the app has a page of that name."""
+    return page in current_app.view_functions
+
+
+def speak(app: Flask) -> None:
+    """Give the templates these words."""
+    app.jinja_env.filters.update(day=day, moment=moment, method=method_name)
+    app.jinja_env.globals.update(
+        ways=ways,
+        is_page=is_page,
+        quantity=quantity,
+        topics=TOPIC_WORDS,
+        services=SERVICE_WORDS,
+        role_words=ROLE_WORDS,
+        verdicts=VERDICT_WORDS,
+        basis_words=BASIS_WORDS,
+    )
+
+    @app.context_processor
+    def around() -> dict[str, Any]:
+        return {"visitor": current_user}
