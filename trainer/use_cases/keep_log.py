@@ -20,24 +20,10 @@ def log(
     organisation_id: str = "",
 ) -> int:
     """Append an event of a kind ('record.issued') about a person; gives back its number."""
-    row = events.last(unit)
-    salt = secrets.token_hex()
-    entry = link(
-        _entry(row) if row else None,
-        kind,
-        now.astimezone(UTC).isoformat(timespec="seconds"),
-        body_hash(salt, body),
-    )
-    unit.session.add(
-        events.EventRow(
-            number=entry.number,
-            kind=kind,
-            at=entry.at,
-            body_hash=entry.body_hash,
-            before=entry.before,
-            hash=entry.hash,
-        )
-    )
+    row, salt = events.last(unit), secrets.token_hex()
+    at = now.astimezone(UTC).isoformat(timespec="seconds")
+    entry = link(_entry(row) if row else None, kind, at, body_hash(salt, body))
+    unit.session.add(_row(entry))
     unit.session.flush()
     unit.session.add(
         events.EventBodyRow(
@@ -67,3 +53,14 @@ def check_log(unit: Unit) -> tuple[int, list[str]]:
 
 def _entry(row: events.EventRow) -> Entry:
     return Entry(row.number, row.kind, row.at, row.body_hash, row.before, row.hash)
+
+
+def _row(entry: Entry) -> events.EventRow:
+    return events.EventRow(
+        number=entry.number,
+        kind=entry.kind,
+        at=entry.at,
+        body_hash=entry.body_hash,
+        before=entry.before,
+        hash=entry.hash,
+    )

@@ -7,6 +7,8 @@ from argon2.profiles import CHEAPEST
 from trainer.core.problems import InputProblem
 
 SHORTEST, LONGEST = 15, 256
+FEWEST_LEFT, FEWEST_KINDS = 6, 7
+"""Different characters that must be left beside common words, and in all."""
 OWASP_FLOOR = PasswordHasher(time_cost=2, memory_cost=19 * 1024, parallelism=1)
 """19 MiB, 2 passes: OWASP's Password Storage Cheat Sheet. About 26 ms of one core."""
 FOR_TESTS = PasswordHasher.from_parameters(CHEAPEST)
@@ -64,7 +66,7 @@ def must_be_good(password: str, *about: str) -> None:
     for word in sorted((*TOO_COMMON, *_words(about)), key=len, reverse=True):
         rest = rest.replace(word, "")
     left = {letter for letter in rest if letter.isalnum()}
-    if len(left) < SHORTEST // 2 - 2 or len(set(password)) < SHORTEST // 2:
+    if len(left) < FEWEST_LEFT or len(set(password)) < FEWEST_KINDS:
         raise _problem("is made of common words, your own details or a few characters over again")
 
 
