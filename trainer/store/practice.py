@@ -1,0 +1,178 @@
+"""What was shown in practice, as it was shown, and what was answered."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import JSON, ForeignKey, Index, select
+from sqlalchemy.orm import Mapped, mapped_column
+
+from trainer.core.problems import NotFound
+from trainer.store.base import Base, Id, new_id
+from trainer.store.statements import Found, inserting
+from trainer.store.unit import Unit
+
+
+class ShownItemRow(Base):
+    """A scenario as one person saw it. `kept` is all of it, key and reasons too."""
+
+    __tablename__ = "shown_items"
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), index=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
+    method: Mapped[str]
+    topic: Mapped[str]
+    family: Mapped[str]
+    kept: Mapped[dict[str, Any]]
+    shown_at: Mapped[datetime]
+
+
+class ResponseRow(Base):
+    """One answer to one shown scenario: a second is never kept."""
+
+    __tablename__ = "responses"
+    __table_args__ = (
+        Index("ix_responses_person_id_answered_at", "person_id", "answered_at", "id"),
+        Index("ix_responses_organisation_id_answered_at", "organisation_id", "answered_at"),
+    )
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    item_id: Mapped[str] = mapped_column(ForeignKey("shown_items.id"), unique=True)
+    submission_id: Mapped[str] = mapped_column(unique=True)
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
+    method: Mapped[str]
+    topic: Mapped[str]
+    family: Mapped[str]
+    response: Mapped[Any] = mapped_column(JSON)
+    score: Mapped[float]
+    right: Mapped[bool]
+    critical_error: Mapped[bool]
+    misconceptions: Mapped[list[str]]
+    wrong: Mapped[list[str]]
+    answered_at: Mapped[datetime]
+
+
+class WrongIdeaRow(Base):
+    """How often a person's answers showed a misconception: a summary, kept as answers arrive."""
+
+    __tablename__ = "wrong_ideas"
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), primary_key=True)
+    method: Mapped[str] = mapped_column(primary_key=True)
+    misconception: Mapped[str] = mapped_column(primary_key=True)
+    topic: Mapped[str]
+    times: Mapped[int]
+    last_at: Mapped[datetime]
+
+
+SHOWN = (
+    ShownItemRow.id,
+    ShownItemRow.person_id,
+    ShownItemRow.method,
+    ShownItemRow.topic,
+    ShownItemRow.kept,
+)
+
+
+def show(unit: Unit, values: dict[str, Any]) -> None:
+    """Keep a scenario that is about to be shown."""
+    unit.session.execute(inserting(unit, ShownItemRow).values(values))
+
+
+def shown(unit: Unit, item_id: str) -> Found:
+    """A scenario shown to the viewer: id, person_id, method, topic, kept. Raises NotFound."""
+    row = unit.session.execute(
+        select(*SHOWN).where(
+            ShownItemRow.id == item_id, ShownItemRow.person_id == unit.viewer.person_id
+        )
+    ).first()
+    if row is None:
+        raise NotFound
+    return row
+
+
+def keep(unit: Unit, values: dict[str, Any]) -> bool:
+    """Keep an answer; False when this scenario was answered or this submission kept before."""
+    statement = inserting(unit, ResponseRow).values(values).on_conflict_do_nothing()
+    return unit.session.execute(statement.returning(ResponseRow.id)).first() is not None
+
+
+def response_to(unit: Unit, item_id: str) -> Found | None:
+    """The answer to a shown scenario, or None: response, answered_at."""
+    return unit.session.execute(
+        select(ResponseRow.response, ResponseRow.answered_at).where(ResponseRow.item_id == item_id)
+    ).first()
+
+
+def note_wrong_idea(
+    unit: Unit, organisation_id: str, method: str, topic: str, misconception: str, now: datetime
+) -> None:
+    """Count a misconception that an answer of the viewer showed."""
+    statement = inserting(unit, WrongIdeaRow).values(
+        person_id=unit.viewer.person_id,
+        organisation_id=organisation_id,
+        method=method,
+        misconception=misconception,
+        topic=topic,
+        times=1,
+        last_at=now,
+    )
+    unit.session.execute(
+        statement.on_conflict_do_update(
+            index_elements=["person_id", "organisation_id", "method", "misconception"],
+            set_={"times": WrongIdeaRow.times + 1, "last_at": now},
+        )
+    )
+
+
+def wrong_ideas(unit: Unit, person_ids: Sequence[str]) -> Sequence[WrongIdeaRow]:
+    """The misconceptions of people of the viewer's organisation, most often seen first."""
+    return unit.session.scalars(
+        select(WrongIdeaRow)
+        .where(
+            WrongIdeaRow.organisation_id == unit.viewer.organisation_id,
+            WrongIdeaRow.person_id.in_(list(person_ids)),
+        )
+        .order_by(WrongIdeaRow.times.desc(), WrongIdeaRow.last_at.desc())
+    ).all()
+
+
+def page_of_history(unit: Unit, before: tuple[datetime, str] | None, count: int) -> Sequence[Found]:
+    """The viewer's answers, newest first, from one (answered_at, id) on."""
+    chosen = select(
+        ResponseRow.id,
+        ResponseRow.item_id,
+        ResponseRow.method,
+        ResponseRow.topic,
+        ResponseRow.right,
+        ResponseRow.critical_error,
+        ResponseRow.answered_at,
+    ).where(ResponseRow.person_id == unit.viewer.person_id)
+    if before is not None:
+        at, response_id = before
+        chosen = chosen.where(
+            (ResponseRow.answered_at < at)
+            | ((ResponseRow.answered_at == at) & (ResponseRow.id < response_id))
+        )
+    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+    return unit.session.execute(newest.limit(count)).all()
+
+
+def latest_family(unit: Unit) -> Found | None:
+    """What the viewer answered last: method, topic, family."""
+    return unit.session.execute(
+        select(ResponseRow.method, ResponseRow.topic, ResponseRow.family)
+        .where(ResponseRow.person_id == unit.viewer.person_id)
+        .order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+        .limit(1)
+    ).first()
+
+
+def latest_families(unit: Unit, count: int) -> Sequence[str]:
+    """The families of the viewer's last answers, newest first."""
+    return unit.session.scalars(
+        select(ResponseRow.family)
+        .where(ResponseRow.person_id == unit.viewer.person_id)
+        .order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+        .limit(count)
+    ).all()
