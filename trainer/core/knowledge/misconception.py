@@ -10,7 +10,8 @@ from trainer.core.knowledge.words import Topic
 class Misconception:
     """`belief` is how its holder would say it; `leads_to` the harm or mistake; `answer` a fact id.
 
-    `methods` as in a rule. `remedy` is what to do at the chair instead.
+    `methods` as in a rule. `remedy` is what to do at the chair instead. `does` is what its
+    holder would decide about a booking, where the belief leads to a decision.
     """
 
     id: str
@@ -20,3 +21,4 @@ class Misconception:
     leads_to: str
     answer: str
     remedy: str
+    does: str = ""

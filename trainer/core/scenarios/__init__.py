@@ -1,0 +1,1 @@
+"""Family and seed to an item: item models, clients, wording, the audit."""

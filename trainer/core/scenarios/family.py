@@ -1,0 +1,126 @@
+"""Item models, and the families that they have: an item model on one method."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import import_module
+from types import ModuleType
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+from pydantic.dataclasses import dataclass as sheet
+
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.sheet import SHEET
+from trainer.core.knowledge.words import Service, Topic
+from trainer.core.problems import InputProblem
+
+
+@sheet(frozen=True, slots=True, config=SHEET)
+class Recipe:
+    """An item model as content: what it asks about, how it reasons, in which words.
+
+    `reasoning` names a module of scenarios/reasoning. `settings` are its own. `words` are
+    templates; lists hold phrasings of which one is drawn. `enemies`: models that may not stand
+    in the same form.
+    """
+
+    id: str
+    title: str
+    topic: Topic
+    service: Service
+    type: str
+    reasoning: str
+    methods: tuple[str, ...]
+    words: Mapping[str, str | tuple[str, ...]]
+    settings: Mapping[str, Any]
+    critical: bool = False
+    enemies: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """An item model on one method: the unit that is measured. `id` is '<model>.<method>'."""
+
+    id: str
+    recipe: Recipe
+    method: str
+    reasoning: ModuleType
+
+    @property
+    def topic(self) -> Topic:
+        """The topic its items belong to."""
+        return self.recipe.topic
+
+    @property
+    def enemies(self) -> tuple[str, ...]:
+        """Families that may not stand in the same form."""
+        return tuple(f"{model}.{self.method}" for model in self.recipe.enemies)
+
+
+READ = TypeAdapter(Recipe)
+
+
+@lru_cache(maxsize=4)
+def _all(bank_version: str, bank: "_Held") -> Mapping[str, Family]:
+    found = {}
+    for name, table in bank.bank.item_models.items():
+        recipe = _recipe(name, table)
+        module = import_module(f"trainer.core.scenarios.reasoning.{recipe.reasoning}")
+        for method in bank.bank.methods:
+            covered = bank.bank.covers(recipe.methods, method)
+            if covered and module.applies(bank.bank, method, recipe):
+                family = Family(f"{recipe.id}.{method}", recipe, method, module)
+                found[family.id] = family
+    return found
+
+
+class _Held:
+    """A bank as a key of the cache: the version says it all."""
+
+    def __init__(self, bank: Bank) -> None:
+        self.bank = bank
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Held) and other.bank.version == self.bank.version
+
+    def __hash__(self) -> int:
+        return hash(self.bank.version)
+
+
+def _recipe(name: str, table: Mapping[str, Any]) -> Recipe:
+    try:
+        words = {key: _tuple(value) for key, value in table.get("words", {}).items()}
+        tidy = {**table, "words": words, "settings": table.get("settings", {})}
+        tidy = {key: _tuple(value) for key, value in tidy.items()}
+        return READ.validate_python(tidy)
+    except ValidationError as problem:
+        first = problem.errors(include_url=False)[0]
+        field = ".".join(str(part) for part in first["loc"])
+        where = f"item_models/{name}.toml: {field}"
+        raise InputProblem(first["msg"], where, "Mend that field.") from None
+
+
+def _tuple(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
+def families(
+    bank: Bank, method: str | None = None, topic: str | None = None, type: str | None = None
+) -> tuple[Family, ...]:
+    """Every family of the bank, or those of a method, topic or item type."""
+    return tuple(
+        family
+        for family in _all(bank.version, _Held(bank)).values()
+        if method in (None, family.method)
+        and topic in (None, family.topic)
+        and type in (None, family.recipe.type)
+    )
+
+
+def family(bank: Bank, name: str) -> Family:
+    """A family by id. Raises InputProblem if there is none."""
+    found = _all(bank.version, _Held(bank)).get(name)
+    if found is None:
+        raise InputProblem("is no family", name, "See `trainer audit` for all of them.")
+    return found

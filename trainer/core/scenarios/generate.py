@@ -1,0 +1,43 @@
+"""The one door: family, seed and level to an item, the same on every machine."""
+
+from trainer.core.draw import Draw
+from trainer.core.items.item import Heading, Item
+from trainer.core.items.registry import ITEM_TYPES
+from trainer.core.knowledge.bank import Bank
+from trainer.core.problems import InputProblem
+from trainer.core.scenarios.case import LEVELS, Case
+from trainer.core.scenarios.family import family as family_of
+
+MOST_TRIES = 100
+
+
+def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item:
+    """The item of a family and seed.
+
+    A try that makes no sound item is followed by another, settled by the same seed. Raises
+    InputProblem for an unknown family or level, RuntimeError if no try succeeds.
+    """
+    found = family_of(bank, family)
+    if level not in LEVELS:
+        raise InputProblem(f"{level!r} is no level", "level", f"Use one of {', '.join(LEVELS)}.")
+    recipe, kind = found.recipe, ITEM_TYPES[found.recipe.type]
+    heading = Heading(
+        f"{family}:{seed}:{level}:{bank.version}",
+        family,
+        found.method,
+        recipe.service,
+        recipe.topic,
+        recipe.type,
+        level,
+        bank.version,
+    )
+    for attempt in range(MOST_TRIES):
+        draw = Draw(family, seed, level, bank.version, attempt)
+        case = Case(bank, bank.methods[found.method], recipe, draw, level)
+        draft = found.reasoning.work_out(case)
+        if draft is None:
+            continue
+        item = kind.compose(heading, draft, draw.branch("compose"))
+        if not kind.faults(item):
+            return item
+    raise RuntimeError(f"{family}: no sound item from seed {seed}")

@@ -1,0 +1,47 @@
+"""Weeks of wear and a rate of growth -> how far the attachment has moved."""
+
+from trainer.core.advice.growth import grown_mm
+from trainer.core.items.item import Answer, Draft
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.quantity import DAYS_IN
+from trainer.core.scenarios.case import Case
+from trainer.core.scenarios.family import Recipe
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether the method stays on between visits."""
+    return bank.methods[method].bonded
+
+
+def work_out(case: Case) -> Draft | None:
+    """Distance = rate x days, added to where the attachment was placed."""
+    settings, fact = case.recipe.settings, case.bank.facts["hair.growth_um_per_day"]
+    weeks = case.draw.between(*settings["weeks"])
+    rate = case.draw.branch("rate").one(settings["rates_um"])
+    if not (fact.low or 0) <= rate <= (fact.high or 0):
+        return None
+    placed_mm = case.draw.branch("placed").between(*settings["placed_mm"])
+    days = weeks * DAYS_IN["week"]
+    grown = grown_mm(days, rate)
+    value = placed_mm + grown
+    slips = {grown: "forgets_start", placed_mm + grown_mm(weeks, rate): "weeks_for_days"}
+    apart = {s: word for s, word in slips.items() if abs(s - value) > settings["tolerance_mm"] * 2}
+    given = {"weeks": weeks, "rate": rate / settings["um_in_mm"], "placed_mm": placed_mm}
+    who = case.somebody("client")
+    return Draft(
+        stem=case.say("stems", **given, **who.words()),
+        explanation=case.say(
+            "why", days=int(days), grown=round(grown), value=round(value), **given
+        ),
+        givens={"days": int(days), "rate_um_per_day": rate, "placed_mm": placed_mm},
+        facts=(fact.id,),
+        critical=False,
+        features={"steps": 2.0},
+        answer=Answer(
+            value=float(round(value)),
+            unit="mm",
+            tolerance=float(settings["tolerance_mm"]),
+            slips={repr(round(k, 2)): case.named_belief(word).id for k, word in apart.items()},
+            notes={repr(round(k, 2)): case.say(word) for k, word in apart.items()},
+        ),
+    )

@@ -1,0 +1,83 @@
+"""One client, several methods -> which may be fitted today. Keyed by running the rules."""
+
+from trainer.core.advice.profile import Profile
+from trainer.core.advice.verdict import verdict_of
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.people import meeting, plain_profile
+from trainer.core.scenarios.reasoning.offer_verdict import usable
+from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_details
+
+TODAY = ("go_ahead", "adapt")
+
+
+def _telling(bank: Bank, method: str) -> list[Rule]:
+    """Rules that stop this method but not every other."""
+    return [
+        rule
+        for rule in usable(bank, method)
+        if rule.verdict not in TODAY
+        and not all(bank.covers(rule.methods, other) for other in bank.methods)
+    ]
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether some rule stops this method but spares others."""
+    return bool(_telling(bank, method))
+
+
+def work_out(case: Case) -> Draft | None:
+    """Draw a client whom one rule keeps from this method, and ask about several methods."""
+    bank = case.bank
+    rule = case.draw.one(_telling(bank, case.method.id))
+    plain = plain_profile(bank, case.draw.branch("client"))
+    profile = meeting(bank, case.draw.branch("rule"), plain, rule.when)
+    if profile is None:
+        return None
+    others = [method for method in bank.methods if method != case.method.id]
+    count = case.recipe.settings["methods_shown"][case.step] - 1
+    shown = [case.method.id, *case.draw.branch("shown").some(others, min(count, len(others)))]
+    verdicts = {method: verdict_of(bank, method, profile) for method in shown}
+    fine = [method for method in shown if verdicts[method][0] in TODAY]
+    if not fine or len(fine) == len(shown):
+        return None
+    return _draft(case, profile, rule, verdicts)
+
+
+def _draft(
+    case: Case, profile: Profile, rule: Rule, verdicts: dict[str, tuple[str, tuple[Rule, ...]]]
+) -> Draft | None:
+    who = case.somebody("client")
+    spoken = [one for _, rules in verdicts.values() for one in rules]
+    asked = dict.fromkeys(c.attribute for one in spoken for c in one.when)
+    told = cues(case, who, profile, asked)
+    if not told:
+        return None
+    mixed = case.draw.branch("story").shuffled([*told, *idle_details(case, who, case.step)])
+    story = " ".join([hair_line(case, who, profile), *mixed])
+    stopped = [method for method, (verdict, _) in verdicts.items() if verdict not in TODAY]
+    return Draft(
+        stem=case.say("stems", story=story, **who.words()),
+        explanation=case.say(
+            "why",
+            statement=rule.statement,
+            stopped=[case.bank.methods[method].name.lower() for method in stopped],
+        ),
+        givens={"profile": given_profile(profile), "methods": list(verdicts), "day": "today"},
+        facts=tuple(dict.fromkeys(fact for one in spoken for fact in one.facts)),
+        critical=False,
+        features={"cues": float(len(told)), "causes": float(len(set(spoken)))},
+        offers=tuple(_offer(case, method, *found) for method, found in verdicts.items()),
+    )
+
+
+def _offer(case: Case, method: str, verdict: str, rules: tuple[Rule, ...]) -> Offer:
+    name = case.bank.methods[method].name
+    if verdict in TODAY:
+        return Offer(name, True, method)
+    mirrored = [one for rule in rules for one in rule.mirrors]
+    beliefs = [case.bank.misconceptions[one] for one in mirrored] or [case.belief(method)]
+    return wrong(name, method, beliefs[0], rules[0].statement)

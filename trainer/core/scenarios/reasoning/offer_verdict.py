@@ -1,0 +1,126 @@
+"""A client's story -> what happens with the booking. Keyed by running the rules."""
+
+from trainer.core.advice.profile import Profile
+from trainer.core.advice.verdict import RANK, verdict_of
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.misconception import Misconception
+from trainer.core.knowledge.rule import Rule
+from trainer.core.knowledge.words import Verdict
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.people import Person, meeting, plain_profile
+from trainer.core.scenarios.story import can_say, cues, given_profile, hair_line, idle_details
+
+
+def usable(bank: Bank, method: str) -> list[Rule]:
+    """Rules about the method that can be told in words and may be keyed on."""
+    return [
+        rule
+        for rule in bank.rules_of(method)
+        if can_say(bank, rule) and all(bank.facts[fact].may_key for fact in rule.facts)
+    ]
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether the method has rules to ask about."""
+    return bool(usable(bank, method))
+
+
+def work_out(case: Case) -> Draft | None:
+    """Draw a client, let the rules decide, ask what to do."""
+    plain = plain_profile(case.bank, case.draw.branch("client"))
+    rule = None
+    if not case.draw.chance(case.recipe.settings["go_ahead_share"]):
+        rule = case.draw.one(usable(case.bank, case.method.id))
+        met = meeting(case.bank, case.draw.branch("rule"), plain, rule.when)
+        if met is None:
+            return None
+        plain = met
+    verdict, spoken = verdict_of(case.bank, case.method.id, plain)
+    if (rule is None and spoken) or (rule is not None and spoken[:1] != (rule,)):
+        return None
+    return _draft(case, plain, verdict, spoken)
+
+
+def _draft(
+    case: Case, profile: Profile, verdict: Verdict, spoken: tuple[Rule, ...]
+) -> Draft | None:
+    who = case.somebody("client")
+    story = _story(case, who, profile, spoken)
+    if not story:
+        return None
+    right = Offer(_right(case, who, spoken), True, verdict)
+    offers = (right, *_wrong(case, who, verdict, spoken))
+    facts = tuple(dict.fromkeys(fact for rule in spoken for fact in rule.facts))
+    return Draft(
+        stem=case.say("stems", story=story, **who.words()),
+        explanation=_why(case, spoken),
+        givens={"profile": given_profile(profile), "method": case.method.id},
+        facts=facts or _plain_facts(case),
+        critical=any(rule.critical for rule in spoken[:1]),
+        features=_features(case, spoken),
+        offers=offers,
+    )
+
+
+def _story(case: Case, who: Person, profile: Profile, spoken: tuple[Rule, ...]) -> str:
+    """Hair first, then cues and idle details in a drawn order."""
+    asked = [condition.attribute for rule in spoken for condition in rule.when]
+    told = cues(case, who, profile, asked)
+    if spoken and not told:
+        return ""
+    idle = idle_details(case, who, 1 + case.step if spoken else 2 + case.step // 2)
+    mixed = case.draw.branch("story").shuffled([*told, *idle])
+    return " ".join([hair_line(case, who, profile), *mixed])
+
+
+def _right(case: Case, who: Person, spoken: tuple[Rule, ...]) -> str:
+    return spoken[0].do if spoken else case.say("go_ahead", **who.words())
+
+
+def _wrong(case: Case, who: Person, verdict: Verdict, spoken: tuple[Rule, ...]) -> list[Offer]:
+    """What holders of the mirrored beliefs would do, filled up with other verdicts."""
+    mirrored = [case.bank.misconceptions[name] for rule in spoken[:1] for name in rule.mirrors]
+    acted = [wrong(one.does, one.id, one) for one in mirrored if one.does]
+    offers = case.draw.branch("acts").shuffled(acted)[:2]
+    for other in case.draw.branch("verdicts").shuffled(_clearly_other(case, verdict)):
+        if len(offers) == 2 + 1:
+            break
+        belief = _belief_for(case, other, verdict, mirrored)
+        offers.append(wrong(case.say(other, **who.words()), other, belief))
+    return offers
+
+
+def _clearly_other(case: Case, verdict: Verdict) -> list[str]:
+    """Verdicts that nobody careful could defend here, from the recipe's table."""
+    return list(case.recipe.settings["clearly_other"][verdict])
+
+
+def _belief_for(
+    case: Case, other: str, verdict: Verdict, mirrored: list[Misconception]
+) -> Misconception:
+    """Too much caution and too little come from different beliefs."""
+    if RANK[other] > RANK[verdict]:  # type: ignore[index]
+        return case.named_belief("too_cautious")
+    plain = [one for one in mirrored if not one.does]
+    return case.draw.branch(f"belief {other}").one(plain or mirrored or [case.belief(other)])
+
+
+def _why(case: Case, spoken: tuple[Rule, ...]) -> str:
+    if not spoken:
+        return case.say("why_go_ahead")
+    return case.say("why", statement=spoken[0].statement, change=spoken[0].change)
+
+
+def _plain_facts(case: Case) -> tuple[str, ...]:
+    return tuple(case.recipe.settings["go_ahead_facts"])
+
+
+def _features(case: Case, spoken: tuple[Rule, ...]) -> dict[str, float]:
+    return {
+        "cues": float(sum(len(rule.when) for rule in spoken)),
+        "causes": float(len(spoken)),
+        "idle": float(1 + case.step),
+        "closeness": 1.0,
+    }

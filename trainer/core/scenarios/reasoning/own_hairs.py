@@ -1,0 +1,48 @@
+"""Section and density -> how many own hairs carry one attachment. A teaching model."""
+
+from trainer.core.advice.tension import natural_hairs
+from trainer.core.items.item import Answer, Draft
+from trainer.core.knowledge.bank import Bank
+from trainer.core.scenarios.case import Case
+from trainer.core.scenarios.family import Recipe
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether the method hangs hair on sections of own hair."""
+    return bank.methods[method].bonded
+
+
+def work_out(case: Case) -> Draft | None:
+    """Own hairs = density x area; slips: millimetres taken for centimetres, one side only."""
+    settings = case.recipe.settings
+    width_mm = case.draw.branch("width").one(settings["widths_mm"])
+    depth_mm = case.draw.branch("depth").one(settings["depths_mm"])
+    nature = case.bank.attributes["density_per_cm2"]
+    per_cm2 = case.draw.branch("density").one(settings["per_cm2"])
+    if not (nature.low or 0) <= per_cm2 <= (nature.high or 0):
+        return None
+    mm_in_cm = settings["mm_in_cm"]
+    area_cm2 = width_mm / mm_in_cm * depth_mm / mm_in_cm
+    value = natural_hairs(area_cm2, per_cm2)
+    slips = {
+        area_cm2 * mm_in_cm * per_cm2: "square_units",
+        width_mm / mm_in_cm * per_cm2: "one_side",
+    }
+    apart = {slip: word for slip, word in slips.items() if abs(slip - value) > value / 2 / 2}
+    who = case.somebody("client")
+    given = {"width_mm": width_mm, "depth_mm": depth_mm, "per_cm2": per_cm2}
+    return Draft(
+        stem=case.say("stems", **given, **who.words()),
+        explanation=case.say("why", area=f"{area_cm2:.2f}", value=round(value), **given),
+        givens={**given, "asked": "own hairs in the section"},
+        facts=("hair.density", "section.not_heavier"),
+        critical=False,
+        features={"steps": 2.0},
+        answer=Answer(
+            value=float(round(value)),
+            unit="hairs",
+            tolerance=float(max(1, round(value * settings["tolerance_percent"] / 100))),
+            slips={repr(round(k, 2)): case.named_belief(word).id for k, word in apart.items()},
+            notes={repr(round(k, 2)): case.say(word) for k, word in apart.items()},
+        ),
+    )

@@ -1,0 +1,82 @@
+"""Fitting day, move-up window, absence, days off -> the first day to see the client."""
+
+from datetime import date, timedelta
+
+from trainer.core.advice.waits import Window, window
+from trainer.core.items.item import Answer, Draft
+from trainer.core.knowledge.bank import Bank
+from trainer.core.scenarios.case import Case, has_key_role
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.wording import DAYS
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether the method has a move-up window that may be keyed."""
+    return has_key_role(bank, method, ["move_up"])
+
+
+def work_out(case: Case) -> Draft | None:
+    """Draw a calendar in which exactly one day is the answer and careless reading misses it."""
+    fact, settings = case.role("move_up"), case.recipe.settings
+    fitted = date.fromisoformat(settings["from"]) + timedelta(
+        days=case.draw.between(0, settings["days"])
+    )
+    open_days = _open_days(case)
+    if fitted.weekday() not in open_days:
+        return None
+    span = window(fitted, fact)
+    width = (span.last - span.first).days
+    away_from = span.first - timedelta(days=case.draw.between(1, settings["away_before"]))
+    away_to = span.first + timedelta(days=case.draw.between(1, max(1, width - 7 + case.step)))
+    free = _first_free(span.first, away_from, away_to, open_days)
+    if free not in span or free == span.first:
+        return None
+    who = case.somebody("client")
+    return Draft(
+        stem=case.say(
+            "stems",
+            fitted=fitted,
+            away_from=away_from,
+            away_to=away_to,
+            year=fitted.year,
+            opening=[DAYS[number] for number in open_days],
+            **who.words(),
+        ),
+        explanation=case.say("why", span=span, away_to=away_to, free=free, fact=fact),
+        givens={
+            "fitted": fitted.isoformat(),
+            "away": [away_from.isoformat(), away_to.isoformat()],
+            "open_weekdays": [number + 1 for number in open_days],
+            "asked": "first open day in the move-up window, client present",
+            "window_fact": fact.id,
+        },
+        facts=(fact.id,),
+        critical=False,
+        features={"steps": 2.0 + (len(open_days) < len(DAYS)), "nearness": float(width)},
+        answer=_answer(case, free, span, away_to, fitted),
+    )
+
+
+def _open_days(case: Case) -> list[int]:
+    first, last = case.draw.branch("open").one(case.recipe.settings["weeks"])
+    return list(range(first, last + 1))
+
+
+def _first_free(start: date, away_from: date, away_to: date, open_days: list[int]) -> date:
+    day = start
+    while day.weekday() not in open_days or away_from <= day <= away_to:
+        day += timedelta(days=1)
+    return day
+
+
+def _answer(case: Case, free: date, span: Window, away_to: date, fitted: date) -> Answer:
+    """The day, and where careless reading leads: forgot the absence, the days off, the start."""
+    slips = {
+        span.first: "forgets_absence",
+        away_to + timedelta(days=1): "forgets_days_off",
+        span.last: "takes_longest",
+    }
+    kept = {day: word for day, word in slips.items() if day != free}
+    beliefs = {day.isoformat(): case.named_belief(word).id for day, word in kept.items()}
+    notes = {day.isoformat(): case.say(word) for day, word in kept.items()}
+    return Answer(first=free.isoformat(), slips=beliefs, notes=notes)

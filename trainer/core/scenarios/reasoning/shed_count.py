@@ -1,0 +1,48 @@
+"""Weeks of wear and the share of hair that is bonded -> shed hairs to expect."""
+
+from trainer.core.advice.growth import shed
+from trainer.core.items.item import Answer, Draft
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.quantity import DAYS_IN
+from trainer.core.scenarios.case import Case
+from trainer.core.scenarios.family import Recipe
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether the method stays on between visits."""
+    return bank.methods[method].bonded
+
+
+def work_out(case: Case) -> Draft | None:
+    """How many hairs could not fall and come out together at removal."""
+    settings, fact = case.recipe.settings, case.bank.facts["hair.shed_per_day"]
+    weeks = case.draw.between(*settings["weeks"])
+    part, of = case.draw.branch("share").one(settings["shares"])
+    per_day = case.draw.branch("rate").one(settings["rates"])
+    if not (fact.low or 0) <= per_day <= (fact.high or 0):
+        return None
+    days = weeks * DAYS_IN["week"]
+    value = shed(days, per_day) * part / of
+    slips = {
+        shed(days, per_day): "whole_head",
+        shed(weeks, per_day) * part / of: "weeks_for_days",
+    }
+    who = case.somebody("client")
+    apart = {slip: word for slip, word in slips.items() if abs(slip - value) > value / 2 / 2}
+    return Draft(
+        stem=case.say("stems", weeks=weeks, part=part, of=of, per_day=per_day, **who.words()),
+        explanation=case.say(
+            "why", weeks=weeks, days=int(days), part=part, of=of, per_day=per_day, value=int(value)
+        ),
+        givens={"days": int(days), "per_day": per_day, "share": [part, of], "fact": fact.id},
+        facts=(fact.id,),
+        critical=False,
+        features={"steps": 2.0 + (of > part + 1)},
+        answer=Answer(
+            value=float(round(value)),
+            unit="hairs",
+            tolerance=float(round(value * settings["tolerance_percent"] / 100)),
+            slips={repr(round(k, 2)): case.named_belief(word).id for k, word in apart.items()},
+            notes={repr(round(k, 2)): case.say(word) for k, word in apart.items()},
+        ),
+    )

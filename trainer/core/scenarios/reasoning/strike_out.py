@@ -1,0 +1,53 @@
+"""A colleague's plan -> the one line to strike out. Keyed by the procedure's forbidden steps."""
+
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.procedure import Forbidden, Step
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+
+
+def _never(bank: Bank, method: str, service: str) -> list[Forbidden]:
+    """Forbidden steps that may be keyed."""
+    procedure = bank.procedure(method, service)
+    found = procedure.forbidden if procedure else ()
+    return [one for one in found if any(bank.facts[fact].may_key_critical for fact in one.facts)]
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether the procedure has something never done, and enough sound steps around it."""
+    procedure = bank.procedure(method, recipe.service)
+    return (
+        bool(_never(bank, method, recipe.service)) and len(procedure.steps if procedure else ()) > 2
+    )
+
+
+def work_out(case: Case) -> Draft | None:
+    """Hide one forbidden step among sound ones, in a working order."""
+    procedure = case.bank.procedure(case.method.id, case.recipe.service)
+    if procedure is None:
+        return None
+    bad = case.draw.one(_never(case.bank, case.method.id, case.recipe.service))
+    count = case.recipe.settings["sound_steps"][case.step]
+    steps = case.draw.branch("steps").some(procedure.steps, min(count, len(procedure.steps)))
+    who, client = case.somebody("colleague"), case.somebody("client")
+    return Draft(
+        stem=case.say("stems", client=client.name, title=procedure.title, **who.words()),
+        explanation=case.say("why", because=bad.because),
+        givens={
+            "procedure": procedure.id,
+            "lines": {step.text: step.id for step in steps} | {bad.text: bad.id},
+            "asked": "the line that is never done",
+        },
+        facts=tuple(fact for fact in bad.facts if case.bank.facts[fact].may_key),
+        critical=bad.critical,
+        features={"closeness": float(len(steps)), "steps": float(len(steps) + 1)},
+        offers=(
+            Offer(bad.text, True, bad.id),
+            *(_sound(case, step) for step in steps),
+        ),
+    )
+
+
+def _sound(case: Case, step: Step) -> Offer:
+    return wrong(step.text, step.id, case.belief(step.id), case.say("sound", why=step.why))

@@ -1,0 +1,78 @@
+"""What is seen and heard of a client, in words that do not name the label."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from trainer.core.advice.profile import Profile
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.scenarios.case import Case
+from trainer.core.scenarios.people import Person
+from trainer.core.scenarios.wording import render
+
+CLIENTS = "en/clients"
+Phrases = Mapping[str, Any]
+
+
+def phrases(bank: Bank) -> Phrases:
+    """The table of phrases: attribute -> value (or 'number') -> ways to say it."""
+    table: Phrases = bank.wording[CLIENTS]["says"]
+    return table
+
+
+def can_say(bank: Bank, rule: Rule) -> bool:
+    """Whether every condition of a rule can be told in words."""
+    told = phrases(bank)
+    return all(condition.attribute in told for condition in rule.when)
+
+
+def ways_to_say(bank: Bank, attribute: str, value: object) -> list[str]:
+    """Templates for one attribute and value; empty where there are none."""
+    table = phrases(bank).get(attribute, {})
+    if isinstance(value, bool):
+        return list(table.get("true" if value else "false", []))
+    if isinstance(value, str):
+        return list(table.get(value, []))
+    return list(table.get("number", []))
+
+
+def cue(case: Case, who: Person, profile: Profile, attribute: str) -> str | None:
+    """One sentence that shows an attribute, or None where nothing is said of this value."""
+    value = profile.get(attribute)
+    if value is None:
+        return None
+    ways = ways_to_say(case.bank, attribute, value)
+    if not ways:
+        return None
+    text = case.draw.branch(f"cue {attribute}").one(ways)
+    return render(text, case.around() | who.words() | {"value": value})
+
+
+def cues(case: Case, who: Person, profile: Profile, attributes: Iterable[str]) -> list[str]:
+    """Sentences for several attributes, each once, those without words left out."""
+    said = (cue(case, who, profile, attribute) for attribute in dict.fromkeys(attributes))
+    return [one for one in said if one]
+
+
+def idle_details(case: Case, who: Person, n: int) -> list[str]:
+    """Harmless details of a life, which bear on nothing."""
+    texts = case.bank.wording[CLIENTS]["idle"]
+    picked = case.draw.branch("idle").some(texts, min(n, len(texts)))
+    return [render(text, case.around() | who.words()) for text in picked]
+
+
+def hair_line(case: Case, who: Person, profile: Profile) -> str:
+    """Length, thickness and pattern of the hair in one sentence."""
+    text = case.draw.branch("hair").one(case.bank.wording[CLIENTS]["hair"])
+    told = {
+        name: case.bank.wording[CLIENTS]["kinds"][name][str(profile.get(name))]
+        for name in ("hair_type", "density")
+    }
+    return render(
+        text, case.around() | who.words() | told | {"length": profile.get("hair_length_cm")}
+    )
+
+
+def given_profile(profile: Profile) -> dict[str, Any]:
+    """A profile for `givens`: every value, so that the case is complete without the words."""
+    return dict(sorted(profile.values.items()))
