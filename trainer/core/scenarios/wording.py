@@ -17,20 +17,21 @@ DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sun
 @lru_cache(maxsize=2048)
 def with_article(noun: str) -> str:
     """'an hour', 'a bead'."""
-    return str(ENGINE.a(noun))
+    return str(ENGINE.a(noun))  # type: ignore[arg-type]
 
 
 @lru_cache(maxsize=2048)
 def several(noun: str, count: float = 2) -> str:
     """The plural, unless there is one."""
-    return noun if count == 1 else str(ENGINE.plural(noun))
+    return noun if count == 1 else str(ENGINE.plural(noun))  # type: ignore[arg-type]
 
 
 @lru_cache(maxsize=256)
 def number_word(count: int) -> str:
     """'three'; figures from ten on."""
     ten = 2 * 2 * 2 + 2
-    return str(ENGINE.number_to_words(count)) if 0 <= count < ten else str(count)
+    known = 0 <= count < ten
+    return str(ENGINE.number_to_words(count)) if known else str(count)  # type: ignore[arg-type]
 
 
 def day(value: date) -> str:

@@ -1,5 +1,7 @@
 """One client, several methods -> which may be fitted today. Keyed by running the rules."""
 
+from collections.abc import Mapping
+
 from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import verdict_of
 from trainer.core.items.item import Draft, Offer
@@ -48,7 +50,7 @@ def work_out(case: Case) -> Draft | None:
 
 
 def _draft(
-    case: Case, profile: Profile, rule: Rule, verdicts: dict[str, tuple[str, tuple[Rule, ...]]]
+    case: Case, profile: Profile, rule: Rule, verdicts: Mapping[str, tuple[str, tuple[Rule, ...]]]
 ) -> Draft | None:
     who = case.somebody("client")
     spoken = [one for _, rules in verdicts.values() for one in rules]

@@ -12,6 +12,8 @@ from trainer.core.scenarios.reasoning.offer_verdict import usable
 from trainer.core.scenarios.story import CLIENTS, given_profile
 from trainer.core.scenarios.wording import render
 
+FEWEST = 1 + 2
+
 
 def _signs(bank: Bank, method: str, topic: str) -> dict[str, Rule]:
     """Attribute -> the single-cue rule on it, for cues that have a short name of what is seen."""
@@ -27,7 +29,7 @@ def _signs(bank: Bank, method: str, topic: str) -> dict[str, Rule]:
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether there are at least three signs to tell from harmless ones."""
-    return len(_signs(bank, method, recipe.topic)) > 2
+    return len(_signs(bank, method, recipe.topic)) >= FEWEST
 
 
 def work_out(case: Case) -> Draft | None:

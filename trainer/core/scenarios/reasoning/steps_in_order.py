@@ -75,7 +75,8 @@ def _why(case: Case, steps: list[Step], out: list[Forbidden]) -> str:
 
 
 def _facts(case: Case, steps: list[Step], out: list[Forbidden]) -> tuple[str, ...]:
-    named = [fact for part in (*steps, *out) for fact in part.facts]
+    named = [fact for step in steps for fact in step.facts]
+    named += [fact for one in out for fact in one.facts]
     keyed = [fact for fact in dict.fromkeys(named) if case.bank.facts[fact].may_key]
     if keyed:
         return tuple(keyed)
