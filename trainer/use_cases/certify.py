@@ -1,0 +1,188 @@
+"""Issue a completion record once the assessment is passed and the work is signed off."""
+
+import json
+import secrets
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+from trainer.core.knowledge.bank import Bank
+from trainer.core.records.proof import sign
+from trainer.core.records.record import Completion, Holder, Issuer, compose
+from trainer.core.records.requirement import Missing, end_of, missing
+from trainer.core.records.standing import OBSERVED_SERVICES
+from trainer.core.records.status_list import SIZE
+from trainer.store import people, records
+from trainer.store.base import new_id
+from trainer.store.unit import Unit
+from trainer.use_cases.evidence import Evidence, gather
+from trainer.use_cases.issuer_keys import signer_of
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.keep_standing import held, refresh
+
+LAST_SECOND = time(23, 59, 59, tzinfo=UTC)
+SALT_BYTES = 16
+
+
+@dataclass(frozen=True)
+class Issuing:
+    """What issuing needs from outside: the folder of keys, our own address, the terms.
+
+    `base_url` has no slash at its end. A record holds `months_bonded` or `months_loose` calendar
+    months, and may be renewed in its last `renew_days` days.
+    """
+
+    keys: Path
+    base_url: str
+    months_bonded: int = 12
+    months_loose: int = 24
+    renew_days: int = 60
+
+    def page(self, organisation_id: str) -> str:
+        """The issuer's own page."""
+        return f"{self.base_url}/issuers/{organisation_id}"
+
+    def status_list(self, organisation_id: str) -> str:
+        """Where the issuer's status list stands."""
+        return f"{self.page(organisation_id)}/status"
+
+    def months(self, bank: Bank, method: str) -> int:
+        """How many months a record for a method holds."""
+        return self.months_bonded if bank.methods[method].bonded else self.months_loose
+
+
+def consider(
+    unit: Unit,
+    bank: Bank,
+    person_id: str,
+    organisation_id: str,
+    method: str,
+    issuing: Issuing,
+    now: datetime,
+) -> str | None:
+    """Issue the record a person has earned, once; bring the standing up to date either way.
+
+    Call it after a passed sitting and after a sign-off. Gives the id of the record that rests on
+    the latest passed sitting, or None while something is missing.
+    """
+    records.alone(unit, person_id)
+    evidence = gather(unit, person_id, method)
+    record_id = None
+    if _trains(unit, organisation_id, person_id):
+        record_id = _earned(unit, bank, evidence, person_id, organisation_id, method, issuing, now)
+    refresh(unit, evidence, person_id, method, now)
+    return record_id
+
+
+def still_missing(
+    unit: Unit, person_id: str, method: str, issuing: Issuing, now: datetime
+) -> Missing:
+    """Say what stands between a person and a record for a method."""
+    return _missing(unit, gather(unit, person_id, method), person_id, method, issuing, now)
+
+
+def credential_id(record_id: str) -> str:
+    """A record's id as the record itself writes it."""
+    return f"urn:uuid:{UUID(record_id)}"
+
+
+def keep_signed(
+    unit: Unit,
+    document: dict[str, Any],
+    row: records.RecordRow,
+    issuing: Issuing,
+    now: datetime,
+) -> str:
+    """Sign a document, keep it as a record, and log that it was issued."""
+    signed = sign(document, signer_of(issuing.keys, row.organisation_id), now)
+    row.document = json.dumps(signed, ensure_ascii=False)
+    row.state, row.state_since, row.issued_at = "in_force", now, now
+    records.keep(unit, row)
+    body = {"record": row.id, "method": row.method, "services": row.services, "basis": row.basis}
+    log(
+        unit,
+        "record.issued",
+        body,
+        now,
+        person_id=row.person_id,
+        organisation_id=row.organisation_id,
+    )
+    return row.id
+
+
+def place_for(unit: Unit, organisation_id: str, record_id: str) -> int:
+    """A place on the issuer's status list, at random, for this record alone."""
+    return records.take_place(unit, organisation_id, record_id, lambda: secrets.randbelow(SIZE))
+
+
+def _missing(
+    unit: Unit, evidence: Evidence, person_id: str, method: str, issuing: Issuing, now: datetime
+) -> Missing:
+    known = held(unit, person_id, method)
+    return missing(now.date(), evidence.passed_on, evidence.observed_on, known, issuing.renew_days)
+
+
+def _trains(unit: Unit, organisation_id: str, person_id: str) -> bool:
+    row = people.membership(unit, person_id, organisation_id)
+    is_academy = people.organisation(unit, organisation_id).kind != "salon"
+    return is_academy and row is not None and row.ended_at is None and "apprentice" in row.roles
+
+
+def _earned(
+    unit: Unit,
+    bank: Bank,
+    evidence: Evidence,
+    person_id: str,
+    organisation_id: str,
+    method: str,
+    issuing: Issuing,
+    now: datetime,
+) -> str | None:
+    basis = f"sitting:{evidence.sitting_id}"
+    before = records.resting_on(unit, basis)
+    if before is not None:
+        return before.id
+    if not _missing(unit, evidence, person_id, method, issuing, now).nothing:
+        return None
+    until = end_of(now.date(), issuing.months(bank, method))
+    row = records.RecordRow(
+        id=new_id(),
+        person_id=person_id,
+        organisation_id=organisation_id,
+        method=method,
+        services=list(OBSERVED_SERVICES),
+        valid_from=now.replace(microsecond=0),
+        valid_until=datetime.combine(until, LAST_SECOND),
+        basis=basis,
+    )
+    document = compose(_completion(unit, bank, evidence, row, issuing))
+    return keep_signed(unit, document, row, issuing, now)
+
+
+def _completion(
+    unit: Unit, bank: Bank, evidence: Evidence, row: records.RecordRow, issuing: Issuing
+) -> Completion:
+    if evidence.result is None:
+        raise ValueError(f"{evidence.sitting_id=} has no result")
+    organisation_id = row.organisation_id
+    signer = signer_of(issuing.keys, organisation_id)
+    name = people.person(unit, row.person_id).name
+    return Completion(
+        id=credential_id(row.id),
+        issuer=Issuer(
+            signer.public.did,
+            people.organisation(unit, organisation_id).name,
+            issuing.page(organisation_id),
+        ),
+        holder=Holder(f"urn:uuid:{UUID(new_id())}", name, secrets.token_hex(SALT_BYTES)),
+        method=row.method,
+        method_name=bank.methods[row.method].name,
+        assessment=evidence.result,
+        observed=tuple(evidence.observed[service] for service in OBSERVED_SERVICES),
+        valid_from=row.valid_from,
+        valid_until=row.valid_until,
+        status_list=issuing.status_list(organisation_id),
+        status_index=place_for(unit, organisation_id, row.id),
+    )

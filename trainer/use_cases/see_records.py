@@ -1,0 +1,120 @@
+"""Records as people see them: one's own with what is missing, and what an academy has issued."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from trainer.core.knowledge.bank import Bank
+from trainer.core.problems import InputProblem, NotFound
+from trainer.core.records.requirement import Missing
+from trainer.store import people, records, standings
+from trainer.store.unit import Unit
+from trainer.use_cases.certify import Issuing, still_missing
+from trainer.use_cases.withdraw import DECIDERS
+
+PAGE = 50
+
+
+@dataclass(frozen=True)
+class Line:
+    """One record in a list. `state` as kept; `word` as it stands today."""
+
+    id: str
+    holder: str
+    method: str
+    services: Sequence[str]
+    issuer: str
+    valid_from: datetime
+    valid_until: datetime
+    state: str
+    word: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """A method begun: what is still missing for a record; `renews` while one is in force."""
+
+    method: str
+    missing: Missing
+    renews: bool
+
+
+@dataclass(frozen=True)
+class Mine:
+    """My records, and the methods on the way to one."""
+
+    records: Sequence[Line]
+    ahead: Sequence[Ahead]
+
+
+@dataclass(frozen=True)
+class Issued:
+    """A page of what was issued; `after` opens the next one, '' at the end."""
+
+    records: Sequence[Line]
+    after: str
+
+
+def mine(unit: Unit, bank: Bank, issuing: Issuing, now: datetime) -> Mine:
+    """The viewer's own records, and what is missing for the methods begun."""
+    person_id = unit.viewer.person_id
+    rows = records.held(unit, person_id)
+    lines = [_line(unit, bank, row, now) for row in rows]
+    in_force = {row.method for row in rows if row.state == "in_force" and now <= row.valid_until}
+    begun = {row.method for row in standings.of_people(unit, [person_id])}
+    ahead = [
+        Ahead(method, still_missing(unit, person_id, method, issuing, now), method in in_force)
+        for method in bank.methods
+        if method in begun
+    ]
+    return Mine(lines, [one for one in ahead if not one.missing.still_held])
+
+
+def document(unit: Unit, record_id: str) -> str:
+    """A record's file as it was issued. Raises NotFound."""
+    return records.record(unit, record_id).document
+
+
+def issued(unit: Unit, bank: Bank, after: str, now: datetime) -> Issued:
+    """What the viewer's organisation issued, newest first, from a place on."""
+    unit.viewer.must_be(*DECIDERS)
+    rows = records.issued(unit, _place(unit, after), PAGE)
+    more = rows[-1].id if len(rows) == PAGE else ""
+    return Issued([_line(unit, bank, row, now) for row in rows], more)
+
+
+def one_issued(unit: Unit, bank: Bank, record_id: str, now: datetime) -> Line:
+    """One record that the viewer's organisation issued. Raises NotFound."""
+    unit.viewer.must_be(*DECIDERS)
+    row = records.record(unit, record_id)
+    unit.viewer.must_see(row.organisation_id)
+    return _line(unit, bank, row, now)
+
+
+def _place(unit: Unit, after: str) -> tuple[datetime, str] | None:
+    if not after:
+        return None
+    try:
+        row = records.record(unit, after)
+        unit.viewer.must_see(row.organisation_id)
+    except NotFound:
+        raise InputProblem("This list has no such place", "after", "Start from its top.") from None
+    return row.issued_at, row.id
+
+
+def _line(unit: Unit, bank: Bank, row: records.RecordRow, now: datetime) -> Line:
+    method = bank.methods.get(row.method)
+    ended = row.state == "in_force" and row.valid_until < now
+    return Line(
+        row.id,
+        people.person(unit, row.person_id).name,
+        method.name if method else row.method,
+        row.services,
+        people.organisation(unit, row.organisation_id).name,
+        row.valid_from,
+        row.valid_until,
+        row.state,
+        "expired" if ended else row.state,
+        row.state_reason,
+    )

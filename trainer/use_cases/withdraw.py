@@ -1,0 +1,110 @@
+"""Suspend, withdraw and reinstate a record; every step with its reason, for good.
+
+Suspension and withdrawal both set the record's bit, and a set bit is never cleared: a suspension is
+lifted by a new record, which says the same and ends on the same day.
+"""
+
+import json
+from datetime import datetime
+from typing import Any
+
+from trainer.core.problems import InputProblem
+from trainer.core.records.instants import write_instant
+from trainer.core.records.standing import State, may_change
+from trainer.core.records.status_list import entry
+from trainer.store import records
+from trainer.store.base import new_id
+from trainer.store.unit import Unit
+from trainer.use_cases.certify import Issuing, credential_id, keep_signed, place_for
+from trainer.use_cases.evidence import gather
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.keep_standing import refresh
+
+DECIDERS = ("instructor", "administrator")
+SHORTEST_REASON = 10
+
+
+def suspend(unit: Unit, record_id: str, reason: str, now: datetime) -> None:
+    """Suspend a record of the viewer's organisation."""
+    _stop(unit, record_id, "suspended", reason, now)
+
+
+def withdraw(unit: Unit, record_id: str, reason: str, now: datetime) -> None:
+    """Withdraw a record of the viewer's organisation, for good."""
+    _stop(unit, record_id, "withdrawn", reason, now)
+
+
+def reinstate(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: datetime) -> str:
+    """Lift a suspension: issue a new record that ends when the suspended one would have."""
+    row = _decided_on(unit, record_id, reason)
+    records.alone(unit, row.person_id)
+    if row.state != "suspended":
+        raise InputProblem("Only a suspended record can be reinstated", "record", "Look again.")
+    if row.valid_until <= now:
+        raise InputProblem(
+            "It has ended meanwhile", "record", "A new assessment brings a new record."
+        )
+    basis = f"reinstates:{row.id}"
+    before = records.resting_on(unit, basis)
+    if before is not None:
+        return before.id
+    renewed = records.RecordRow(
+        id=new_id(),
+        person_id=row.person_id,
+        organisation_id=row.organisation_id,
+        method=row.method,
+        services=row.services,
+        valid_from=now.replace(microsecond=0),
+        valid_until=row.valid_until,
+        basis=basis,
+    )
+    document = _again(unit, row, renewed, issuing)
+    keep_signed(unit, document, renewed, issuing, now)
+    _tell(unit, "record.reinstated", row, reason, now)
+    refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
+    return renewed.id
+
+
+def _stop(unit: Unit, record_id: str, state: State, reason: str, now: datetime) -> None:
+    row = _decided_on(unit, record_id, reason)
+    records.alone(unit, row.person_id)
+    if not may_change(row.state, state):  # type: ignore[arg-type]
+        raise InputProblem(
+            f"A record that is {row.state.replace('_', ' ')} cannot be {state}",
+            "record",
+            "Look at its state again.",
+        )
+    row.state, row.state_since, row.state_reason = state, now, reason.strip()
+    records.set_bit(unit, row.id)
+    _tell(unit, f"record.{state}", row, reason, now)
+    unit.session.flush()
+    refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
+
+
+def _decided_on(unit: Unit, record_id: str, reason: str) -> records.RecordRow:
+    unit.viewer.must_be(*DECIDERS)
+    row = records.record(unit, record_id)
+    unit.viewer.must_see(row.organisation_id)
+    if len(reason.strip()) < SHORTEST_REASON:
+        raise InputProblem(
+            "The reason is too short", "reason", "Say in a sentence why; it is kept for good."
+        )
+    return row
+
+
+def _tell(unit: Unit, kind: str, row: records.RecordRow, reason: str, now: datetime) -> None:
+    body = {"record": row.id, "method": row.method, "reason": reason.strip()}
+    log(unit, kind, body, now, person_id=row.person_id, organisation_id=row.organisation_id)
+
+
+def _again(
+    unit: Unit, row: records.RecordRow, renewed: records.RecordRow, issuing: Issuing
+) -> dict[str, Any]:
+    """The same record under a new id, from now on, at a new place on the status list."""
+    old, new = credential_id(row.id), credential_id(renewed.id)
+    document: dict[str, Any] = json.loads(row.document.replace(old, new))
+    del document["proof"]
+    document["validFrom"] = write_instant(renewed.valid_from)
+    place = place_for(unit, row.organisation_id, renewed.id)
+    document["credentialStatus"] = entry(issuing.status_list(row.organisation_id), place)
+    return document

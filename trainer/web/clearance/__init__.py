@@ -1,0 +1,1 @@
+"""The salon's desk: the team, and may this person do this today?"""

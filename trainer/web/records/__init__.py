@@ -1,0 +1,1 @@
+"""Completion records: one's own, the public check, what an academy has issued."""

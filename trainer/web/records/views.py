@@ -1,0 +1,146 @@
+"""My records, the public check, the issuer's page, and what an academy has issued."""
+
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from trainer import clock
+from trainer.core.problems import InputProblem
+from trainer.use_cases import see_records, verify_record, withdraw
+from trainer.web.access import ANYONE, who_may
+from trainer.web.house import house, reading, writing
+from trainer.web.records.entries import CheckEntry, StateEntry
+from trainer.web.records.issuing import issuing
+
+pages = Blueprint("records", __name__)
+RECORD_TYPE = "application/vc+ld+json"
+LIST_AGE = "public, max-age=300"
+DECISIONS = {
+    "in_force": [("suspended", "Suspend"), ("withdrawn", "Withdraw for good")],
+    "suspended": [("reinstated", "Lift the suspension"), ("withdrawn", "Withdraw for good")],
+    "withdrawn": [],
+}
+
+
+@pages.get("/records")
+@who_may("apprentice")
+def mine() -> str:
+    """My completion records and what is still missing for more."""
+    with reading() as unit:
+        found = see_records.mine(unit, house().bank, issuing(), clock.now())
+    return render_template("records/mine.html", found=found)
+
+
+@pages.get("/records/<record_id>.json")
+@who_may(ANYONE)
+def download(record_id: str) -> Response:
+    """The record's file, as it was issued. Whoever holds its link may have it."""
+    with reading() as unit:
+        document = see_records.document(unit, record_id)
+    answer = Response(document, mimetype=RECORD_TYPE)
+    answer.headers["Content-Disposition"] = f'attachment; filename="record-{record_id}.json"'
+    return answer
+
+
+@pages.get("/check/<record_id>")
+@who_may(ANYONE)
+def check(record_id: str) -> str:
+    """Whether one record of ours holds, for anyone with its link."""
+    with reading() as unit:
+        shown = verify_record.show(unit, house().bank, record_id, issuing(), clock.now())
+    return render_template("records/check.html", shown=shown)
+
+
+@pages.route("/check", methods=["GET", "POST"])
+@who_may(ANYONE)
+def check_file() -> ResponseReturnValue:
+    """Check a record from its file, from any issuer."""
+    entry = CheckEntry()
+    if not entry.validate_on_submit():
+        return render_template("records/check_file.html", entry=entry, found=None)
+    try:
+        with reading() as unit:
+            found = verify_record.check_file(
+                unit,
+                _sent(entry),
+                entry.issuer_key.data or "",
+                _lists(entry),
+                issuing(),
+                clock.now(),
+            )
+    except InputProblem as problem:
+        page = render_template("records/check_file.html", entry=entry, found=None, problem=problem)
+        return page, 400
+    return render_template("records/check_file.html", entry=entry, found=found)
+
+
+@pages.get("/issuers/<organisation_id>")
+@who_may(ANYONE)
+def issuer(organisation_id: str) -> str:
+    """An academy as issuer: its key, and how to check its records without us."""
+    with reading() as unit:
+        shown = verify_record.issuer(unit, organisation_id, issuing())
+    return render_template("records/issuer.html", shown=shown)
+
+
+@pages.get("/issuers/<organisation_id>/key.json")
+@who_may(ANYONE)
+def issuer_key(organisation_id: str) -> ResponseReturnValue:
+    """The issuer's public key as Multikey, with the JWK beside it."""
+    with reading() as unit:
+        shown = verify_record.issuer(unit, organisation_id, issuing())
+    return shown.key.multikey, {"Cache-Control": LIST_AGE}
+
+
+@pages.get("/issuers/<organisation_id>/status")
+@who_may(ANYONE)
+def issuer_status(organisation_id: str) -> ResponseReturnValue:
+    """The issuer's signed status list; the same for everyone, and nobody is recorded."""
+    with reading() as unit:
+        listed = verify_record.status_list(unit, organisation_id, issuing(), clock.now())
+    return listed, {"Content-Type": RECORD_TYPE, "Cache-Control": LIST_AGE}
+
+
+@pages.get("/records/issued")
+@who_may("instructor", "administrator")
+def issued() -> str:
+    """What the academy has issued, newest first."""
+    with reading() as unit:
+        found = see_records.issued(unit, house().bank, request.args.get("after", ""), clock.now())
+    return render_template("records/issued.html", found=found)
+
+
+@pages.route("/records/<record_id>/state", methods=["GET", "POST"])
+@who_may("instructor", "administrator")
+def state(record_id: str) -> ResponseReturnValue:
+    """Suspend, withdraw or reinstate one record."""
+    with reading() as unit:
+        line = see_records.one_issued(unit, house().bank, record_id, clock.now())
+    entry = StateEntry()
+    entry.decision.choices = DECISIONS[line.state]
+    if not entry.validate_on_submit():
+        return render_template("records/state.html", entry=entry, line=line)
+    reason = entry.reason.data or ""
+    with writing() as unit:
+        if entry.decision.data == "suspended":
+            withdraw.suspend(unit, record_id, reason, clock.now())
+        elif entry.decision.data == "withdrawn":
+            withdraw.withdraw(unit, record_id, reason, clock.now())
+        else:
+            withdraw.reinstate(unit, record_id, reason, issuing(), clock.now())
+    flash("The decision is recorded. The public page and the status list say so at once.")
+    return redirect(url_for("records.issued"))
+
+
+def _sent(entry: CheckEntry) -> bytes:
+    file = entry.record_file.data
+    content: bytes = file.read() if file else b""
+    content = content or (entry.record_text.data or "").strip().encode("utf-8", "surrogatepass")
+    if not content:
+        raise InputProblem("There is no record to check", "record", "Choose a file or paste text.")
+    return content
+
+
+def _lists(entry: CheckEntry) -> list[bytes]:
+    file = entry.list_file.data
+    content = file.read() if file else b""
+    return [content] if content else []
