@@ -1,6 +1,7 @@
 """Our records by their page or file, other people's by file and key."""
 
 import json
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from tests.core.records import example
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import Earned, a_record, issuing_in
+from trainer.core.records.verify import verify
 from trainer.store import records
 from trainer.use_cases import verify_record
 from trainer.use_cases.refusals import InputProblem, NotFound
@@ -84,6 +86,19 @@ def test_the_list_is_the_same_for_everyone_within_the_hour(work, issuing, holder
         first = verify_record.status_list(unit, holder.organisation, issuing, NOW)
         later = NOW + timedelta(minutes=59)
         assert verify_record.status_list(unit, holder.organisation, issuing, later) == first
+
+
+def test_a_site_reached_by_another_name_still_knows_its_records(
+    work, bank, issuing, holder, record_id
+):
+    moved = replace(issuing, base_url="http://localhost:8000")
+    with work.reading() as unit:
+        assert verify_record.show(unit, bank, record_id, moved, NOW).verification.valid
+        listed = json.dumps(
+            verify_record.status_list(unit, holder.organisation, moved, NOW)
+        ).encode()
+        key = verify_record.issuer(unit, holder.organisation, moved).key
+    assert verify(document(work, record_id), key, [listed], NOW).valid
 
 
 def test_a_salon_is_no_issuer(work, issuing):

@@ -122,6 +122,16 @@ def set_bit(unit: Unit, record_id: str) -> None:
     row.is_set = True
 
 
+def newest_of(unit: Unit, organisation_id: str) -> RecordRow | None:
+    """The record an organisation issued last, or None."""
+    return unit.session.scalar(
+        select(RecordRow)
+        .where(RecordRow.organisation_id == organisation_id)
+        .order_by(RecordRow.issued_at.desc(), RecordRow.id.desc())
+        .limit(1)
+    )
+
+
 def bits_set(unit: Unit, organisation_id: str) -> Sequence[int]:
     """The places of an organisation's records that are no longer valid."""
     return unit.session.scalars(

@@ -50,7 +50,6 @@ def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuing, now: datetime
     """One of our records with its proof checked anew. Raises NotFound."""
     row = records.record(unit, record_id)
     signer = signer_of(issuing.keys, row.organisation_id)
-    listed = json.dumps(status_list(unit, row.organisation_id, issuing, now)).encode()
     document = json.loads(row.document)
     method = bank.methods.get(row.method)
     return Shown(
@@ -60,7 +59,7 @@ def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuing, now: datetime
         method.name if method else row.method,
         tuple(_told(document)),
         tuple((one["name"], one["narrative"]) for one in document["evidence"]),
-        verify(row.document.encode(), signer.public, [listed], now),
+        verify(row.document.encode(), signer.public, [_own_list(unit, row, issuing, now)], now),
     )
 
 
@@ -70,19 +69,20 @@ def issuer(unit: Unit, organisation_id: str, issuing: Issuing) -> IssuerShown:
     if row.kind == "salon":
         raise NotFound
     key = signer_of(issuing.keys, organisation_id).public
-    return IssuerShown(row.id, row.name, key, issuing.status_list(organisation_id))
+    newest = records.newest_of(unit, organisation_id)
+    address = _list_named_by(newest) if newest else issuing.status_list(organisation_id)
+    return IssuerShown(row.id, row.name, key, address)
 
 
 def status_list(
     unit: Unit, organisation_id: str, issuing: Issuing, now: datetime
 ) -> dict[str, Any]:
-    """The signed status list of an issuer, the same for everyone who asks within the hour."""
+    """The signed status list of an issuer, the same for everyone who asks within the hour.
+
+    It goes by the address that the newest record names, whatever name we are reached by.
+    """
     shown = issuer(unit, organisation_id, issuing)
-    since = now.replace(minute=0, second=0, microsecond=0)
-    address = ListAddress(shown.status_list, shown.key.did)
-    bits = records.bits_set(unit, organisation_id)
-    signer = signer_of(issuing.keys, organisation_id)
-    return sign(compose_list(address, bits, since, since + LIST_HOLDS), signer, since)
+    return _list_at(unit, organisation_id, shown.status_list, issuing, now)
 
 
 def check_file(
@@ -110,8 +110,7 @@ def check_file(
             "Give the issuer's public key as well; ask the issuer for it, not the holder.",
         )
     signer = signer_of(issuing.keys, row.organisation_id)
-    own = json.dumps(status_list(unit, row.organisation_id, issuing, now)).encode()
-    return verify(text, signer.public, [*lists, own], now)
+    return verify(text, signer.public, [*lists, _own_list(unit, row, issuing, now)], now)
 
 
 def _ours(unit: Unit, document: Mapping[str, Any]) -> records.RecordRow | None:
@@ -122,6 +121,26 @@ def _ours(unit: Unit, document: Mapping[str, Any]) -> records.RecordRow | None:
         return records.record(unit, UUID(name.removeprefix(ID_PREFIX)).hex)
     except (ValueError, NotFound):
         return None
+
+
+def _list_named_by(row: records.RecordRow) -> str:
+    return str(json.loads(row.document)["credentialStatus"]["statusListCredential"])
+
+
+def _own_list(unit: Unit, row: records.RecordRow, issuing: Issuing, now: datetime) -> bytes:
+    """Our list as it stands now, under the address that this record names."""
+    address = _list_named_by(row)
+    return json.dumps(_list_at(unit, row.organisation_id, address, issuing, now)).encode()
+
+
+def _list_at(
+    unit: Unit, organisation_id: str, address: str, issuing: Issuing, now: datetime
+) -> dict[str, Any]:
+    since = now.replace(minute=0, second=0, microsecond=0)
+    signer = signer_of(issuing.keys, organisation_id)
+    named = ListAddress(address, signer.public.did)
+    bits = records.bits_set(unit, organisation_id)
+    return sign(compose_list(named, bits, since, since + LIST_HOLDS), signer, since)
 
 
 def _told(document: Mapping[str, Any]) -> list[tuple[str, str]]:
