@@ -17,13 +17,13 @@ DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sun
 @lru_cache(maxsize=2048)
 def with_article(noun: str) -> str:
     """'an hour', 'a bead'."""
-    return str(ENGINE.a(noun))  # type: ignore[arg-type]
+    return str(ENGINE.a(noun))
 
 
 @lru_cache(maxsize=2048)
 def several(noun: str, count: float = 2) -> str:
     """The plural, unless there is one."""
-    return noun if count == 1 else str(ENGINE.plural(noun))  # type: ignore[arg-type]
+    return noun if count == 1 else str(ENGINE.plural(noun))
 
 
 @lru_cache(maxsize=256)
