@@ -1,0 +1,174 @@
+"""Finish a sitting: fresh questions after critical errors, the decision, the review."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from trainer.core.items.codec import from_kept
+from trainer.core.items.item import Item, Mark
+from trainer.core.items.registry import type_of
+from trainer.core.knowledge.bank import Bank
+from trainer.core.marking.feedback import Feedback, feedback
+from trainer.core.marking.sitting import (
+    Answered,
+    called_for,
+    topics_to_work_on,
+    unresolved,
+)
+from trainer.core.measurement.decision import Decision, decide
+from trainer.core.scenarios.family import families
+from trainer.store import sittings
+from trainer.store.sittings import CONFIRM, DONE, MAIN, SittingRow
+from trainer.store.unit import Unit
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.know_competency import (
+    blueprint_of,
+    difficulty_of,
+    keep_answers,
+    keep_wrong_ideas,
+)
+from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.sit_assessment import fresh_items
+
+
+@dataclass(frozen=True, slots=True)
+class Reviewed:
+    """One question of a sitting that is done: its number in its part, and what it was worth."""
+
+    position: int
+    phase: str
+    item: Item
+    answer: Any
+    answered: Answered
+
+
+def finish(unit: Unit, bank: Bank, sitting_id: str, now: datetime) -> SittingRow:
+    """End the present part of a sitting of the viewer; finishing twice changes nothing.
+
+    Critical errors of the main part bring fresh questions once; then comes the decision.
+    """
+    row = sittings.own(unit, sitting_id, to_change=True)
+    if row.state == DONE:
+        return row
+    reviewed = _reviewed(unit, sitting_id)
+    if row.state == MAIN and _ask_again(unit, bank, row, reviewed, now):
+        return row
+    _decide(unit, bank, row, reviewed, now)
+    return row
+
+
+def review(unit: Unit, sitting_id: str) -> tuple[SittingRow, tuple[Reviewed, ...]]:
+    """A sitting that is done, with every question and mark. Raises NotFound before that."""
+    row = sittings.own(unit, sitting_id)
+    if row.state != DONE:
+        raise NotFound
+    return row, _reviewed(unit, sitting_id)
+
+
+def explain(bank: Bank, one: Reviewed) -> Feedback | None:
+    """Why an answer was right or not; None where nothing was answered."""
+    if one.answered.mark is None:
+        return None
+    return feedback(bank, one.item, one.answer, one.answered.mark)
+
+
+def key_in_words(one: Reviewed) -> list[str]:
+    """The right answer in words, a line each."""
+    return type_of(one.item).say_key(one.item)
+
+
+def _reviewed(unit: Unit, sitting_id: str) -> tuple[Reviewed, ...]:
+    out = []
+    for row in sittings.items(unit, sitting_id):
+        item = from_kept(row.kept)
+        mark = None if row.answer is None else type_of(item).mark(item, row.answer)
+        answered = Answered(
+            row.position, row.family, item.heading.topic, item.critical, item.facts, mark
+        )
+        out.append(Reviewed(row.position, row.phase, item, row.answer, answered))
+    return tuple(out)
+
+
+def _part(reviewed: Sequence[Reviewed], phase: str) -> list[Answered]:
+    return [one.answered for one in reviewed if one.phase == phase]
+
+
+def _ask_again(
+    unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed], now: datetime
+) -> bool:
+    """Open the confirming part where critical errors call for it, with time of its own."""
+    blueprint = blueprint_of(bank, row.method)
+    there = {family.id for family in families(bank, method=row.method)}
+    called = called_for(_part(reviewed, MAIN), row.cut, blueprint.siblings)
+    wanted = [sibling.family for sibling in called if sibling.family in there]
+    if not wanted:
+        return False
+    sittings.add_items(unit, fresh_items(bank, row.id, wanted, CONFIRM, row.most + 1))
+    minutes = blueprint.confirm_minutes * len(wanted)
+    row.state = CONFIRM
+    row.closes_at = now + timedelta(minutes=minutes * row.minutes / blueprint.minutes)
+    unit.session.flush()
+    return True
+
+
+def _decide(
+    unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed], now: datetime
+) -> None:
+    blueprint = blueprint_of(bank, row.method)
+    main, confirm = _part(reviewed, MAIN), _part(reviewed, CONFIRM)
+    called = dict.fromkeys(s.family for s in called_for(main, row.cut, 1))
+    asked = {one.family for one in confirm}
+    still = (*unresolved(confirm), *(family for family in called if family not in asked))
+    decision = decide(
+        tuple(one.right for one in main),
+        tuple(difficulty_of(one.item) for one in reviewed if one.phase == MAIN),
+        blueprint.cut_share,
+        len(still),
+    )
+    row.state, row.unfinished, row.finished_at = DONE, None, now
+    row.score, row.passed = decision.score, decision.passed
+    row.confidence = decision.confidence
+    row.outcome = row.outcome | {
+        "topics": list(topics_to_work_on(main, still, blueprint.cut_share)),
+        "critical_errors": len(called),
+        "unresolved": len(still),
+        "unresolved_topics": list(dict.fromkeys(o.topic for o in main if o.family in still)),
+        "borderline": decision.borderline,
+        "reached_cut": decision.reached_cut,
+        "open": sum(one.mark is None for one in main),
+    }
+    unit.session.flush()
+    _keep(unit, row, reviewed, now)
+    _log(unit, row, decision, now)
+
+
+def _keep(unit: Unit, row: SittingRow, reviewed: Sequence[Reviewed], now: datetime) -> None:
+    answers: list[tuple[Item, Mark]] = [
+        (one.item, one.answered.mark) for one in reviewed if one.answered.mark is not None
+    ]
+    if answers:
+        keep_answers(unit, row.method, answers, now)
+    for item, mark in answers:
+        keep_wrong_ideas(unit, item, mark, now)
+
+
+def _log(unit: Unit, row: SittingRow, decision: Decision, now: datetime) -> None:
+    body = {
+        "sitting": row.id,
+        "method": row.method,
+        "passed": decision.passed,
+        "score": decision.score,
+        "needed": decision.needed,
+        "unresolved": row.outcome["unresolved"],
+        "form": row.fingerprint,
+        "bank": row.bank_version,
+    }
+    log(
+        unit,
+        "sitting.decided",
+        body,
+        now,
+        person_id=row.person_id,
+        organisation_id=row.organisation_id,
+    )

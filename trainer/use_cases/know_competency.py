@@ -1,0 +1,127 @@
+"""What answers say of ability: read it, and bring it up to date with each answer."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from trainer.core.items.item import Item, Mark
+from trainer.core.items.registry import type_of
+from trainer.core.knowledge.bank import Bank
+from trainer.core.measurement.ability import Ability, after
+from trainer.core.measurement.blueprint import Blueprint, read_blueprint
+from trainer.core.measurement.priors import Difficulty, before_data
+from trainer.core.measurement.response_model import ability_for
+from trainer.store import competencies, practice
+from trainer.store.competencies import WHOLE
+from trainer.store.unit import Unit
+
+TYPICAL_FLOOR = 0.2
+FULL = 1.0 - 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is known of one method and topic. `waiting_id`: a scenario shown, not yet answered."""
+
+    ability: Ability = Ability()
+    n: int = 0
+    right: int = 0
+    updated_at: datetime | None = None
+    waiting_id: str | None = None
+
+    def days_since(self, now: datetime) -> float | None:
+        """Days since the last answer, None for never."""
+        return None if self.updated_at is None else (now - self.updated_at).total_seconds() / 86400
+
+
+NOTHING = Known()
+
+
+def known_of(row: Any) -> Known:
+    """What a row of the summary says."""
+    return Known(Ability(row.mean, row.sd), row.n, row.right, row.updated_at, row.waiting_id)
+
+
+def known_to(unit: Unit, person_id: str) -> Mapping[tuple[str, str], Known]:
+    """(method, topic) -> what is known of a person."""
+    return {
+        (row.method, row.topic): known_of(row) for row in competencies.of_person(unit, person_id)
+    }
+
+
+def blueprint_of(bank: Bank, method: str) -> Blueprint:
+    """What an assessment of the method must contain."""
+    name = "bonded" if bank.methods[method].bonded else "loose"
+    return read_blueprint(name, bank.blueprints[name])
+
+
+def standard_of(bank: Bank, method: str) -> float:
+    """The ability that the cut asks for: the share of it on a plain family, guessing 1 in 5."""
+    return ability_for(blueprint_of(bank, method).cut_share, 1.0, 0.0, TYPICAL_FLOOR)
+
+
+def difficulty_of(item: Item) -> Difficulty:
+    """The parameters of an item's family."""
+    return before_data(item.heading.level, item.features, type_of(item).chance(item))
+
+
+def keep_answers(
+    unit: Unit,
+    method: str,
+    answers: Sequence[tuple[Item, Mark]],
+    now: datetime,
+    answered_id: str = "",
+) -> None:
+    """Bring the viewer's summary up to date with answers to items of one method.
+
+    `answered_id`: the shown scenario that no longer waits for its answer.
+    """
+    person_id = unit.viewer.person_id
+    topics = [WHOLE, *dict.fromkeys(item.heading.topic for item, _ in answers)]
+    held = competencies.to_change(unit, person_id, method, topics)
+    known = {topic: known_of(held[topic]) if topic in held else NOTHING for topic in topics}
+    for item, mark in answers:
+        family, right = difficulty_of(item), mark.score >= FULL
+        for topic in (WHOLE, item.heading.topic):
+            before = known[topic]
+            waiting = None if before.waiting_id == answered_id else before.waiting_id
+            known[topic] = Known(
+                after(before.ability, right, family),
+                before.n + 1,
+                before.right + right,
+                now,
+                waiting,
+            )
+    competencies.keep(unit, [row_of(person_id, method, t, one, now) for t, one in known.items()])
+
+
+def row_of(
+    person_id: str, method: str, topic: str, known: Known, now: datetime | None
+) -> dict[str, Any]:
+    """A row of the summary."""
+    return {
+        "person_id": person_id,
+        "method": method,
+        "topic": topic,
+        "mean": known.ability.mean,
+        "sd": known.ability.sd,
+        "n": known.n,
+        "right": known.right,
+        "updated_at": now,
+        "waiting_id": known.waiting_id,
+    }
+
+
+def keep_wrong_ideas(unit: Unit, item: Item, mark: Mark, now: datetime) -> None:
+    """Count the misconceptions that an answer showed."""
+    heading = item.heading
+    for misconception in mark.misconceptions:
+        practice.note_wrong_idea(
+            unit,
+            unit.viewer.organisation_id,
+            heading.method,
+            heading.topic,
+            misconception,
+            now,
+        )

@@ -1,0 +1,206 @@
+"""Practise: what helps most now, the next scenario, and an answer with its reason at once."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from trainer.core.draw import Draw
+from trainer.core.items.codec import as_kept, from_kept
+from trainer.core.items.item import Item, Mark
+from trainer.core.items.registry import type_of
+from trainer.core.knowledge.bank import Bank
+from trainer.core.marking.feedback import Feedback, feedback
+from trainer.core.measurement.selection import level_for
+from trainer.core.scenarios.family import Family, families
+from trainer.core.scenarios.generate import generate
+from trainer.store import competencies, practice
+from trainer.store.base import new_id
+from trainer.store.unit import Unit
+from trainer.use_cases.know_competency import (
+    FULL,
+    NOTHING,
+    keep_answers,
+    keep_wrong_ideas,
+    known_of,
+    row_of,
+)
+from trainer.use_cases.question import Question, question_of
+from trainer.use_cases.refusals import NotFound
+
+RECENT = 8
+SEEDS = 2**31
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The next scenario: one that waits for an answer, or one to generate."""
+
+    method: str
+    topic: str
+    waiting_id: str | None = None
+    family: str = ""
+    seed: int = 0
+    level: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """An answered scenario: as it was shown, what was answered, what it was worth."""
+
+    item_id: str
+    item: Item
+    response: Any
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """A page of answers, newest first, and the key of the next page."""
+
+    rows: Sequence[Any]
+    next: str
+
+
+def plan_next(unit: Unit, bank: Bank, method: str, topic: str) -> Planned:
+    """Settle the next scenario on a method and topic. Raises NotFound if the bank has none."""
+    there = families(bank, method=method, topic=topic)
+    if not there:
+        raise NotFound
+    held = competencies.to_change(unit, unit.viewer.person_id, method, [topic])
+    known = known_of(held[topic]) if topic in held else NOTHING
+    if known.waiting_id:
+        return Planned(method, topic, known.waiting_id)
+    draw = Draw("practice", unit.viewer.person_id, method, topic, known.n, new_id())
+    family = _family(there, practice.latest_families(unit, RECENT), draw)
+    return Planned(
+        method,
+        topic,
+        family=family.id,
+        seed=draw.below(SEEDS),
+        level=level_for(known.ability, known.n),
+    )
+
+
+def make(bank: Bank, planned: Planned) -> Item | None:
+    """Generate what was planned; None where a scenario waits. Do it outside units that write."""
+    if planned.waiting_id:
+        return None
+    return generate(bank, planned.family, planned.seed, planned.level)
+
+
+def show_next(unit: Unit, planned: Planned, item: Item | None, now: datetime) -> str:
+    """Keep the scenario that is shown next, and give its id."""
+    if planned.waiting_id or item is None:
+        return planned.waiting_id or ""
+    person_id, method, topic = unit.viewer.person_id, planned.method, planned.topic
+    held = competencies.to_change(unit, person_id, method, [topic])
+    known = known_of(held[topic]) if topic in held else NOTHING
+    if known.waiting_id:
+        return known.waiting_id
+    item_id = new_id()
+    practice.show(
+        unit,
+        {
+            "id": item_id,
+            "person_id": person_id,
+            "organisation_id": unit.viewer.organisation_id,
+            "method": method,
+            "topic": topic,
+            "family": planned.family,
+            "kept": as_kept(item),
+            "shown_at": now,
+        },
+    )
+    waiting = replace(known, waiting_id=item_id)
+    competencies.keep(unit, [row_of(person_id, method, topic, waiting, known.updated_at)])
+    return item_id
+
+
+def see(unit: Unit, item_id: str) -> Question | Marked:
+    """A shown scenario: the question, or how it was answered. Raises NotFound."""
+    row = practice.shown(unit, item_id)
+    said = practice.response_to(unit, item_id)
+    if said is None:
+        return question_of(row.kept)
+    return _marked(item_id, from_kept(row.kept), said.response)
+
+
+def respond(
+    unit: Unit,
+    item_id: str,
+    sent: Mapping[str, Sequence[str]],
+    submission_id: str,
+    now: datetime,
+) -> Marked:
+    """Mark and keep one answer. A second answer to the same scenario changes nothing.
+
+    Raises NotFound, and InputProblem when what was sent is no answer to it.
+    """
+    row = practice.shown(unit, item_id)
+    item = from_kept(row.kept)
+    marked = _marked(item_id, item, type_of(item).read(sent, item))
+    if not practice.keep(unit, _response(unit, row, marked, submission_id, now)):
+        there = practice.response_to(unit, item_id)
+        if there is None:
+            raise NotFound
+        return _marked(item_id, item, there.response)
+    keep_answers(unit, row.method, [(item, marked.mark)], now, item_id)
+    keep_wrong_ideas(unit, item, marked.mark, now)
+    return marked
+
+
+def explain(bank: Bank, marked: Marked) -> Feedback:
+    """Why the answer was right or not, with facts and sources."""
+    return feedback(bank, marked.item, marked.response, marked.mark)
+
+
+def history(unit: Unit, before: str, count: int = 20) -> History:
+    """The viewer's answers, newest first, a page at a time."""
+    rows = practice.page_of_history(unit, _key(before), count + 1)
+    more = len(rows) > count
+    last = rows[count - 1] if more else None
+    return History(rows[:count], f"{last.answered_at.isoformat()}~{last.id}" if last else "")
+
+
+def _marked(item_id: str, item: Item, response: Any) -> Marked:
+    return Marked(item_id, item, response, type_of(item).mark(item, response))
+
+
+def _response(
+    unit: Unit, row: Any, marked: Marked, submission_id: str, now: datetime
+) -> dict[str, Any]:
+    mark = marked.mark
+    return {
+        "id": new_id(),
+        "item_id": marked.item_id,
+        "submission_id": submission_id or new_id(),
+        "person_id": unit.viewer.person_id,
+        "organisation_id": unit.viewer.organisation_id,
+        "method": row.method,
+        "topic": row.topic,
+        "family": marked.item.heading.family,
+        "response": marked.response,
+        "score": mark.score,
+        "right": mark.score >= FULL,
+        "critical_error": mark.critical_error,
+        "misconceptions": list(mark.misconceptions),
+        "wrong": list(mark.wrong),
+        "answered_at": now,
+    }
+
+
+def _family(there: Sequence[Family], recent: Sequence[str], draw: Draw) -> Family:
+    """A family not seen lately where there is one; else the one seen longest ago."""
+    fresh = [one for one in there if one.id not in recent]
+    if not fresh:
+        return max(there, key=lambda one: recent.index(one.id))
+    return draw.weighted(fresh, [2.0 if one.recipe.critical else 1.0 for one in fresh])
+
+
+def _key(before: str) -> tuple[datetime, str] | None:
+    at, _, response_id = before.partition("~")
+    try:
+        return (datetime.fromisoformat(at), response_id) if response_id else None
+    except ValueError:
+        raise NotFound from None

@@ -1,0 +1,88 @@
+"""How a person stands against the standard, in plain words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from trainer.core.knowledge.bank import Bank
+from trainer.core.measurement.ability import Ability, Band, band
+from trainer.store.competencies import WHOLE
+from trainer.store.unit import Unit
+from trainer.use_cases.choose_practice import topics_there
+from trainer.use_cases.know_competency import NOTHING, Known, known_to, standard_of
+
+LOWEST, SPAN = -3.0, 6.0
+"""The stretch of the scale that a drawing shows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One method or topic: a band, its drawing as shares of the scale 0..1, and counts."""
+
+    topic: str
+    band: Band
+    low: float
+    mid: float
+    high: float
+    standard: float
+    n: int
+    right: int
+    updated_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class MethodStanding:
+    """A method, and its topics that have questions."""
+
+    method: str
+    whole: Standing
+    topics: tuple[Standing, ...]
+
+
+def standings(unit: Unit, bank: Bank, person_id: str) -> tuple[MethodStanding, ...]:
+    """How a person stands with every method that has questions."""
+    known = known_to(unit, person_id)
+    return tuple(
+        _method(bank, known, method, topics)
+        for method, topics in topics_there(bank).items()
+        if topics
+    )
+
+
+def standing_of(unit: Unit, bank: Bank, person_id: str, method: str, topic: str) -> Standing:
+    """How a person stands with one topic of a method."""
+    known = known_to(unit, person_id).get((method, topic), NOTHING)
+    return _standing(topic, known, standard_of(bank, method))
+
+
+def _method(
+    bank: Bank,
+    known: Mapping[tuple[str, str], Known],
+    method: str,
+    topics: tuple[str, ...],
+) -> MethodStanding:
+    standard = standard_of(bank, method)
+    return MethodStanding(
+        method,
+        _standing(WHOLE, known.get((method, WHOLE), NOTHING), standard),
+        tuple(_standing(topic, known.get((method, topic), NOTHING), standard) for topic in topics),
+    )
+
+
+def _standing(topic: str, known: Known, standard: float) -> Standing:
+    ability: Ability = known.ability
+    return Standing(
+        topic,
+        band(ability, standard) if known.n else "unknown",
+        _share(ability.mean - ability.sd),
+        _share(ability.mean),
+        _share(ability.mean + ability.sd),
+        _share(standard),
+        known.n,
+        known.right,
+        known.updated_at,
+    )
+
+
+def _share(theta: float) -> float:
+    return max(0.0, min(1.0, (theta - LOWEST) / SPAN))

@@ -1,0 +1,303 @@
+"""Sit an assessment: may they, open it, show it, keep every answer at once."""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from trainer.core.draw import Draw
+from trainer.core.items.codec import as_kept, from_kept
+from trainer.core.items.registry import type_of
+from trainer.core.knowledge.bank import Bank
+from trainer.core.measurement.assembly import Candidate, Form, assemble
+from trainer.core.measurement.blueprint import Blueprint, Counts, counts
+from trainer.core.measurement.decision import raw_needed
+from trainer.core.scenarios.family import families
+from trainer.core.scenarios.generate import generate
+from trainer.store import sittings
+from trainer.store.base import new_id
+from trainer.store.sittings import DONE, MAIN, SittingRow
+from trainer.store.unit import Unit
+from trainer.use_cases.know_competency import blueprint_of
+from trainer.use_cases.question import Question, question_of
+from trainer.use_cases.refusals import InputProblem, NotFound
+
+GRACE = timedelta(seconds=30)
+"""An answer sent in time may arrive this much later."""
+SEEDS = 2**31
+TRIES = 8
+LEVEL = "working"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An assessment of one method as it stands for the viewer.
+
+    `waiting_id`: a sitting that is not finished. `from_when`: when the next may be opened, if
+    that is later than now. `unmet`: topics that the bank has too few questions for.
+    """
+
+    method: str
+    blueprint: Blueprint
+    waiting_id: str | None
+    last: SittingRow | None
+    from_when: datetime | None
+    unmet: tuple[str, ...]
+    minutes: int
+    counts: Mapping[str, int]
+
+    @property
+    def needed(self) -> int:
+        """The raw score that a form needs."""
+        return raw_needed(self.blueprint.items, self.blueprint.cut_share)
+
+    @property
+    def may(self) -> bool:
+        """Whether a new sitting may be opened now."""
+        return not (self.waiting_id or self.from_when or self.unmet)
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A form with its items, ready to be opened."""
+
+    id: str
+    items: tuple[dict[str, Any], ...]
+    moved: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One question of a sitting: its number in this part, and how it stands."""
+
+    position: int
+    number: int
+    answered: bool
+    flagged: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A sitting at one of its questions."""
+
+    sitting: SittingRow
+    places: tuple[Place, ...]
+    here: Place
+    question: Question
+    seconds_left: int
+
+
+def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) -> Offer:
+    """What the viewer may do about a method's assessment. Raises NotFound for no method."""
+    if method not in bank.methods:
+        raise NotFound
+    person_id = unit.viewer.person_id
+    blueprint = blueprint_of(bank, method)
+    open_one = sittings.unfinished(unit, person_id, method)
+    last = sittings.latest(unit, person_id, method)
+    from_when = None
+    if last and not last.passed and last.finished_at:
+        again = last.finished_at + timedelta(days=retake_days)
+        from_when = again if again > now else None
+    extra = sittings.extra_percent(unit, person_id)
+    form, wanted = _form(bank, method, blueprint, Draw("offer"))
+    return Offer(
+        method,
+        blueprint,
+        open_one.id if open_one else None,
+        last,
+        from_when,
+        form.unmet,
+        _with_extra(blueprint.minutes, extra),
+        wanted.by_topic,
+    )
+
+
+def prepare(bank: Bank, method: str) -> Prepared:
+    """Draw a form of its own and generate its items. Raises InputProblem if the bank has too few.
+
+    Reads nothing and keeps nothing: do it before the unit that opens the sitting.
+    """
+    sitting_id = new_id()
+    form, wanted = _form(bank, method, blueprint_of(bank, method), Draw("sitting", sitting_id))
+    if form.unmet:
+        raise InputProblem(
+            f"there are too few questions: {'; '.join(form.unmet)}", method, "Ask your instructor."
+        )
+    return Prepared(sitting_id, fresh_items(bank, sitting_id, form.families, MAIN, 1), wanted.moved)
+
+
+def fresh_items(
+    bank: Bank, sitting_id: str, family_ids: Sequence[str], phase: str, first: int
+) -> tuple[dict[str, Any], ...]:
+    """Rows of newly generated items, no two with the same words where that can be helped."""
+    rows: list[dict[str, Any]] = []
+    seen: set[str] = set()
+    for position, family in enumerate(family_ids, first):
+        draw = Draw("sitting item", sitting_id, position)
+        item = generate(bank, family, draw.below(SEEDS), LEVEL)
+        for _ in range(TRIES):
+            if item.stem not in seen:
+                break
+            item = generate(bank, family, draw.below(SEEDS), LEVEL)
+        seen.add(item.stem)
+        rows.append(
+            {
+                "sitting_id": sitting_id,
+                "position": position,
+                "phase": phase,
+                "family": family,
+                "kept": as_kept(item),
+                "answer": None,
+                "saved_at": None,
+                "flagged": False,
+            }
+        )
+    return tuple(rows)
+
+
+def open_sitting(
+    unit: Unit, bank: Bank, method: str, prepared: Prepared, retake_days: int, now: datetime
+) -> str:
+    """Open a sitting and give its id; the unfinished one's if there is one.
+
+    Raises InputProblem while the waiting time after the last one runs.
+    """
+    offered = offer(unit, bank, method, retake_days, now)
+    if offered.waiting_id:
+        return offered.waiting_id
+    if offered.from_when:
+        raise InputProblem(
+            f"the next sitting is open to you from {offered.from_when:%d %B %Y}",
+            bank.methods[method].name,
+            "Work on the topics of your last result until then.",
+        )
+    blueprint = offered.blueprint
+    person_id = unit.viewer.person_id
+    values = {
+        "id": prepared.id,
+        "person_id": person_id,
+        "organisation_id": unit.viewer.organisation_id,
+        "method": method,
+        "blueprint": blueprint.name,
+        "state": MAIN,
+        "unfinished": f"{person_id}:{method}",
+        "opened_at": now,
+        "closes_at": now + timedelta(minutes=offered.minutes),
+        "minutes": offered.minutes,
+        "bank_version": bank.version,
+        "fingerprint": fingerprint(prepared.items),
+        "most": len(prepared.items),
+        "cut": raw_needed(len(prepared.items), blueprint.cut_share),
+        "outcome": {"moved": list(prepared.moved)},
+    }
+    return sittings.open_once(unit, values, prepared.items)
+
+
+def fingerprint(items: Sequence[Mapping[str, Any]]) -> str:
+    """SHA-256 over every item of the form as it is kept, in order."""
+    kept = [item["kept"] for item in items]
+    text = json.dumps(kept, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def state_of(unit: Unit, sitting_id: str, now: datetime) -> str:
+    """A sitting of the viewer is 'done', 'open', or 'lapsed': its time is over, grace included."""
+    sitting = sittings.own(unit, sitting_id)
+    if sitting.state == DONE:
+        return "done"
+    return "lapsed" if now > sitting.closes_at + GRACE else "open"
+
+
+def page(unit: Unit, sitting_id: str, number: int | None, now: datetime) -> Page:
+    """A sitting of the viewer at a question of its present part; first open one if none is named.
+
+    Raises NotFound, also once it is done.
+    """
+    sitting = sittings.own(unit, sitting_id)
+    if sitting.state == DONE:
+        raise NotFound
+    places = places_of(unit, sitting)
+    here = _here(places, number)
+    row = sittings.item(unit, sitting_id, here.position)
+    left = max(0, int((sitting.closes_at - now).total_seconds()))
+    return Page(sitting, places, here, question_of(row.kept, row.answer), left)
+
+
+def places_of(unit: Unit, sitting: SittingRow) -> tuple[Place, ...]:
+    """The map of a sitting's present part."""
+    rows = sittings.places(unit, sitting.id, sitting.state)
+    return tuple(
+        Place(row.position, number, row.saved_at is not None, row.flagged)
+        for number, row in enumerate(rows, 1)
+    )
+
+
+def save_answer(
+    unit: Unit,
+    sitting_id: str,
+    position: int,
+    sent: Mapping[str, Sequence[str]],
+    submission_id: str,
+    now: datetime,
+) -> None:
+    """Keep an answer, in place of the one before. The same submission twice changes nothing.
+
+    Raises NotFound, and InputProblem when it is no answer, or the time is over.
+    """
+    row = _open_item(unit, sitting_id, position, now)
+    item = from_kept(row.kept)
+    answer = type_of(item).read(sent, item)
+    sittings.save(unit, sitting_id, position, submission_id or new_id(), answer, now)
+
+
+def flag(unit: Unit, sitting_id: str, position: int, flagged: bool, now: datetime) -> None:
+    """Mark a question to come back to, or take the mark away."""
+    _open_item(unit, sitting_id, position, now)
+    sittings.flag(unit, sitting_id, position, flagged)
+
+
+def allow_extra_time(unit: Unit, person_id: str, percent: int, now: datetime) -> None:
+    """Grant a person of the organisation extra time in sittings opened from now on."""
+    unit.viewer.must_be("instructor", "administrator")
+    if not 0 <= percent <= 100:
+        raise InputProblem(f"cannot be {percent}", "extra time", "Give 0 to 100 percent.")
+    sittings.allow_extra(unit, person_id, percent, now)
+
+
+def _open_item(unit: Unit, sitting_id: str, position: int, now: datetime) -> Any:
+    sittings.hold(unit, sitting_id)
+    row = sittings.item(unit, sitting_id, position)
+    if row.phase != row.state or now > row.closes_at + GRACE:
+        raise InputProblem(
+            "the time for this part is over, so this answer was not kept",
+            "assessment",
+            "What you saved before is safe.",
+        )
+    return row
+
+
+def _here(places: tuple[Place, ...], number: int | None) -> Place:
+    if number is None:
+        return next((one for one in places if not one.answered), places[-1])
+    if not 1 <= number <= len(places):
+        raise NotFound
+    return places[number - 1]
+
+
+def _form(bank: Bank, method: str, blueprint: Blueprint, draw: Draw) -> tuple[Form, Counts]:
+    there = [
+        Candidate(one.id, one.topic, one.recipe.critical, one.enemies)
+        for one in families(bank, method=method)
+    ]
+    by_topic: dict[str, int] = {}
+    for one in there:
+        by_topic[one.topic] = by_topic.get(one.topic, 0) + 1
+    wanted = counts(blueprint, by_topic)
+    return assemble(there, wanted.by_topic, blueprint.critical_least, draw), wanted
+
+
+def _with_extra(minutes: int, percent: int) -> int:
+    return minutes + minutes * percent // 100
