@@ -1,0 +1,1 @@
+"""How I stand against the standard."""

@@ -1,0 +1,1 @@
+"""Practise: what to do now, a scenario, its answer with the reason."""

@@ -1,0 +1,109 @@
+"""Practise: home, one topic, one scenario and its answer, history."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from trainer import clock
+from trainer.core.problems import InputProblem
+from trainer.use_cases import choose_practice, practise, see_competency
+from trainer.use_cases.practise import Marked
+from trainer.web.access import who_may
+from trainer.web.asking import new_submission, sent_answer, submission_id
+from trainer.web.house import house, reading, viewer, writing
+
+pages = Blueprint("practice", __name__)
+pages.add_app_template_global(new_submission)
+ORDERED = "put_in_order"
+
+
+@pages.get("/practice")
+@who_may("apprentice")
+def home() -> str:
+    """What to do now, and everything there is to practise."""
+    bank = house().bank
+    with reading() as unit:
+        wanted = choose_practice.wanted(unit, bank, clock.now())
+        now = choose_practice.do_now(unit, bank, wanted, clock.now())
+        standings = see_competency.standings(unit, bank, viewer().person_id)
+    return render_template("practice/home.html", now=now, standings=standings)
+
+
+@pages.get("/practice/history")
+@who_may("apprentice")
+def history() -> str:
+    """My answers, newest first."""
+    with reading() as unit:
+        found = practise.history(unit, request.args.get("before", ""))
+    return render_template("practice/history.html", found=found)
+
+
+@pages.get("/practice/<method>/<topic>")
+@who_may("apprentice")
+def topic(method: str, topic: str) -> str:
+    """One topic of a method: how I stand, and a scenario on it."""
+    bank = house().bank
+    with reading() as unit:
+        standing = see_competency.standing_of(unit, bank, viewer().person_id, method, topic)
+    return render_template("practice/topic.html", method=method, topic=topic, standing=standing)
+
+
+@pages.post("/practice/<method>/<topic>")
+@who_may("apprentice")
+def next_item(method: str, topic: str) -> ResponseReturnValue:
+    """Show the next scenario on a topic."""
+    bank = house().bank
+    with reading() as unit:
+        planned = practise.plan_next(unit, bank, method, topic)
+    item = practise.make(bank, planned)
+    with writing() as unit:
+        item_id = practise.show_next(unit, planned, item, clock.now())
+    return redirect(url_for("practice.item", item_id=item_id), 303)
+
+
+@pages.get("/practice/item/<item_id>")
+@who_may("apprentice")
+def item(item_id: str) -> str:
+    """A scenario: the question, or the answer with its reason."""
+    with reading() as unit:
+        seen = practise.see(unit, item_id)
+    if isinstance(seen, Marked):
+        return _answered(seen)
+    return render_template("practice/item.html", question=seen, item_id=item_id, sent=None)
+
+
+@pages.post("/practice/item/<item_id>")
+@who_may("apprentice")
+def respond(item_id: str) -> ResponseReturnValue:
+    """Keep an answer; the page with the reason is built once it is kept."""
+    try:
+        with writing() as unit:
+            marked = practise.respond(unit, item_id, sent_answer(), submission_id(), clock.now())
+    except InputProblem as problem:
+        return _again(item_id, problem), 400
+    return _answered(marked)
+
+
+def _answered(marked: Marked) -> str:
+    found = practise.explain(house().bank, marked)
+    heading = marked.item.heading
+    return render_template(
+        "practice/answered.html",
+        found=found,
+        stem=marked.item.stem,
+        critical_error=marked.mark.critical_error,
+        method=heading.method,
+        topic=heading.topic,
+        ordered=heading.type == ORDERED,
+    )
+
+
+def _again(item_id: str, problem: InputProblem) -> str:
+    with reading() as unit:
+        seen = practise.see(unit, item_id)
+    return render_template(
+        "practice/item.html",
+        question=seen,
+        item_id=item_id,
+        sent=request.form,
+        problem=f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}",
+    )

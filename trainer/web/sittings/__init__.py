@@ -1,0 +1,1 @@
+"""Assessments: offered, sat, decided, reviewed."""

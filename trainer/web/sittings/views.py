@@ -1,0 +1,210 @@
+"""Assessments: what is offered, the start, one question a page, the end."""
+
+from flask import Blueprint, flash, jsonify, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from trainer import clock
+from trainer.core.problems import InputProblem
+from trainer.use_cases import certify, finish_sitting, sit_assessment
+from trainer.use_cases.sit_assessment import Page
+from trainer.web.access import who_may
+from trainer.web.asking import sent_answer, submission_id
+from trainer.web.house import house, reading, writing
+from trainer.web.records.issuing import issuing
+
+pages = Blueprint("sittings", __name__)
+CALM = (
+    "Some answers could hurt a client. "
+    "Before your result, here are fresh questions on those points."
+)
+
+
+@pages.get("/assessments")
+@who_may("apprentice")
+def home() -> str:
+    """Every method's assessment, and whether I may sit it now."""
+    bank, days = house().bank, house().settings.retake_days
+    with reading() as unit:
+        offers = [
+            sit_assessment.offer(unit, bank, method, days, clock.now()) for method in bank.methods
+        ]
+    return render_template("sittings/home.html", offers=offers)
+
+
+@pages.get("/assessments/<method>")
+@who_may("apprentice")
+def start(method: str) -> str:
+    """What the assessment of a method asks, before it begins."""
+    days = house().settings.retake_days
+    with reading() as unit:
+        offer = sit_assessment.offer(unit, house().bank, method, days, clock.now())
+    return render_template("sittings/start.html", offer=offer, retake_days=days)
+
+
+@pages.post("/assessments/<method>")
+@who_may("apprentice")
+def begin(method: str) -> ResponseReturnValue:
+    """Open a sitting, or go on with the open one."""
+    bank, days = house().bank, house().settings.retake_days
+    with reading() as unit:
+        offer = sit_assessment.offer(unit, bank, method, days, clock.now())
+    if offer.waiting_id:
+        return redirect(url_for("sittings.question", sitting_id=offer.waiting_id), 303)
+    prepared = sit_assessment.prepare(bank, method)
+    with writing() as unit:
+        sitting_id = sit_assessment.open_sitting(unit, bank, method, prepared, days, clock.now())
+    return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
+
+
+@pages.get("/sittings/<sitting_id>")
+@who_may("apprentice")
+def question(sitting_id: str) -> ResponseReturnValue:
+    """Where I was: the first question without an answer, or the result."""
+    return _at(sitting_id, None)
+
+
+@pages.get("/sittings/<sitting_id>/<int:number>")
+@who_may("apprentice")
+def numbered(sitting_id: str, number: int) -> ResponseReturnValue:
+    """One question of the present part."""
+    return _at(sitting_id, number)
+
+
+@pages.post("/sittings/<sitting_id>/<int:position>/answer")
+@who_may("apprentice")
+def answer(sitting_id: str, position: int) -> ResponseReturnValue:
+    """Keep an answer; then the next question, or a word that it is kept."""
+    scripted = request.accept_mimetypes.best == "application/json"
+    now = clock.now()
+    try:
+        with writing() as unit:
+            sit_assessment.save_answer(
+                unit, sitting_id, position, sent_answer(), submission_id(), now
+            )
+    except InputProblem as problem:
+        if scripted:
+            raise
+        return _refused(sitting_id, problem)
+    if scripted:
+        return jsonify({"kept": True, "at": f"{now:%H:%M} UTC"})
+    return redirect(url_for("sittings.numbered", sitting_id=sitting_id, number=_next()), 303)
+
+
+@pages.post("/sittings/<sitting_id>/<int:position>/flag")
+@who_may("apprentice")
+def flag(sitting_id: str, position: int) -> ResponseReturnValue:
+    """Mark a question to come back to, or take the mark away."""
+    with writing() as unit:
+        flagged = request.form.get("flagged") == "yes"
+        sit_assessment.flag(unit, sitting_id, position, flagged, clock.now())
+    return redirect(url_for("sittings.numbered", sitting_id=sitting_id, number=_next()), 303)
+
+
+@pages.get("/sittings/<sitting_id>/finish")
+@who_may("apprentice")
+def before_finish(sitting_id: str) -> ResponseReturnValue:
+    """What is still open, before I finish."""
+    found = _page(sitting_id, None)
+    if not isinstance(found, Page):
+        return found
+    return render_template("sittings/finish.html", page=found)
+
+
+@pages.post("/sittings/<sitting_id>/finish")
+@who_may("apprentice")
+def finish(sitting_id: str) -> ResponseReturnValue:
+    """End this part: fresh questions where something could hurt someone, else the result."""
+    return _finish(sitting_id)
+
+
+@pages.get("/sittings/<sitting_id>/result")
+@who_may("apprentice")
+def result(sitting_id: str) -> str:
+    """The decision, what it rests on, and every question with its mark."""
+    with reading() as unit:
+        sitting, reviewed = finish_sitting.review(unit, sitting_id)
+    return render_template(
+        "sittings/result.html",
+        sitting=sitting,
+        reviewed=reviewed,
+        retake_days=house().settings.retake_days,
+    )
+
+
+@pages.get("/sittings/<sitting_id>/result/<int:position>")
+@who_may("apprentice")
+def reason(sitting_id: str, position: int) -> ResponseReturnValue:
+    """One question of a sitting that is done: the answer, the mark and the reason."""
+    with reading() as unit:
+        sitting, reviewed = finish_sitting.review(unit, sitting_id)
+    if not 1 <= position <= len(reviewed):
+        return redirect(url_for("sittings.result", sitting_id=sitting_id), 303)
+    one = reviewed[position - 1]
+    return render_template(
+        "sittings/reason.html",
+        sitting=sitting,
+        one=one,
+        last=len(reviewed),
+        found=finish_sitting.explain(house().bank, one),
+        key_lines=finish_sitting.key_in_words(one),
+    )
+
+
+def _at(sitting_id: str, number: int | None) -> ResponseReturnValue:
+    found = _page(sitting_id, number)
+    if not isinstance(found, Page):
+        return found
+    return render_template("sittings/question.html", page=found, question=found.question, sent=None)
+
+
+def _page(sitting_id: str, number: int | None) -> Page | ResponseReturnValue:
+    """The sitting at a question; where its time is over, it is finished first."""
+    now = clock.now()
+    with reading() as unit:
+        state = sit_assessment.state_of(unit, sitting_id, now)
+        if state == "open":
+            return sit_assessment.page(unit, sitting_id, number, now)
+    if state == "lapsed":
+        return _finish(sitting_id)
+    return redirect(url_for("sittings.result", sitting_id=sitting_id), 303)
+
+
+def _finish(sitting_id: str) -> ResponseReturnValue:
+    bank, now = house().bank, clock.now()
+    with writing() as unit:
+        row = finish_sitting.finish(unit, bank, sitting_id, now)
+        if row.passed:
+            certify.consider(
+                unit, bank, row.person_id, row.organisation_id, row.method, issuing(), now
+            )
+    if row.state != "done":
+        flash(CALM, "watch")
+        return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
+    return redirect(url_for("sittings.result", sitting_id=sitting_id), 303)
+
+
+def _refused(sitting_id: str, problem: InputProblem) -> ResponseReturnValue:
+    found = _page(sitting_id, _number())
+    if not isinstance(found, Page):
+        return found
+    said = f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}"
+    return (
+        render_template(
+            "sittings/question.html",
+            page=found,
+            question=found.question,
+            sent=request.form,
+            problem=said,
+        ),
+        400,
+    )
+
+
+def _number() -> int | None:
+    said = request.form.get("number", "")
+    return int(said) if said.isdigit() else None
+
+
+def _next() -> int:
+    said = request.form.get("next", "")
+    return int(said) if said.isdigit() else 1
