@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 from sqlalchemy import ForeignKey, Index, false, func, or_, select
 from sqlalchemy.orm import Mapped, mapped_column
@@ -156,17 +157,17 @@ def count(
     return found
 
 
-def keep_once(unit: Unit, row: ModuleRow) -> tuple[str, bool]:
+def keep_once(unit: Unit, values: dict[str, Any]) -> tuple[str, bool]:
     """Keep a new module: (its id, True), or (the id of the one of that submission, False)."""
+    statement = inserting(unit, ModuleRow).values(values).on_conflict_do_nothing()
+    is_new = unit.session.execute(statement.returning(ModuleRow.id)).first() is not None
     there = unit.session.scalar(
-        select(ModuleRow).where(ModuleRow.submission_id == row.submission_id)
+        select(ModuleRow).where(ModuleRow.submission_id == values["submission_id"])
     )
-    if there is not None:
-        unit.viewer.must_see(there.organisation_id)
-        return there.id, False
-    unit.session.add(row)
-    unit.session.flush()
-    return row.id, True
+    if there is None:
+        raise NotFound
+    unit.viewer.must_see(there.organisation_id)
+    return there.id, is_new
 
 
 def assign(unit: Unit, module_id: str, group_ids: Sequence[str], person_ids: Sequence[str]) -> None:

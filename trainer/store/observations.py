@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.statements import inserting
 from trainer.store.unit import Unit
 
 
@@ -38,17 +39,17 @@ class ObservationRow(Base):
     bank_version: Mapped[str]
 
 
-def keep_once(unit: Unit, row: ObservationRow) -> tuple[ObservationRow, bool]:
+def keep_once(unit: Unit, values: dict[str, Any]) -> tuple[ObservationRow, bool]:
     """Keep an observation: (it, True), or (the one kept for that submission, False)."""
-    there = unit.session.scalar(
-        select(ObservationRow).where(ObservationRow.submission_id == row.submission_id)
+    statement = inserting(unit, ObservationRow).values(values).on_conflict_do_nothing()
+    is_new = unit.session.execute(statement.returning(ObservationRow.id)).first() is not None
+    row = unit.session.scalar(
+        select(ObservationRow).where(ObservationRow.submission_id == values["submission_id"])
     )
-    if there is not None:
-        unit.viewer.must_see(there.organisation_id)
-        return there, False
-    unit.session.add(row)
-    unit.session.flush()
-    return row, True
+    if row is None:
+        raise NotFound
+    unit.viewer.must_see(row.organisation_id)
+    return row, is_new
 
 
 def observation(unit: Unit, observation_id: str) -> ObservationRow:

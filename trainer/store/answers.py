@@ -1,0 +1,53 @@
+"""Answers of a member, for whoever trains them: only those given in the viewer's organisation."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy import select
+
+from trainer.core.problems import NotFound
+from trainer.store.practice import ResponseRow, ShownItemRow
+from trainer.store.statements import Found
+from trainer.store.unit import Unit
+
+
+def of_member(
+    unit: Unit, person_id: str, before: tuple[datetime, str] | None, most: int
+) -> Sequence[Found]:
+    """A member's answers in practice, newest first, from one (answered_at, id) on."""
+    chosen = select(
+        ResponseRow.id,
+        ResponseRow.method,
+        ResponseRow.topic,
+        ResponseRow.right,
+        ResponseRow.critical_error,
+        ResponseRow.misconceptions,
+        ResponseRow.answered_at,
+    ).where(
+        ResponseRow.person_id == person_id,
+        ResponseRow.organisation_id == unit.viewer.organisation_id,
+    )
+    if before is not None:
+        at, response_id = before
+        chosen = chosen.where(
+            (ResponseRow.answered_at < at)
+            | ((ResponseRow.answered_at == at) & (ResponseRow.id < response_id))
+        )
+    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+    return unit.session.execute(newest.limit(most)).all()
+
+
+def answer(unit: Unit, person_id: str, response_id: str) -> Found:
+    """One answer of a member with its scenario: kept, response, answered_at. Raises NotFound."""
+    row = unit.session.execute(
+        select(ShownItemRow.kept, ResponseRow.response, ResponseRow.answered_at)
+        .join(ShownItemRow, ShownItemRow.id == ResponseRow.item_id)
+        .where(
+            ResponseRow.id == response_id,
+            ResponseRow.person_id == person_id,
+            ResponseRow.organisation_id == unit.viewer.organisation_id,
+        )
+    ).first()
+    if row is None:
+        raise NotFound
+    return row

@@ -1,0 +1,226 @@
+"""Sign off work watched at the chair: the sheet, the signature, and what it comes to."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.criterion import Criterion
+from trainer.core.marking.observation import Outcome, outcome
+from trainer.core.records.standing import OBSERVED_SERVICES
+from trainer.store import observations, people
+from trainer.store.base import new_id
+from trainer.store.observations import ObservationRow
+from trainer.store.unit import Unit
+from trainer.use_cases.certify import Issuing, consider
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.passwords import Passwords
+from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.sign_in import check_password
+
+LONGEST_NOTES = 2000
+OLDEST = timedelta(days=14)
+MIDDAY = time(12, tzinfo=UTC)
+LATEST = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What to watch: one service of one method, for one person. Critical criteria first."""
+
+    person_id: str
+    name: str
+    method: str
+    service: str
+    criteria: tuple[Criterion, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Proven:
+    """Somebody who has just typed their password again."""
+
+    person_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """What was seen, as the observer hands it in. `met`: ids of the criteria ticked."""
+
+    person_id: str
+    method: str
+    service: str
+    met: Collection[str]
+    notes: str
+    on: date
+    submission_id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """A signed observation. `record_id`: the completion record that it brought, if it did."""
+
+    id: str
+    outcome: Outcome
+    record_id: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One observation in a list."""
+
+    id: str
+    person_id: str
+    name: str
+    observer: str
+    method: str
+    service: str
+    observed_at: datetime
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One observation as it was signed. `lines`: dicts of text, critical, met."""
+
+    line: Line
+    lines: tuple[dict[str, Any], ...]
+    notes: str
+    signed_at: datetime
+
+
+def services_to_watch(bank: Bank, method: str) -> tuple[str, ...]:
+    """The services of a method that are signed off and have criteria."""
+    return tuple(one for one in OBSERVED_SERVICES if bank.criteria_of(method, one))
+
+
+def sheet(unit: Unit, bank: Bank, person_id: str, method: str, service: str) -> Sheet:
+    """The criteria for one apprentice of the viewer's organisation. Raises NotFound, Forbidden."""
+    unit.viewer.must_be("instructor")
+    row, belongs = people.member(unit, person_id)
+    if "apprentice" not in belongs.roles or method not in bank.methods:
+        raise NotFound
+    if service not in services_to_watch(bank, method):
+        raise NotFound
+    if person_id == unit.viewer.person_id:
+        raise Forbidden("You cannot sign off your own work. Ask another instructor.")
+    criteria = sorted(bank.criteria_of(method, service), key=lambda one: not one.critical)
+    return Sheet(person_id, row.name, method, service, tuple(criteria))
+
+
+def prove(unit: Unit, passwords: Passwords, password: str) -> Proven:
+    """Check the viewer's password again. Slow: do it before the unit that signs.
+
+    Raises InputProblem naming the field.
+    """
+    unit.viewer.must_be("instructor")
+    check_password(unit, passwords, password)
+    return Proven(unit.viewer.person_id)
+
+
+def sign(
+    unit: Unit,
+    bank: Bank,
+    watched: Watched,
+    proven: Proven,
+    share: float,
+    issuing: Issuing,
+    now: datetime,
+) -> Signed:
+    """Keep what was watched under the viewer's name; the same submission is kept once.
+
+    `share`: see `marking.observation`. A record that is now earned is issued. Raises NotFound,
+    Forbidden, InputProblem naming the field.
+    """
+    if proven.person_id != unit.viewer.person_id:
+        raise Forbidden("Type your own password to sign.")
+    asked = sheet(unit, bank, watched.person_id, watched.method, watched.service)
+    _check(watched, now)
+    found = outcome(asked.criteria, watched.met, share)
+    row, is_new = observations.keep_once(unit, _values(unit, bank, asked, watched, found, now))
+    if not is_new:
+        return Signed(row.id, found, None)
+    _log(unit, row, now)
+    organisation_id = unit.viewer.organisation_id
+    record_id = consider(
+        unit, bank, watched.person_id, organisation_id, watched.method, issuing, now
+    )
+    return Signed(row.id, found, record_id)
+
+
+def see(unit: Unit, observation_id: str) -> Seen:
+    """One observation, for instructors of its organisation and for whom it is about."""
+    row = observations.observation(unit, observation_id)
+    if row.person_id != unit.viewer.person_id:
+        unit.viewer.must_be("instructor")
+    return Seen(_line(unit, row), tuple(row.ticks.values()), row.notes, row.signed_at)
+
+
+def latest(unit: Unit) -> list[Line]:
+    """What was signed last in the viewer's organisation."""
+    unit.viewer.must_be("instructor")
+    return [_line(unit, row) for row in observations.latest(unit, LATEST)]
+
+
+def of_person(unit: Unit, person_id: str) -> list[Line]:
+    """The latest observations of a member. Raises NotFound."""
+    unit.viewer.must_be("instructor")
+    people.member(unit, person_id)
+    return [_line(unit, row) for row in observations.of_person(unit, person_id, LATEST)]
+
+
+def _check(watched: Watched, now: datetime) -> None:
+    if len(watched.notes) > LONGEST_NOTES:
+        raise InputProblem("The notes are too long", "notes", f"Keep to {LONGEST_NOTES} letters.")
+    if watched.on > now.date():
+        raise InputProblem("That day is still to come", "on", "Sign what you have watched.")
+    if watched.on < now.date() - OLDEST:
+        raise InputProblem("That is too long ago", "on", f"At most {OLDEST.days} days back.")
+
+
+def _values(
+    unit: Unit, bank: Bank, asked: Sheet, watched: Watched, found: Outcome, now: datetime
+) -> dict[str, Any]:
+    return {
+        "id": new_id(),
+        "submission_id": watched.submission_id or new_id(),
+        "person_id": asked.person_id,
+        "observer_id": unit.viewer.person_id,
+        "organisation_id": unit.viewer.organisation_id,
+        "method": asked.method,
+        "service": asked.service,
+        "observed_at": now if watched.on == now.date() else datetime.combine(watched.on, MIDDAY),
+        "signed_at": now,
+        "ticks": {
+            one.id: {"text": one.text, "critical": one.critical, "met": one.id in watched.met}
+            for one in asked.criteria
+        },
+        "notes": watched.notes.strip(),
+        "met": found.met,
+        "bank_version": bank.version,
+    }
+
+
+def _log(unit: Unit, row: ObservationRow, now: datetime) -> None:
+    body = {
+        "observation": row.id,
+        "method": row.method,
+        "service": row.service,
+        "met": row.met,
+        "observer": row.observer_id,
+        "bank": row.bank_version,
+    }
+    log(unit, "observation.signed", body, now, person_id=row.person_id)
+
+
+def _line(unit: Unit, row: ObservationRow) -> Line:
+    return Line(
+        row.id,
+        row.person_id,
+        people.person(unit, row.person_id).name,
+        people.person(unit, row.observer_id).name,
+        row.method,
+        row.service,
+        row.observed_at,
+        row.met,
+    )
