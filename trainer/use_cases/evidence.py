@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from trainer.core.records.record import AssessmentResult, ObservedService
-from trainer.store import people, sittings
+from trainer.store import observations, people, sittings
 from trainer.store.unit import Unit
 
 
@@ -30,8 +30,6 @@ class Evidence:
 
 def gather(unit: Unit, person_id: str, method: str) -> Evidence:
     """Read what is known of a person and method."""
-    from trainer.store import observations
-
     sitting = sittings.passed(unit, person_id, method)
     met = observations.met_for(unit, person_id, method)
     return Evidence(
