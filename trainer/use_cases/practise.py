@@ -14,7 +14,7 @@ from trainer.core.marking.feedback import Feedback, feedback
 from trainer.core.measurement.selection import level_for
 from trainer.core.scenarios.family import Family, families
 from trainer.core.scenarios.generate import generate
-from trainer.store import competencies, practice
+from trainer.store import competencies, modules, practice
 from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import (
@@ -78,7 +78,7 @@ def plan_next(unit: Unit, bank: Bank, method: str, topic: str) -> Planned:
         topic,
         family=family.id,
         seed=draw.below(SEEDS),
-        level=level_for(known.ability, known.n),
+        level=_asked_level(unit, method, topic) or level_for(known.ability, known.n),
     )
 
 
@@ -145,6 +145,8 @@ def respond(
         if there is None:
             raise NotFound
         return _marked(item_id, item, there.response)
+    right = marked.mark.score >= FULL
+    modules.count(unit, unit.viewer.person_id, row.method, row.topic, right, now)
     keep_answers(unit, row.method, [(item, marked.mark)], now, item_id)
     keep_wrong_ideas(unit, item, marked.mark, now)
     return marked
@@ -188,6 +190,13 @@ def _response(
         "wrong": list(mark.wrong),
         "answered_at": now,
     }
+
+
+def _asked_level(unit: Unit, method: str, topic: str) -> str:
+    """The level that the first open module on this topic names; '' if none does."""
+    found = modules.open_for(unit, unit.viewer.person_id)
+    levels = (one.level for one in found if method in one.methods and topic in one.topics)
+    return next(filter(None, levels), "")
 
 
 def _family(there: Sequence[Family], recent: Sequence[str], draw: Draw) -> Family:

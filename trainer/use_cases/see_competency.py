@@ -10,6 +10,7 @@ from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.choose_practice import topics_there
 from trainer.use_cases.know_competency import NOTHING, Known, known_to, standard_of
+from trainer.use_cases.refusals import NotFound
 
 LOWEST, SPAN = -3.0, 6.0
 """The stretch of the scale that a drawing shows."""
@@ -50,7 +51,9 @@ def standings(unit: Unit, bank: Bank, person_id: str) -> tuple[MethodStanding, .
 
 
 def standing_of(unit: Unit, bank: Bank, person_id: str, method: str, topic: str) -> Standing:
-    """How a person stands with one topic of a method."""
+    """How a person stands with one topic of a method. Raises NotFound if it has no questions."""
+    if topic not in topics_there(bank).get(method, ()):
+        raise NotFound
     known = known_to(unit, person_id).get((method, topic), NOTHING)
     return _standing(topic, known, standard_of(bank, method))
 

@@ -22,10 +22,11 @@ def home() -> str:
     """What to do now, and everything there is to practise."""
     bank = house().bank
     with reading() as unit:
-        wanted = choose_practice.wanted(unit, bank, clock.now())
+        assigned = choose_practice.assigned(unit)
+        wanted = choose_practice.wanted(assigned, clock.now())
         now = choose_practice.do_now(unit, bank, wanted, clock.now())
         standings = see_competency.standings(unit, bank, viewer().person_id)
-    return render_template("practice/home.html", now=now, standings=standings)
+    return render_template("practice/home.html", now=now, assigned=assigned, standings=standings)
 
 
 @pages.get("/practice/history")

@@ -39,7 +39,7 @@ async function send() {
     if (answer.ok) {
       kept = now;
       tries = 0;
-      saved.textContent = `Kept at ${said.at}. You can still change it.`;
+      saved.textContent = "Kept. You can still change it.";
     } else if (answer.status < 500) {
       kept = now;
       refused = true;
@@ -83,6 +83,8 @@ if (clock) {
   const words = clock.querySelector("[data-clock-words]");
   const aloud = document.querySelector("[data-clock-said]");
   const warned = new Set();
+  const end = clock.querySelector("time");
+  end.textContent = new Date(end.dateTime).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
   const tell = () => {
     const left = Math.max(0, (ends - performance.now()) / 1000);
     const minutes = Math.ceil(left / 60);

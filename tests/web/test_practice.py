@@ -1,0 +1,119 @@
+"""The apprentice's screens: practise, competency, history."""
+
+import re
+
+import pytest
+
+from tests.support.people import PASSWORDS, a_person
+from tests.support.plain_bank import BELIEF, METHOD, REASON, TEMPTS, answer_to, plain_bank
+from trainer.store import practice
+from trainer.web.app import create_app
+
+TOPIC = "removal_safety"
+SECRETS = (REASON, BELIEF, TEMPTS, "explanation", "misconception", "Look at the card")
+
+
+@pytest.fixture
+def app(settings, sqlite_work, monkeypatch):
+    monkeypatch.setattr("trainer.web.app.open_bank", plain_bank)
+    made = create_app(settings, sqlite_work, PASSWORDS)
+    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    return made
+
+
+@pytest.fixture
+def someone(sqlite_work):
+    return a_person(sqlite_work)
+
+
+@pytest.fixture
+def page(visit, someone):
+    return visit(someone)
+
+
+def opened(page, topic=TOPIC):
+    """Open a scenario; its address and page."""
+    answer = page.client.post(f"/practice/{METHOD}/{topic}")
+    assert answer.status_code == 303
+    return answer.location, page.get(answer.location)
+
+
+def kept(work, someone, address):
+    with work.reading(someone.viewer) as unit:
+        return practice.shown(unit, address.rpartition("/")[2]).kept
+
+
+def test_home_says_what_to_do_now_and_why(page):
+    html = page.get("/practice")
+    assert "Do now" in html
+    assert "a mistake here can hurt someone" in html
+    assert "Plain method" in html
+
+
+def test_nothing_is_given_away_before_the_answer(page, sqlite_work, someone):
+    for _ in range(10):
+        address, html = opened(page)
+        for secret in SECRETS:
+            assert secret not in html
+        item = kept(sqlite_work, someone, address)
+        html = page.post(address, answer_to(item) | {"submission_id": ["s" + address]})
+        assert REASON in html
+
+
+def test_a_wrong_answer_gets_its_reason_and_what_to_do(page, sqlite_work, someone):
+    while True:
+        address, _ = opened(page)
+        item = kept(sqlite_work, someone, address)
+        html = page.post(address, answer_to(item, right=item["type"] != "choose_one"))
+        if item["type"] == "choose_one":
+            break
+    assert "could hurt someone" in html
+    for said in (REASON, TEMPTS, "Look at the card first.", "right 0", "Next scenario"):
+        assert said in html
+
+
+def test_sending_twice_or_changing_ones_mind_keeps_the_first(page, sqlite_work, someone):
+    address, _ = opened(page)
+    item = kept(sqlite_work, someone, address)
+    first = page.post(address, answer_to(item, right=False))
+    again = page.post(address, answer_to(item, right=True))
+    assert first == again == page.get(address)
+
+
+def test_what_is_no_answer_comes_back_with_words(page, sqlite_work, someone):
+    seen = set()
+    while len(seen) < 4:
+        address, _ = opened(page)
+        item = kept(sqlite_work, someone, address)
+        if item["type"] not in seen | {"choose_all"}:
+            seen.add(item["type"])
+            html = page.post(address, {"value": "many", "date": "soon"}, code=400)
+            assert 'role="alert"' in html
+            if item["type"] == "number":
+                assert 'value="many"' in html
+        page.post(address, answer_to(item))
+
+
+def test_others_cannot_open_it(page, visit, sqlite_work):
+    address, _ = opened(page)
+    visit(a_person(sqlite_work)).get(address, code=404)
+    visit(a_person(sqlite_work, "instructor")).get("/practice", code=403)
+    assert "/sign-in" in visit().client.get(address).location
+
+
+def test_unknown_topics_are_not_there(page):
+    page.get(f"/practice/{METHOD}/astrology", code=404)
+    page.get("/practice/nothing/timings", code=404)
+    page.post(f"/practice/{METHOD}/astrology", code=404)
+
+
+def test_history_and_competency_speak_in_words(page, sqlite_work, someone):
+    for _ in range(25):
+        address, _ = opened(page)
+        page.post(address, answer_to(kept(sqlite_work, someone, address)))
+    assert "Older answers" in page.get("/practice/history")
+    html = page.get("/competency")
+    assert "At the standard" in html
+    words = re.sub(r"<[^>]+>", " ", html)
+    assert not re.search(r"\d\.\d|theta|ability", words)
+    page.get(f"/practice/{METHOD}/{TOPIC}")
