@@ -121,6 +121,12 @@ def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datet
     )
 
 
+def waiting(unit: Unit, bank: Bank, issuing: Issuing, now: datetime) -> tuple[Waiting, ...]:
+    """Everybody who has passed and waits to be watched."""
+    unit.viewer.must_be("instructor")
+    return tuple(_waiting(unit, bank, apprentices(unit), issuing, now))
+
+
 def apprentices(unit: Unit, group_id: str = "") -> dict[str, str]:
     """Id -> name of the apprentices of the organisation, or of one group. Raises NotFound."""
     inside = None

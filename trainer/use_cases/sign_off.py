@@ -108,6 +108,11 @@ def sheet(unit: Unit, bank: Bank, person_id: str, method: str, service: str) -> 
     return Sheet(person_id, row.name, method, service, tuple(criteria))
 
 
+def others_needed(asked: Sheet, share: float) -> int:
+    """How many of the criteria that are not critical must be met."""
+    return outcome(asked.criteria, (), share).others_needed
+
+
 def prove(unit: Unit, passwords: Passwords, password: str) -> Proven:
     """Check the viewer's password again. Slow: do it before the unit that signs.
 

@@ -1,0 +1,1 @@
+"""The instructor's first page, and one apprentice's page."""

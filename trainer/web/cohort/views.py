@@ -1,0 +1,59 @@
+"""The instructor's first page: who needs you; and one apprentice: standing, answers, work."""
+
+from flask import Blueprint, render_template, request
+
+from trainer import clock
+from trainer.use_cases import review_cohort, review_member
+from trainer.use_cases.keep_people import list_groups
+from trainer.web.access import who_may
+from trainer.web.house import house, reading
+from trainer.web.records.issuing import issuing
+
+pages = Blueprint("cohort", __name__, url_prefix="/cohort")
+ORDERED = "put_in_order"
+
+
+@pages.get("")
+@who_may("instructor")
+def home() -> str:
+    """Sign-offs waiting, overdue modules, stuck people; then where everybody stands."""
+    chosen = request.args.get("group", "")
+    with reading() as unit:
+        found = review_cohort.overview(unit, house().bank, issuing(), chosen, clock.now())
+        groups = list_groups(unit)
+    return render_template("cohort/home.html", cohort=found, groups=groups, chosen=chosen)
+
+
+@pages.get("/<person_id>")
+@who_may("instructor")
+def member(person_id: str) -> str:
+    """One apprentice."""
+    with reading() as unit:
+        found = review_member.see(unit, house().bank, person_id, clock.now())
+    return render_template("cohort/member.html", member=found)
+
+
+@pages.get("/<person_id>/answers")
+@who_may("instructor")
+def answers(person_id: str) -> str:
+    """Every answer of one apprentice, newest first, a page at a time."""
+    with reading() as unit:
+        name = review_member.name_of(unit, person_id)
+        found = review_member.page_of_answers(unit, person_id, request.args.get("before", ""))
+    return render_template("cohort/answers.html", found=found, name=name, person_id=person_id)
+
+
+@pages.get("/<person_id>/answers/<response_id>")
+@who_may("instructor")
+def answer(person_id: str, response_id: str) -> str:
+    """One answer as it was shown, with its key and the reason."""
+    with reading() as unit:
+        found = review_member.one_answer(unit, house().bank, person_id, response_id)
+    return render_template(
+        "cohort/answer.html",
+        answer=found,
+        found=found.feedback,
+        heading=found.item.heading,
+        person_id=person_id,
+        ordered=found.item.heading.type == ORDERED,
+    )

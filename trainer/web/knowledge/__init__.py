@@ -1,0 +1,1 @@
+"""The method book: what is known, and from where."""

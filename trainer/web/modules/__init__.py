@@ -1,0 +1,1 @@
+"""Modules: list, build and assign, progress."""

@@ -1,0 +1,1 @@
+"""Sign-off at the chair: choose, watch, sign."""
