@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, select, update
+from sqlalchemy import ForeignKey, bindparam, select, update
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
-from trainer.store.statements import Found, inserting
+from trainer.store.statements import Found, built_once, connection
 from trainer.store.unit import Unit
 
 WHOLE = ""
@@ -30,58 +30,62 @@ class CompetencyRow(Base):
     waiting_id: Mapped[str | None] = mapped_column(Id)
 
 
-KNOWN = (
-    CompetencyRow.person_id,
-    CompetencyRow.method,
-    CompetencyRow.topic,
-    CompetencyRow.mean,
-    CompetencyRow.sd,
-    CompetencyRow.n,
-    CompetencyRow.right,
-    CompetencyRow.updated_at,
-    CompetencyRow.waiting_id,
+TABLE = CompetencyRow.__table__
+KNOWN = select(
+    TABLE.c.person_id,
+    TABLE.c.method,
+    TABLE.c.topic,
+    TABLE.c.mean,
+    TABLE.c.sd,
+    TABLE.c.n,
+    TABLE.c.right,
+    TABLE.c.updated_at,
+    TABLE.c.waiting_id,
 )
+OF_PERSON = KNOWN.where(TABLE.c.person_id == bindparam("person"))
+TO_CHANGE = (
+    KNOWN.where(
+        TABLE.c.person_id == bindparam("person"),
+        TABLE.c.method == bindparam("of_method"),
+        TABLE.c.topic.in_(bindparam("topics", expanding=True)),
+    )
+    .order_by(TABLE.c.topic)
+    .with_for_update()
+)
+CHANGED = ("mean", "sd", "n", "right", "updated_at", "waiting_id")
+
+
+@built_once
+def _keep(insert: Any) -> Any:
+    statement = insert(TABLE)
+    return statement.on_conflict_do_update(
+        index_elements=["person_id", "method", "topic"],
+        set_={name: statement.excluded[name] for name in CHANGED},
+    )
 
 
 def of_person(unit: Unit, person_id: str) -> Sequence[Found]:
     """All that is known of one person, by method and topic."""
-    return unit.session.execute(select(*KNOWN).where(CompetencyRow.person_id == person_id)).all()
+    return connection(unit).execute(OF_PERSON, {"person": person_id}).all()
 
 
 def of_people(unit: Unit, person_ids: Sequence[str]) -> Sequence[Found]:
     """All that is known of several people."""
-    return unit.session.execute(
-        select(*KNOWN).where(CompetencyRow.person_id.in_(list(person_ids)))
-    ).all()
+    return connection(unit).execute(KNOWN.where(TABLE.c.person_id.in_(list(person_ids)))).all()
 
 
 def to_change(
     unit: Unit, person_id: str, method: str, topics: Sequence[str]
 ) -> Mapping[str, Found]:
     """Topic -> what is known, held against other writers until the unit ends."""
-    rows = unit.session.execute(
-        select(*KNOWN)
-        .where(
-            CompetencyRow.person_id == person_id,
-            CompetencyRow.method == method,
-            CompetencyRow.topic.in_(list(topics)),
-        )
-        .order_by(CompetencyRow.topic)
-        .with_for_update()
-    )
+    wanted = {"person": person_id, "of_method": method, "topics": list(topics)}
+    rows = connection(unit).execute(TO_CHANGE, wanted)
     return {row.topic: row for row in rows}
 
 
 def keep(unit: Unit, rows: Sequence[dict[str, Any]]) -> None:
     """Put summaries (every column) in place of what stood there."""
-    statement = inserting(unit, CompetencyRow).values(list(rows))
-    changed = ("mean", "sd", "n", "right", "updated_at", "waiting_id")
-    unit.session.execute(
-        statement.on_conflict_do_update(
-            index_elements=["person_id", "method", "topic"],
-            set_={name: statement.excluded[name] for name in changed},
-        )
-    )
+    connection(unit).execute(_keep(unit), list(rows))
 
 
 def set_waiting(unit: Unit, person_id: str, method: str, topic: str, item_id: str) -> None:

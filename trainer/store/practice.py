@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, select
+from sqlalchemy import JSON, ForeignKey, Index, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
-from trainer.store.statements import Found, inserting
+from trainer.store.statements import Found, built_once, connection, inserting
 from trainer.store.unit import Unit
 
 
@@ -65,13 +65,27 @@ class WrongIdeaRow(Base):
     last_at: Mapped[datetime]
 
 
-SHOWN = (
-    ShownItemRow.id,
-    ShownItemRow.person_id,
-    ShownItemRow.method,
-    ShownItemRow.topic,
-    ShownItemRow.kept,
+ITEMS, RESPONSES, IDEAS = (row.__table__ for row in (ShownItemRow, ResponseRow, WrongIdeaRow))
+SHOWN = select(ITEMS.c.id, ITEMS.c.person_id, ITEMS.c.method, ITEMS.c.topic, ITEMS.c.kept).where(
+    ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person")
 )
+RESPONSE_TO = select(RESPONSES.c.response, RESPONSES.c.answered_at).where(
+    RESPONSES.c.item_id == bindparam("item")
+)
+
+
+@built_once
+def _keep(insert: Any) -> Any:
+    return insert(RESPONSES).on_conflict_do_nothing().returning(RESPONSES.c.id)
+
+
+@built_once
+def _note(insert: Any) -> Any:
+    statement = insert(IDEAS)
+    return statement.on_conflict_do_update(
+        index_elements=["person_id", "organisation_id", "method", "misconception"],
+        set_={"times": IDEAS.c.times + 1, "last_at": statement.excluded.last_at},
+    )
 
 
 def show(unit: Unit, values: dict[str, Any]) -> None:
@@ -81,11 +95,8 @@ def show(unit: Unit, values: dict[str, Any]) -> None:
 
 def shown(unit: Unit, item_id: str) -> Found:
     """A scenario shown to the viewer: id, person_id, method, topic, kept. Raises NotFound."""
-    row = unit.session.execute(
-        select(*SHOWN).where(
-            ShownItemRow.id == item_id, ShownItemRow.person_id == unit.viewer.person_id
-        )
-    ).first()
+    wanted = {"item": item_id, "person": unit.viewer.person_id}
+    row = connection(unit).execute(SHOWN, wanted).first()
     if row is None:
         raise NotFound
     return row
@@ -93,35 +104,29 @@ def shown(unit: Unit, item_id: str) -> Found:
 
 def keep(unit: Unit, values: dict[str, Any]) -> bool:
     """Keep an answer; False when this scenario was answered or this submission kept before."""
-    statement = inserting(unit, ResponseRow).values(values).on_conflict_do_nothing()
-    return unit.session.execute(statement.returning(ResponseRow.id)).first() is not None
+    return connection(unit).execute(_keep(unit), values).first() is not None
 
 
 def response_to(unit: Unit, item_id: str) -> Found | None:
     """The answer to a shown scenario, or None: response, answered_at."""
-    return unit.session.execute(
-        select(ResponseRow.response, ResponseRow.answered_at).where(ResponseRow.item_id == item_id)
-    ).first()
+    return connection(unit).execute(RESPONSE_TO, {"item": item_id}).first()
 
 
 def note_wrong_idea(
     unit: Unit, organisation_id: str, method: str, topic: str, misconception: str, now: datetime
 ) -> None:
     """Count a misconception that an answer of the viewer showed."""
-    statement = inserting(unit, WrongIdeaRow).values(
-        person_id=unit.viewer.person_id,
-        organisation_id=organisation_id,
-        method=method,
-        misconception=misconception,
-        topic=topic,
-        times=1,
-        last_at=now,
-    )
-    unit.session.execute(
-        statement.on_conflict_do_update(
-            index_elements=["person_id", "organisation_id", "method", "misconception"],
-            set_={"times": WrongIdeaRow.times + 1, "last_at": now},
-        )
+    connection(unit).execute(
+        _note(unit),
+        {
+            "person_id": unit.viewer.person_id,
+            "organisation_id": organisation_id,
+            "method": method,
+            "misconception": misconception,
+            "topic": topic,
+            "times": 1,
+            "last_at": now,
+        },
     )
 
 
