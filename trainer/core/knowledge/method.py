@@ -48,7 +48,8 @@ class Method:
     """`bonded`: it stays on the head between visits, unless every condition in `loose_when` holds.
 
     `attachment` and `attachments` name one and several of what holds the hair ('bead', 'beads').
-    `agents`: what may take it off (product ids of `products`); `wrong_agents`: product ids that
+    `noun` is what the client wears ('tape-in hair', 'sewn weft'), `countable` if it takes an
+    article; it is taken `away` ('out', 'off'). `agents`: what may take it off (product ids of `products`); `wrong_agents`: product ids that
     belong to another bond or harm here. `avoid`: care products to keep away.
     """
 
@@ -61,6 +62,9 @@ class Method:
     attachments: str
     services: tuple[Service, ...]
     roles: Roles
+    noun: str
+    countable: bool = False
+    away: str = "out"
     agents: tuple[str, ...] = ()
     wrong_agents: tuple[str, ...] = ()
     use: tuple[str, ...] = ()

@@ -10,7 +10,7 @@ from trainer.core.scenarios.resolve import resolve
 
 Found = Iterator[tuple[str, str]]
 SWEEPING = re.compile(r"\b(all|none) of (the above|these|them)\b", re.IGNORECASE)
-NEGATIVE = re.compile(r"\bNOT\b|\bEXCEPT\b|which (?:is|are) not\b", re.IGNORECASE)
+NEGATIVE = re.compile(r"\bNOT\b|\bEXCEPT\b|[Ww]hich (?:is|are) not\b")
 BROKEN = re.compile(r"\{\{|\}\}|\{%|\bNone\b|  |\s[.,;?]|\.\.|,,|\?\.|\.\?")
 ARTICLE = re.compile(
     r"\b[Aa] [aeiou](?!ni|ne|se|ti)\w+|\b[Aa]n [bcdfgjklmnpqrstvwxyz]\w+", re.IGNORECASE

@@ -12,7 +12,7 @@ from trainer.core.knowledge.method import Method
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import Person, person
-from trainer.core.scenarios.wording import render
+from trainer.core.scenarios.wording import render, with_article
 
 LEVELS = ("foundation", "working", "advanced")
 
@@ -44,9 +44,13 @@ class Case:
 
     def around(self) -> dict[str, Any]:
         """What every template may use of the method."""
+        noun = self.method.noun
         return {
             "method": self.method.name.lower(),
             "Method": self.method.name,
+            "hair": noun,
+            "some_hair": with_article(noun) if self.method.countable else noun,
+            "away": self.method.away,
             "attachment": self.method.attachment,
             "attachments": self.method.attachments,
         }

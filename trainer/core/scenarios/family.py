@@ -1,5 +1,6 @@
 """Item models, and the families that they have: an item model on one method."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -90,19 +91,12 @@ class _Held:
 
 def _recipe(name: str, table: Mapping[str, Any]) -> Recipe:
     try:
-        words = {key: _tuple(value) for key, value in table.get("words", {}).items()}
-        tidy = {**table, "words": words, "settings": table.get("settings", {})}
-        tidy = {key: _tuple(value) for key, value in tidy.items()}
-        return READ.validate_python(tidy)
+        return READ.validate_json(json.dumps({"settings": {}, **table}))
     except ValidationError as problem:
         first = problem.errors(include_url=False)[0]
         field = ".".join(str(part) for part in first["loc"])
         where = f"item_models/{name}.toml: {field}"
         raise InputProblem(first["msg"], where, "Mend that field.") from None
-
-
-def _tuple(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else value
 
 
 def families(

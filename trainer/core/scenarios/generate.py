@@ -11,6 +11,20 @@ from trainer.core.scenarios.family import family as family_of
 MOST_TRIES = 100
 
 
+def _length_tells(item: Item, draw: Draw) -> bool:
+    """Whether the key is the longest option more, or less, often than chance would have it.
+
+    A coin settles whether this item's key should be the longest; tries go on until it is so.
+    """
+    if item.heading.type != "choose_one":
+        return False
+    length = {option.id: len(option.text) for option in item.options}
+    longest = length[item.key[0]] >= max(length.values())
+    if len(set(length.values())) == 1:
+        return False
+    return longest != draw.branch("longest").chance(1 / len(item.options))
+
+
 def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item:
     """The item of a family and seed.
 
@@ -38,6 +52,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         if draft is None:
             continue
         item = kind.compose(heading, draft, draw.branch("compose"))
-        if not kind.faults(item):
+        patient = attempt < MOST_TRIES // 2
+        if not kind.faults(item) and not (patient and _length_tells(item, draw)):
             return item
     raise RuntimeError(f"{family}: no sound item from seed {seed}")

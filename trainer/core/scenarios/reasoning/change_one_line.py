@@ -30,7 +30,8 @@ def work_out(case: Case) -> Draft | None:
     extra = list(case.recipe.settings["sound_lines"])
     for word in case.draw.branch("extra").some(extra, max(1, 2 + 2 - len(lines))):
         lines[word] = case.say(word)
-    who, client = case.somebody("colleague"), case.somebody("client")
+    who = case.somebody("colleague")
+    client = case.somebody("client", other_than=who.name)
     fact = facts[at_fault]
     return Draft(
         stem=case.say("stems", client=client.name, **who.words()),

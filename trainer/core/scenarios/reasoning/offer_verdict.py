@@ -12,6 +12,9 @@ from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import Person, meeting, plain_profile
 from trainer.core.scenarios.story import can_say, cues, given_profile, hair_line, idle_details
 
+LESS = "less"
+"""Doing it all the same, only a little less."""
+
 
 def usable(bank: Bank, method: str) -> list[Rule]:
     """Rules about the method that can be told in words and may be keyed on."""
@@ -101,7 +104,7 @@ def _belief_for(
     case: Case, other: str, verdict: Verdict, mirrored: list[Misconception]
 ) -> Misconception:
     """Too much caution and too little come from different beliefs."""
-    if RANK[other] > RANK[verdict]:  # type: ignore[index]
+    if other != LESS and RANK[other] > RANK[verdict]:  # type: ignore[index]
         return case.named_belief("too_cautious")
     plain = [one for one in mirrored if not one.does]
     return case.draw.branch(f"belief {other}").one(plain or mirrored or [case.belief(other)])

@@ -28,7 +28,8 @@ def work_out(case: Case) -> Draft | None:
     bad = case.draw.one(_never(case.bank, case.method.id, case.recipe.service))
     count = case.recipe.settings["sound_steps"][case.step]
     steps = case.draw.branch("steps").some(procedure.steps, min(count, len(procedure.steps)))
-    who, client = case.somebody("colleague"), case.somebody("client")
+    who = case.somebody("colleague")
+    client = case.somebody("client", other_than=who.name)
     return Draft(
         stem=case.say("stems", client=client.name, title=procedure.title, **who.words()),
         explanation=case.say("why", because=bad.because),
