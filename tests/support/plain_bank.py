@@ -87,7 +87,18 @@ def _models() -> dict[str, dict]:
 
 def plain_bank(version: str = "plain") -> Bank:
     """One made-up bonded method, plain item models, the shipped blueprints, and nothing else."""
-    method = Method(METHOD, "Plain method", "", True, 1, "tie", "ties", ("fit",), Roles())
+    method = Method(
+        id=METHOD,
+        name="Plain method",
+        summary="",
+        bonded=True,
+        order=1,
+        attachment="tie",
+        attachments="ties",
+        services=("fit", "maintain", "remove"),
+        roles=Roles(),
+        noun="plain hair",
+    )
     belief = Misconception(
         BELIEF, ("all",), "timings", "It can wait.", TEMPTS, "", "Look at the card first."
     )
