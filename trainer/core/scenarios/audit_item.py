@@ -36,7 +36,7 @@ def _words(bank: Bank, item: Item) -> Found:
         if broken or not text.strip():
             yield "HDR 12: correct grammar and spelling", f"broken words in {text[:60]!r}"
     if len(item.stem.split()) < FEWEST_WORDS:
-        yield "HDR 14: put the idea in the stem", "the stem says too little"
+        yield "HDR 15: put the idea in the stem", "the stem says too little"
     if "?" not in item.stem and item.stem[-1] not in ".:":
         yield "HDR 12: correct grammar and spelling", "the stem does not end"
 

@@ -70,16 +70,11 @@ def _days(bank: Bank, fact: str) -> tuple[float, float]:
 
 
 def _verdict(bank: Bank, item: Item) -> list[str]:
-    """The option that a rule of the gravest verdict asks for; else the one no rule asks for."""
+    """The option that says the gravest verdict, in the words that the item model has for it."""
     verdict = gravest(bank, item.givens["method"], item.givens["profile"])
-    texts = {option.text for option in item.options}
-    asked = [
-        rule.do for rule in bank.rules.values() if rule.verdict == verdict and rule.do in texts
-    ]
-    words = bank.item_models[item.heading.family.rsplit(".", 1)[0]]["words"]["go_ahead"]
-    stems = {word.split("{{")[0].strip() for word in words}
-    calm = [text for text in texts if any(text.startswith(stem) for stem in stems)]
-    return calm if verdict == "go_ahead" else asked[:1]
+    words = bank.item_models[item.heading.family.rsplit(".", 1)[0]]["words"][verdict]
+    begun = tuple(word.split("{{")[0].strip() for word in words)
+    return [option.text for option in item.options if option.text.startswith(begun)]
 
 
 def _offered(bank: Bank, item: Item) -> list[str]:

@@ -24,7 +24,7 @@ class ChooseOne:
         return self.accept(list(sent.get("choice", ())), item)
 
     def accept(self, response: Json, item: Item) -> Json:
-        known = {option.id for option in item.options}
+        known = [option.id for option in item.options]
         if not isinstance(response, list) or len(response) != 1 or response[0] not in known:
             raise InputProblem("needs exactly one of the answers", "choice", "Choose one answer.")
         return response

@@ -1,5 +1,6 @@
 """Number with a unit: right within the tolerance."""
 
+import re
 from collections.abc import Mapping, Sequence
 from math import isfinite
 
@@ -25,18 +26,20 @@ class Number:
         return item_of(heading, draft, [], key, answer.slips, answer.notes)
 
     def read(self, sent: Mapping[str, Sequence[str]], item: Item) -> Json:
-        said = (list(sent.get("value", ())) or [""])[0].strip().replace(" ", "")
-        said = said.replace(",", ".") if said.count(",") == 1 and "." not in said else said
+        said = (list(sent.get("value", ())) or [""])[0]
         try:
-            return self.accept(float(said), item)
+            return self.accept(float(_plain(said)), item)
         except ValueError:
             raise _problem(item) from None
 
     def accept(self, response: Json, item: Item) -> Json:
         known = isinstance(response, int | float) and not isinstance(response, bool)
-        if not known or not isfinite(response):
-            raise _problem(item)
-        return response
+        try:
+            if known and isfinite(response):
+                return response
+        except OverflowError:
+            pass
+        raise _problem(item)
 
     def mark(self, item: Item, response: Json) -> Mark:
         if within(item.key, response):
@@ -75,10 +78,23 @@ def within(key: Mapping[str, Json], value: float) -> bool:
     return bool(gap <= key["tolerance"] * (1 + ROUNDING) + ROUNDING)
 
 
+def _plain(said: str) -> str:
+    """Figures as Python reads them: '1,400' and '1 400' set off thousands, '2,5' is two and a half.
+
+    A comma before exactly three figures, after one to three that do not begin with 0, sets off
+    thousands, as the bank's own texts do.
+    """
+    close = "".join(said.split())
+    if THOUSANDS.fullmatch(close):
+        return close.replace(",", "")
+    return close.replace(",", ".") if close.count(",") == 1 and "." not in close else close
+
+
 def _problem(item: Item) -> InputProblem:
     unit = item.key["unit"]
     return InputProblem("is not a number", "value", f"Write a number, in {unit or 'figures'}.")
 
 
 ROUNDING = 1e-9
+THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?")
 TYPE = Number()

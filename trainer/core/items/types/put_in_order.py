@@ -42,7 +42,7 @@ class PutInOrder:
             said = (list(sent.get(f"place_{option.id}", ())) or [""])[0]
             if said == LEFT_OUT:
                 continue
-            if not said.isdigit():
+            if not said.isdecimal():
                 raise InputProblem(
                     f"'{option.text}' has no place",
                     f"place_{option.id}",
@@ -56,10 +56,10 @@ class PutInOrder:
         return self.accept(sorted(placed, key=lambda one: placed[one]), item)
 
     def accept(self, response: Json, item: Item) -> Json:
-        known = {option.id for option in item.options}
+        known = [option.id for option in item.options]
         if not isinstance(response, list) or not response:
             raise InputProblem("needs a list of steps", "order", "Put the steps in order.")
-        if len(set(response)) < len(response) or not set(response) <= known:
+        if any(step not in known for step in response) or len(set(response)) < len(response):
             raise InputProblem("a step stands twice or is unknown", "order", "Use each step once.")
         return response
 

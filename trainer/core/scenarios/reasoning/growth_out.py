@@ -10,7 +10,7 @@ from trainer.core.scenarios.family import Recipe
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether the method stays on between visits."""
-    return bank.methods[method].bonded
+    return bank.methods[method].bonded and not bank.methods[method].loose_when
 
 
 def work_out(case: Case) -> Draft | None:

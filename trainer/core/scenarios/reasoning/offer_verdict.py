@@ -12,9 +12,6 @@ from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import Person, meeting, plain_profile
 from trainer.core.scenarios.story import can_say, cues, given_profile, hair_line, idle_details
 
-LESS = "less"
-"""Doing it all the same, only a little less."""
-
 
 def usable(bank: Bank, method: str) -> list[Rule]:
     """Rules about the method that can be told in words and may be keyed on."""
@@ -35,7 +32,7 @@ def work_out(case: Case) -> Draft | None:
     plain = plain_profile(case.bank, case.draw.branch("client"))
     rule = None
     if not case.draw.chance(case.recipe.settings["go_ahead_share"]):
-        rule = case.draw.one(usable(case.bank, case.method.id))
+        rule = _drawn(case)
         met = meeting(case.bank, case.draw.branch("rule"), plain, rule.when)
         if met is None:
             return None
@@ -46,6 +43,13 @@ def work_out(case: Case) -> Draft | None:
     return _draft(case, plain, verdict, spoken)
 
 
+def _drawn(case: Case) -> Rule:
+    """A verdict first, then a rule: many rules of one verdict do not make it a good guess."""
+    rules = usable(case.bank, case.method.id)
+    verdict = case.draw.branch("verdict").one(sorted({rule.verdict for rule in rules}))
+    return case.draw.one([rule for rule in rules if rule.verdict == verdict])
+
+
 def _draft(
     case: Case, profile: Profile, verdict: Verdict, spoken: tuple[Rule, ...]
 ) -> Draft | None:
@@ -53,7 +57,7 @@ def _draft(
     story = _story(case, who, profile, spoken)
     if not story:
         return None
-    right = Offer(_right(case, who, spoken), True, verdict)
+    right = Offer(case.say(verdict, **who.words()), True, verdict)
     offers = (right, *_wrong(case, who, verdict, spoken))
     facts = tuple(dict.fromkeys(fact for rule in spoken for fact in rule.facts))
     return Draft(
@@ -78,15 +82,14 @@ def _story(case: Case, who: Person, profile: Profile, spoken: tuple[Rule, ...]) 
     return " ".join([hair_line(case, who, profile), *mixed])
 
 
-def _right(case: Case, who: Person, spoken: tuple[Rule, ...]) -> str:
-    return spoken[0].do if spoken else case.say("go_ahead", **who.words())
-
-
 def _wrong(case: Case, who: Person, verdict: Verdict, spoken: tuple[Rule, ...]) -> list[Offer]:
-    """What holders of the mirrored beliefs would do, filled up with other verdicts."""
+    """What one holder of a mirrored belief would do, filled up with other verdicts.
+
+    Verdicts are said in the same phrases whether right or wrong here: only the case tells.
+    """
     mirrored = [case.bank.misconceptions[name] for rule in spoken[:1] for name in rule.mirrors]
     acted = [wrong(one.does, one.id, one) for one in mirrored if one.does]
-    offers = case.draw.branch("acts").shuffled(acted)[:2]
+    offers = case.draw.branch("acts").shuffled(acted)[:1]
     for other in case.draw.branch("verdicts").shuffled(_clearly_other(case, verdict)):
         if len(offers) == 2 + 1:
             break
@@ -104,7 +107,7 @@ def _belief_for(
     case: Case, other: str, verdict: Verdict, mirrored: list[Misconception]
 ) -> Misconception:
     """Too much caution and too little come from different beliefs."""
-    if other != LESS and RANK[other] > RANK[verdict]:  # type: ignore[index]
+    if RANK[other] > RANK[verdict]:  # type: ignore[index]
         return case.named_belief("too_cautious")
     plain = [one for one in mirrored if not one.does]
     return case.draw.branch(f"belief {other}").one(plain or mirrored or [case.belief(other)])
@@ -113,7 +116,8 @@ def _belief_for(
 def _why(case: Case, spoken: tuple[Rule, ...]) -> str:
     if not spoken:
         return case.say("why_go_ahead")
-    return case.say("why", statement=spoken[0].statement, change=spoken[0].change)
+    first = spoken[0]
+    return case.say("why", statement=first.statement, do=first.do, change=first.change)
 
 
 def _plain_facts(case: Case) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from trainer.core.scenarios.family import Recipe
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether the method hangs hair on sections of own hair."""
-    return bank.methods[method].bonded
+    return bank.methods[method].bonded and not bank.methods[method].loose_when
 
 
 def work_out(case: Case) -> Draft | None:

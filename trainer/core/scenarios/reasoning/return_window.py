@@ -27,7 +27,7 @@ def work_out(case: Case) -> Draft | None:
     span = window(fitted, fact)
     width = (span.last - span.first).days
     away_from = span.first - timedelta(days=case.draw.between(1, settings["away_before"]))
-    away_to = span.first + timedelta(days=case.draw.between(1, max(1, width - 7 + case.step)))
+    away_to = span.first + timedelta(days=case.draw.between(1, max(1, width // 2)))
     free = _first_free(span.first, away_from, away_to, open_days)
     if free not in span or free == span.first:
         return None
