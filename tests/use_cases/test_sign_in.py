@@ -9,7 +9,7 @@ from trainer.store import people
 from trainer.use_cases import one_use_links
 from trainer.use_cases.passwords import must_be_good
 from trainer.use_cases.refusals import InputProblem
-from trainer.use_cases.sign_in import MOST_FOR_ADDRESS, WINDOW, TooManyTries, sign_in, still
+from trainer.use_cases.sign_in import MOST_FOR_ADDRESS, WINDOW, TooManyTries, sign_in, visiting
 
 
 def enter(work, email, password=PASSWORD, at=NOW):
@@ -59,7 +59,7 @@ def test_a_link_sets_a_password_once_and_ends_open_visits(work):
         one_use_links.set_password(unit, PASSWORDS, token, new, NOW)
     assert enter(work, someone.email, new).person_id == someone.id
     with work.reading() as unit:
-        assert still(unit, someone.id, 0) is None
+        assert visiting(unit, someone.id, 0) is None
     with work.writing() as unit, pytest.raises(InputProblem, match="was used"):
         one_use_links.set_password(unit, PASSWORDS, token, new, NOW)
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, false, func, or_, select
+from sqlalchemy import ForeignKey, Index, bindparam, false, func, or_, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.people import GroupMemberRow, MembershipRow, PersonRow
-from trainer.store.statements import Found, inserting
+from trainer.store.statements import Found, connection, inserting
 from trainer.store.unit import Unit
 
 
@@ -81,49 +81,54 @@ class OpenModule:
     right: int
 
 
+MODULES, PROGRESS = ModuleRow.__table__, ModuleProgressRow.__table__
+BY_NAME, BY_GROUP = ModulePersonRow.__table__, ModuleGroupRow.__table__
+IN_GROUP = GroupMemberRow.__table__
+DONE = func.coalesce(PROGRESS.c.answered, 0)
+OPEN_FOR = (
+    select(
+        MODULES.c.id,
+        MODULES.c.title,
+        MODULES.c.methods,
+        MODULES.c.topics,
+        MODULES.c.length,
+        MODULES.c.level,
+        MODULES.c.due_on,
+        DONE.label("answered"),
+        func.coalesce(PROGRESS.c.right, 0).label("right"),
+    )
+    .outerjoin(
+        PROGRESS,
+        (PROGRESS.c.module_id == MODULES.c.id) & (PROGRESS.c.person_id == bindparam("person")),
+    )
+    .where(
+        MODULES.c.organisation_id == bindparam("organisation"),
+        MODULES.c.closed_at.is_(None),
+        MODULES.c.length > DONE,
+        or_(
+            MODULES.c.id.in_(
+                select(BY_NAME.c.module_id).where(BY_NAME.c.person_id == bindparam("person"))
+            ),
+            MODULES.c.id.in_(
+                select(BY_GROUP.c.module_id)
+                .join(IN_GROUP, IN_GROUP.c.group_id == BY_GROUP.c.group_id)
+                .where(IN_GROUP.c.person_id == bindparam("person"))
+            ),
+        ),
+    )
+    .order_by(MODULES.c.due_on, MODULES.c.id)
+)
+"""Built once: it is asked with every answer."""
+
+
 def open_for(unit: Unit, person_id: str) -> list[OpenModule]:
     """What the viewer's organisation has assigned to a person and is not done, due first."""
-    done = func.coalesce(ModuleProgressRow.answered, 0)
-    right = func.coalesce(ModuleProgressRow.right, 0)
-    rows = unit.session.execute(
-        select(ModuleRow, done, right)
-        .outerjoin(
-            ModuleProgressRow,
-            (ModuleProgressRow.module_id == ModuleRow.id)
-            & (ModuleProgressRow.person_id == person_id),
-        )
-        .where(
-            ModuleRow.organisation_id == unit.viewer.organisation_id,
-            ModuleRow.closed_at.is_(None),
-            done < ModuleRow.length,
-            or_(
-                ModuleRow.id.in_(
-                    select(ModulePersonRow.module_id).where(ModulePersonRow.person_id == person_id)
-                ),
-                ModuleRow.id.in_(
-                    select(ModuleGroupRow.module_id)
-                    .join(GroupMemberRow, GroupMemberRow.group_id == ModuleGroupRow.group_id)
-                    .where(GroupMemberRow.person_id == person_id)
-                ),
-            ),
-        )
-        .order_by(ModuleRow.due_on, ModuleRow.id)
-    )
-    return [_open(row[0], row[1], row[2]) for row in rows]
-
-
-def _open(row: ModuleRow, answered: int, right: int) -> OpenModule:
-    return OpenModule(
-        row.id,
-        row.title,
-        tuple(row.methods),
-        tuple(row.topics),
-        row.length,
-        row.level,
-        row.due_on,
-        answered,
-        right,
-    )
+    wanted = {"person": person_id, "organisation": unit.viewer.organisation_id}
+    rows = connection(unit).execute(OPEN_FOR, wanted)
+    return [
+        OpenModule(**{**row._mapping, "methods": tuple(row.methods), "topics": tuple(row.topics)})
+        for row in rows
+    ]
 
 
 def count(

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint, delete, func, select
+from sqlalchemy import ForeignKey, Index, UniqueConstraint, bindparam, delete, func, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
 ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
@@ -87,6 +88,36 @@ class SignInFailureRow(Base):
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
     who: Mapped[str]
     at: Mapped[datetime]
+
+
+PERSONS, PLACES = PersonRow.__table__, OrganisationRow.__table__
+MEMBERSHIPS = MembershipRow.__table__
+VISITING = (
+    select(
+        PERSONS.c.name,
+        PERSONS.c.visit,
+        PLACES.c.id,
+        PLACES.c.name.label("place"),
+        PLACES.c.kind,
+        MEMBERSHIPS.c.roles,
+    )
+    .outerjoin(
+        MEMBERSHIPS,
+        (MEMBERSHIPS.c.person_id == PERSONS.c.id) & MEMBERSHIPS.c.ended_at.is_(None),
+    )
+    .outerjoin(PLACES, PLACES.c.id == MEMBERSHIPS.c.organisation_id)
+    .where(PERSONS.c.id == bindparam("person"), PERSONS.c.disabled_at.is_(None))
+    .order_by(PLACES.c.name)
+)
+"""Built once: it is asked with every request."""
+
+
+def visiting(unit: Unit, person_id: str) -> Sequence[Found]:
+    """Who a visitor is and where they belong, by name: name, visit, id, place, kind, roles.
+
+    One row with an empty id where they belong nowhere; none for whom nobody knows or let in.
+    """
+    return connection(unit).execute(VISITING, {"person": person_id}).all()
 
 
 def person(unit: Unit, person_id: str) -> PersonRow:

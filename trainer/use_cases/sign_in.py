@@ -73,12 +73,15 @@ def check_password(unit: Unit, passwords: Passwords, password: str) -> None:
         raise InputProblem("is not your password", "password", "Type it again.")
 
 
-def still(unit: Unit, person_id: str, visit: int) -> SignedIn | None:
-    """The person of a visit, or None if it has ended."""
-    row = unit.session.get(people.PersonRow, person_id)
-    if row is None or row.disabled_at or row.visit != visit:
+def visiting(unit: Unit, person_id: str, visit: int) -> tuple[SignedIn, list[Belonging]] | None:
+    """The person of a visit and where they belong, by name; None if the visit has ended."""
+    rows = people.visiting(unit, person_id)
+    if not rows or rows[0].visit != visit:
         return None
-    return SignedIn(row.id, row.name, row.visit)
+    places = [
+        Belonging(row.id, row.place, row.kind, frozenset(row.roles)) for row in rows if row.id
+    ]
+    return SignedIn(person_id, rows[0].name, visit), places
 
 
 def belongings(unit: Unit, person_id: str) -> list[Belonging]:

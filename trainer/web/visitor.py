@@ -3,7 +3,7 @@
 from flask import current_app, session
 from flask_login import LoginManager
 
-from trainer.use_cases.sign_in import Belonging, SignedIn, belongings, still, viewer_of
+from trainer.use_cases.sign_in import Belonging, SignedIn, viewer_of, visiting
 from trainer.use_cases.work import Viewer
 
 CHOSEN = "organisation"
@@ -35,7 +35,5 @@ def settle_sign_in(login: LoginManager) -> None:
     def load(kept: str) -> Visitor | None:
         person_id, _, visit = kept.partition(":")
         with current_app.extensions["trainer"].work.reading() as unit:
-            person = still(unit, person_id, int(visit)) if visit.isdigit() else None
-            if person is None:
-                return None
-            return Visitor(person, belongings(unit, person_id), session.get(CHOSEN))
+            found = visiting(unit, person_id, int(visit)) if visit.isdigit() else None
+        return Visitor(*found, session.get(CHOSEN)) if found else None

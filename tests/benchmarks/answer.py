@@ -1,0 +1,150 @@
+"""How many 'answer and see the reason' requests a second, against the smallest app of that shape.
+
+Both run on the same server, one process and four threads, with their own database; rounds
+alternate. Prints the ratio of rates (1 = as fast as the smallest app), never a time.
+
+Run: python -m tests.benchmarks.answer [requests a round] [rounds]
+"""
+
+import re
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from http.client import HTTPConnection
+from pathlib import Path
+from urllib.parse import urlencode
+
+from waitress import serve
+
+from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person
+from tests.support.plain_bank import METHOD, answer_to, plain_bank
+from trainer.core.items.codec import as_kept
+from trainer.core.scenarios.generate import generate
+from trainer.settings import Settings
+from trainer.store import practice
+from trainer.use_cases.work import Work
+from trainer.web import app as web_app
+
+TOPIC = "removal_safety"
+FAMILY = f"{TOPIC}_choose_one.{METHOD}"
+FORM = {"Content-Type": "application/x-www-form-urlencoded"}
+Sent = tuple[str, dict]
+
+
+@dataclass
+class Target:
+    """A running app and what is still to be sent to it."""
+
+    port: int
+    left: Iterator[Sent]
+    cookie: str = ""
+
+    def ask(self, address: str, body: dict | None = None, code: int = 200) -> str:
+        """One request; keeps the cookie that it sets."""
+        connection = HTTPConnection("127.0.0.1", self.port)
+        self._send(connection, address, body)
+        answer = connection.getresponse()
+        text = answer.read().decode()
+        assert answer.status == code, (address, answer.status, text[:500])
+        if answer.headers["Set-Cookie"]:
+            self.cookie = answer.headers["Set-Cookie"].split(";")[0]
+        return text
+
+    def rate(self, requests: int) -> float:
+        connection = HTTPConnection("127.0.0.1", self.port)
+        began = time.perf_counter()
+        for _ in range(requests):
+            self._send(connection, *next(self.left))
+            answer = connection.getresponse()
+            answer.read()
+            assert answer.status == 200
+        return requests / (time.perf_counter() - began)
+
+    def _send(self, connection: HTTPConnection, address: str, body: dict | None) -> None:
+        method = "GET" if body is None else "POST"
+        sent = None if body is None else urlencode(body, doseq=True)
+        connection.request(method, address, sent, FORM | {"Cookie": self.cookie})
+
+
+def serve_ours(folder: Path, port: int) -> None:
+    web_app.open_bank = plain_bank
+    work = Work(f"sqlite:///{folder / 'trainer.db'}")
+    app = web_app.create_app(Settings(folder, secret_key="benchmark"), work, PASSWORDS)
+    serve(app, host="127.0.0.1", port=port, threads=4, _quiet=True)
+
+
+def fill(folder: Path, count: int) -> tuple[str, list[Sent]]:
+    """A database with one apprentice and scenarios to answer, a third of them wrongly."""
+    bank, work = plain_bank(), Work(f"sqlite:///{folder / 'trainer.db'}")
+    work.prepare()
+    someone, sent = a_person(work), []
+    with work.writing(someone.viewer) as unit:
+        for seed in range(count):
+            item_id, kept = f"{seed:032x}", as_kept(generate(bank, FAMILY, seed))
+            row = {"id": item_id, "method": METHOD, "topic": TOPIC, "family": FAMILY}
+            row |= {"person_id": someone.id, "organisation_id": someone.organisation}
+            practice.show(unit, row | {"kept": kept, "shown_at": NOW})
+            body = answer_to(kept, right=seed % 3 > 0) | {"submission_id": item_id}
+            sent.append((f"/practice/item/{item_id}", body))
+    work.close()
+    return someone.email, sent
+
+
+def started(command: list[str]) -> tuple[subprocess.Popen, int]:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        port = found.getsockname()[1]
+    process = subprocess.Popen([sys.executable, "-m", *command, str(port)])
+    for _ in range(200):
+        try:
+            socket.create_connection(("127.0.0.1", port)).close()
+            return process, port
+        except ConnectionError:
+            time.sleep(0.1)
+    raise TimeoutError(command)
+
+
+def sign_in(target: Target, email: str, sent: list[Sent]) -> None:
+    """Sign in as people do, and put the page's token into what will be sent."""
+
+    def token(page: str) -> str:
+        return re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page).group(1)
+
+    given = {"email": email, "password": PASSWORD, "csrf_token": token(target.ask("/sign-in"))}
+    target.ask("/sign-in", given, code=302)
+    kept = token(target.ask("/practice"))
+    target.left = iter([(address, body | {"csrf_token": kept}) for address, body in sent])
+
+
+def main(requests: int = 300, rounds: int = 5) -> None:
+    folder = Path(tempfile.mkdtemp())
+    email, sent = fill(folder, requests * (rounds + 1))
+    ours, our_port = started(["tests.benchmarks.answer", "serve", str(folder)])
+    small, port = started(["tests.benchmarks.smallest_app", str(folder / "small.db")])
+    try:
+        target = Target(our_port, iter(()))
+        sign_in(target, email, sent)
+        smallest = Target(port, ((f"/answer/{n}", {"choice": "a"}) for n in range(10**9)))
+        smallest.ask("/sign-in")
+        smallest.rate(requests), target.rate(requests)
+        ratios = []
+        for _ in range(rounds):
+            least = smallest.rate(requests)
+            ratios.append(target.rate(requests) / least)
+            print(f"{ratios[-1]:.2f} of the smallest app's rate")
+        print(f"median {statistics.median(ratios):.2f} (1 = the smallest app)")
+    finally:
+        ours.terminate()
+        small.terminate()
+
+
+if __name__ == "__main__":
+    if sys.argv[1:2] == ["serve"]:
+        serve_ours(Path(sys.argv[2]), int(sys.argv[3]))
+    else:
+        main(*map(int, sys.argv[1:]))
