@@ -177,6 +177,18 @@ def _line(bank: Bank, item: Item) -> list[str]:
     return [text for text, role in item.givens["lines"].items() if role in out]
 
 
+def _tested(bank: Bank, item: Item) -> list[str]:
+    given = item.givens
+    hours = bank.facts[given["wait_fact"]].high or 0
+    day = date.fromisoformat(given["tested"])
+    for number in range(30):
+        later = day + timedelta(days=number)
+        gone = number * 24 + given["visit_hour"] - given["tested_hour"]
+        if gone >= hours and later.isoweekday() in given["open_weekdays"]:
+            return [later.isoformat()]
+    return []
+
+
 DAYS["minute"] = 1 / 24 / 60
 WAYS: Mapping[str, Callable[[Bank, Item], list[str]]] = {
     "offer_verdict": _verdict,
@@ -184,6 +196,7 @@ WAYS: Mapping[str, Callable[[Bank, Item], list[str]]] = {
     "signs_that_stop": _signs,
     "return_window": _window,
     "overdue": _worn,
+    "earliest_after_test": _tested,
     "steps_in_order": _order,
     "strike_out": _struck,
     "remover_for_bond": _agent,
