@@ -67,14 +67,23 @@ class WrongIdea:
 
 
 @dataclass(frozen=True, slots=True)
+class TopicPart:
+    """One topic: what is known of this method alone, of others too, and the wrong ideas."""
+
+    topic: Topic
+    own: tuple[Known, ...]
+    shared: tuple[Known, ...]
+    wrong_ideas: tuple[WrongIdea, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Chapter:
-    """All of one method. `facts`: by topic; `criteria`: by service."""
+    """All of one method; `criteria`: by service."""
 
     method: Method
-    facts: tuple[tuple[Topic, tuple[Known, ...]], ...]
+    topics: tuple[TopicPart, ...]
     how_to: tuple[HowTo, ...]
     disputed: tuple[Disputed, ...]
-    wrong_ideas: tuple[WrongIdea, ...]
     criteria: tuple[tuple[str, tuple[Criterion, ...]], ...]
     agents: tuple[Product, ...]
     wrong_agents: tuple[Product, ...]
@@ -92,14 +101,13 @@ def chapter(bank: Bank, method: str) -> Chapter:
         raise NotFound
     return Chapter(
         found,
-        _facts(bank, method),
+        tuple(part for topic in TOPICS if (part := _topic(bank, method, topic)) is not None),
         tuple(
             _how_to(procedure)
             for service in SERVICES
             if (procedure := bank.procedure(method, service)) is not None
         ),
         tuple(_disputed(bank, one) for one in bank.differing(method)),
-        tuple(_wrong_idea(bank, one) for one in bank.misconceptions_of(method)),
         tuple(
             (service, criteria)
             for service in SERVICES
@@ -110,16 +118,19 @@ def chapter(bank: Bank, method: str) -> Chapter:
     )
 
 
-def _facts(bank: Bank, method: str) -> tuple[tuple[Topic, tuple[Known, ...]], ...]:
-    by_topic = {
-        topic: tuple(
+def _topic(bank: Bank, method: str, topic: Topic) -> TopicPart | None:
+    facts = [fact for fact in bank.facts_of(method) if fact.topic == topic]
+    facts.sort(key=lambda one: not one.critical)
+    own, shared = (
+        tuple(
             Known(fact_line(bank, fact), fact.critical)
-            for fact in sorted(bank.facts_of(method), key=lambda one: not one.critical)
-            if fact.topic == topic
+            for fact in facts
+            if (fact.method == method) is mine
         )
-        for topic in TOPICS
-    }
-    return tuple((topic, facts) for topic, facts in by_topic.items() if facts)
+        for mine in (True, False)
+    )
+    wrong = tuple(_wrong_idea(bank, one) for one in bank.misconceptions_of(method, topic))
+    return TopicPart(topic, own, shared, wrong) if facts or wrong else None
 
 
 def _how_to(procedure: Procedure) -> HowTo:
@@ -148,11 +159,12 @@ def _disputed(bank: Bank, difference: Difference) -> Disputed:
     for position in difference.positions:
         status = dict.fromkeys(BASIS_WORDS[basis.kind] for basis in position.basis)
         works = [
-            bank.sources[basis.source].citation
+            bank.sources[basis.source].citation.rstrip(".")
             for basis in position.basis
             if basis.source in bank.sources
         ]
-        sides.append(Side(position.statement, ": ".join(_told("; ".join(status), works))))
+        said = ": ".join(_told("; ".join(status), works))
+        sides.append(Side(position.statement, said[:1].upper() + said[1:]))
     fact = bank.facts.get(difference.teaches)
     return Disputed(difference, tuple(sides), fact_line(bank, fact) if fact else None)
 

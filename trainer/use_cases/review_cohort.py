@@ -20,6 +20,8 @@ ENOUGH = 5
 """Answers on a topic before anybody is called stuck on it."""
 OFTEN = 2
 """How often a wrong idea must have shown before it is named."""
+WEIGHT: tuple[str, ...] = tuple(sorted(TOPICS, key=lambda topic: topic == "timings"))
+"""Topics by how much a mistake can hurt."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +31,6 @@ class Stand:
     band: Band
     n: int
     right: int
-
-
-UNKNOWN = Stand("unknown", 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +48,22 @@ class Idea:
 
 
 @dataclass(frozen=True, slots=True)
-class Stuck:
-    """Somebody below the standard on a topic, with the wrong ideas that their answers show."""
+class Spot:
+    """A topic somebody is stuck on, and the wrong idea that shows most often there, if any."""
 
-    person_id: str
-    name: str
     method: str
     topic: str
     stand: Stand
-    ideas: tuple[Idea, ...]
+    idea: Idea | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stuck:
+    """Somebody who is below the standard on these topics, the weightier first."""
+
+    person_id: str
+    name: str
+    spots: tuple[Spot, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +114,7 @@ def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datet
     names = apprentices(unit, group_id)
     known = _known(unit, bank, names)
     ideas = wrong_ideas(unit, bank, names)
-    stuck = _stuck(bank, names, known, ideas)
+    stuck = _stuck(names, known, ideas)
     begun = {method for method, topic in _begun(known) if topic == WHOLE}
     return Cohort(
         tuple(_person(person_id, name, known) for person_id, name in names.items()),
@@ -213,32 +219,31 @@ def _person(person_id: str, name: str, known: Known) -> Person:
 
 
 def _stuck(
-    bank: Bank, names: Mapping[str, str], known: Known, ideas: Mapping[str, Sequence[Idea]]
+    names: Mapping[str, str], known: Known, ideas: Mapping[str, Sequence[Idea]]
 ) -> list[Stuck]:
-    """Who is surely below the standard on a topic; the weightier topics first."""
-    found = [
-        Stuck(
-            person_id,
-            names[person_id],
-            method,
-            topic,
-            stand,
-            tuple(i for i in ideas[person_id] if (i.method, i.topic) == (method, topic))[:2],
-        )
-        for person_id, some in known.items()
-        for (method, topic), (stand, _) in some.items()
-        if topic != WHOLE and stand.band == "below" and stand.n >= ENOUGH
-    ]
-    weight: dict[str, int] = {topic: n for n, topic in enumerate(TOPICS)}
-    return sorted(
-        found, key=lambda s: (s.topic == "timings", weight.get(s.topic, len(weight)), s.name)
-    )
+    """Who is surely below the standard somewhere; who is on most topics first."""
+    found = []
+    for person_id, some in known.items():
+        spots = [
+            Spot(method, topic, stand, _behind(ideas[person_id], method, topic))
+            for (method, topic), (stand, _) in some.items()
+            if topic != WHOLE and stand.band == "below" and stand.n >= ENOUGH
+        ]
+        if spots:
+            spots.sort(key=lambda spot: (WEIGHT.index(spot.topic), spot.method))
+            found.append(Stuck(person_id, names[person_id], tuple(spots)))
+    return sorted(found, key=lambda one: (-len(one.spots), one.name))
+
+
+def _behind(ideas: Sequence[Idea], method: str, topic: str) -> Idea | None:
+    return next((one for one in ideas if (one.method, one.topic) == (method, topic)), None)
 
 
 def _topics(stuck: Sequence[Stuck]) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
     by_topic: dict[tuple[str, str], list[str]] = {}
     for one in stuck:
-        by_topic.setdefault((one.method, one.topic), []).append(one.name)
+        for spot in one.spots:
+            by_topic.setdefault((spot.method, spot.topic), []).append(one.name)
     most = sorted(by_topic.items(), key=lambda pair: -len(pair[1]))
     return tuple((method, topic, tuple(some)) for (method, topic), some in most)
 
