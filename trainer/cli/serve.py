@@ -27,15 +27,17 @@ def command(demo: bool, host: str, port: int) -> None:
         work = Work(settings.database)
         work.prepare()
         if demo:
-            _fill(settings, work)
+            _fill(settings, work, f"http://{host}:{port}")
         app = create_app(settings, work)
     click.echo(f"Open http://{host}:{port}", err=True)
     serve(app, host=host, port=port, threads=THREADS, ident=None, _quiet=True)
 
 
-def _fill(settings: Settings, work: Work) -> None:
+def _fill(settings: Settings, work: Work, address: str) -> None:
     click.echo("Preparing the demo: eight weeks of practice take a moment.", err=True)
-    for line in fill_demo.fill(work, open_bank(), settings.keys, clock.now(), _progress):
+    address = settings.base_url or address
+    now, bank = clock.now(), open_bank()
+    for line in fill_demo.fill(work, bank, settings.keys, address, now, _progress):
         click.echo(line, err=True)
 
 

@@ -1,0 +1,123 @@
+"""Eight weeks of a made-up person's work, through the same use cases that people use."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from trainer.core.draw import Draw
+from trainer.core.items.codec import from_kept
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.words import MAIN_TOPICS
+from trainer.core.scenarios.family import families
+from trainer.store import practice, sittings
+from trainer.use_cases import certify, finish_sitting, practise, sign_off, sit_assessment
+from trainer.use_cases.certify import Issuing
+from trainer.use_cases.demo_cast import Player
+from trainer.use_cases.demo_learner import answer, answers_right
+from trainer.use_cases.sign_off import Proven, Watched
+from trainer.use_cases.sit_assessment import places_of
+from trainer.use_cases.work import Viewer, Work
+
+WEEKS = 8
+PER_SESSION = 5
+LAG = 1.3
+SLIPS_EVERY, HALF_RIGHT = 11, 0.55
+SERVICES = ("fit", "maintain", "remove")
+PRACTISED = timedelta(minutes=4)
+
+
+@dataclass(frozen=True)
+class Story:
+    """What every part of the history needs."""
+
+    work: Work
+    bank: Bank
+    issuing: Issuing
+    observer: Viewer
+    share: float
+    now: datetime
+
+
+def practise_for_weeks(story: Story, player: Player, viewer: Viewer) -> None:
+    """Sessions spread over the weeks, each on one method, several topics."""
+    methods = sorted(player.skill)
+    for session in range(player.sessions if methods else 0):
+        draw = Draw("demo", player.name, session)
+        ago = timedelta(weeks=WEEKS) * (1 - (session + draw.fraction()) / player.sessions)
+        at = story.now - ago - timedelta(hours=1)
+        _session(story, player, viewer, methods[session % len(methods)], at, draw)
+
+
+def _session(
+    story: Story, player: Player, viewer: Viewer, method: str, at: datetime, draw: Draw
+) -> None:
+    there = {one.topic for one in families(story.bank, method=method)}
+    topics = [topic for topic in MAIN_TOPICS if topic in there]
+    with story.work.writing(viewer) as unit:
+        for number in range(PER_SESSION):
+            topic = topics[number % len(topics)]
+            planned = practise.plan_next(unit, story.bank, method, topic)
+            item_id = practise.show_next(unit, planned, practise.make(story.bank, planned), at)
+            question = practice.shown(unit, item_id)
+            item = from_kept(question.kept)
+            skill = player.skill[method] - (LAG if topic in player.stuck else 0)
+            own = draw.branch(number)
+            sent = answer(item, answers_right(item, skill, own), own)
+            practise.respond(unit, item_id, sent, "", at)
+            at += PRACTISED
+
+
+def sit(story: Story, player: Player, viewer: Viewer, method: str, passes: bool, ago: int) -> None:
+    """Sit a method's assessment some days ago, well or badly."""
+    at = story.now - timedelta(days=ago)
+    prepared = sit_assessment.prepare(story.bank, method)
+    with story.work.writing(viewer) as unit:
+        sitting_id = sit_assessment.open_sitting(unit, story.bank, method, prepared, 0, at)
+    draw = Draw("demo sitting", player.name, method)
+    for part in ("main", "confirm"):
+        with story.work.writing(viewer) as unit:
+            sitting = sittings.own(unit, sitting_id)
+            if sitting.state == "done":
+                break
+            for shown in places_of(unit, sitting):
+                row = sittings.item(unit, sitting_id, shown.position)
+                item = from_kept(row.kept)
+                right = _right(shown.number, part, passes, draw)
+                sent = answer(item, right, draw.branch(shown.position))
+                sit_assessment.save_answer(unit, sitting_id, shown.position, sent, "", at)
+            done = at + timedelta(minutes=30)
+            finish_sitting.finish(unit, story.bank, sitting_id, done)
+            who, place = viewer.person_id, viewer.organisation_id
+            certify.consider(unit, story.bank, who, place, method, story.issuing, done)
+
+
+def _right(number: int, part: str, passes: bool, draw: Draw) -> bool:
+    """Who passes slips now and then; who does not is right about half the time."""
+    if passes:
+        return part == "confirm" or number % SLIPS_EVERY != 0
+    return draw.branch(f"{part} {number}").chance(HALF_RIGHT)
+
+
+def watch(story: Story, person_id: str, method: str, services: Sequence[str], ago: int) -> None:
+    """Sign off services some days ago, everything met."""
+    at = story.now - timedelta(days=ago)
+    for service in services:
+        met = [criterion.id for criterion in story.bank.criteria_of(method, service)]
+        notes = "Calm hands, asked about pull twice." if service == "fit" else ""
+        watched = Watched(person_id, method, service, met, notes, at.date())
+        with story.work.writing(story.observer) as unit:
+            proven = Proven(story.observer.person_id)
+            sign_off.sign(unit, story.bank, watched, proven, story.share, story.issuing, at)
+
+
+def certify_player(story: Story, player: Player, viewer: Viewer) -> None:
+    """What was earned, passed, failed and watched."""
+    for method, ago in player.certified.items():
+        sit(story, player, viewer, method, True, ago + 3)
+        watch(story, viewer.person_id, method, SERVICES, ago)
+    for number, method in enumerate(player.passed):
+        sit(story, player, viewer, method, True, 9 + number)
+    for number, method in enumerate(player.failed):
+        sit(story, player, viewer, method, False, 4 + number)
+    for method, services in player.watched.items():
+        watch(story, viewer.person_id, method, services, 5)
