@@ -10,6 +10,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from trainer.store.base import Base
 from trainer.store.unit import Unit
 
+HELD = "connection"
 Found = Row[*tuple[Any, ...]]
 """A row of some columns."""
 
@@ -21,8 +22,15 @@ def inserting(unit: Unit, table: type[Base]) -> Any:
 
 
 def connection(unit: Unit) -> Connection:
-    """The unit's connection: for statements built once, where each millisecond counts."""
-    return unit.session.connection()
+    """The unit's connection: for statements built once, where each millisecond counts.
+
+    Looked up once a unit. It sees what the session has flushed, not what it still holds.
+    """
+    info = unit.session.info
+    found: Connection | None = info.get(HELD)
+    if found is None or found.closed:
+        found = info[HELD] = unit.session.connection()
+    return found
 
 
 def built_once(build: Callable[[Any], Any]) -> Callable[[Unit], Any]:

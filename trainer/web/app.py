@@ -34,6 +34,7 @@ def create_app(settings: Settings, work: Work, passwords: Passwords | None = Non
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
         PERMANENT_SESSION_LIFETIME=VISIT,
+        SESSION_REFRESH_EACH_REQUEST=False,
         MAX_CONTENT_LENGTH=LARGEST_REQUEST,
         WTF_CSRF_TIME_LIMIT=None,
     )

@@ -13,7 +13,9 @@ from trainer.core.measurement.response_model import Floats, probability
 Band = Literal["unknown", "below", "near", "above"]
 SPAN, POINTS = 6.0, 241
 """Grid of the prior N(0, 1): with 33 points on [-4, 4] a mean is off by up to 0.01."""
-STEP_SPAN, STEP_POINTS = 5.0, 61
+STEP = np.linspace(-5.0, 5.0, 61)
+STEP_PRIOR = np.exp(-(STEP**2) / 2)
+"""Grid of one step, in standard deviations, and the normal density there (not scaled)."""
 SD_FLOOR = 0.25
 """Below this no posterior falls: ability moves while people learn, and difficulties are
 themselves uncertain."""
@@ -81,13 +83,12 @@ def after(before: Ability, right: bool, family: Difficulty) -> Ability:
     Owen 1975, Journal of the American Statistical Association 70 (normal approximation, one
     response at a time); Bock & Mislevy 1982 (moments on a grid).
     """
-    z = np.linspace(-STEP_SPAN, STEP_SPAN, STEP_POINTS)
-    theta = before.mean + before.sd * z
+    theta = before.mean + before.sd * STEP
     p = family.floor + (1 - family.floor) / (1 + np.exp(-family.slope * (theta - family.b)))
-    weight = np.exp(-(z**2) / 2) * (p if right else 1 - p)
+    weight = STEP_PRIOR * (p if right else 1 - p)
     weight /= weight.sum()
     mean = float(weight @ theta)
-    spread = sqrt(max(float(weight @ theta**2) - mean**2, 0.0))
+    spread = sqrt(max(float(weight @ (theta * theta)) - mean**2, 0.0))
     return Ability(mean, max(spread, SD_FLOOR))
 
 
