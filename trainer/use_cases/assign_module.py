@@ -169,6 +169,7 @@ def change_due(unit: Unit, module_id: str, due_on: date, now: datetime) -> None:
         raise InputProblem("This module is closed", "due_on", "Make a new one.")
     _check_due(due_on, now)
     row.due_on = due_on
+    unit.session.flush()
 
 
 def close(unit: Unit, module_id: str, now: datetime) -> None:
@@ -177,6 +178,7 @@ def close(unit: Unit, module_id: str, now: datetime) -> None:
     row = modules.module(unit, module_id)
     if row.closed_at is None:
         row.closed_at = now
+        unit.session.flush()
 
 
 def list_open(unit: Unit, now: datetime) -> list[Module]:

@@ -9,6 +9,7 @@ from wtforms import (
     SelectMultipleField,
     StringField,
 )
+from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length, Optional
 
 from trainer.use_cases.assign_module import LONGEST_TITLE
@@ -31,7 +32,7 @@ class ModuleEntry(FlaskForm):
     groups = SelectMultipleField("Groups")
     people = SelectMultipleField("People")
     title = StringField("Name of the module", [Length(max=LONGEST_TITLE), Optional()])
-    level = SelectField("How hard", choices=list(LEVEL_WORDS))
+    level = SelectField("How hard", choices=[SelectChoice(*one) for one in LEVEL_WORDS])
     submission_id = HiddenField()
 
 

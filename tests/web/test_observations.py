@@ -1,0 +1,120 @@
+"""Sign-off on screen: choose, tick, sign."""
+
+import re
+
+import pytest
+
+from tests.support.people import PASSWORD, a_person
+from tests.support.practised import a_sitting
+from trainer import clock
+from trainer.store import observations
+
+
+@pytest.fixture
+def boss(sqlite_work):
+    return a_person(sqlite_work, "instructor", name="Petra Lindqvist")
+
+
+@pytest.fixture
+def learner(sqlite_work, boss):
+    return a_person(sqlite_work, organisation=boss.organisation, name="Ama Owusu")
+
+
+def ticked(bank, service="fit", **more):
+    return {
+        "met": [one.id for one in bank.criteria_of("tape_in", service)],
+        "notes": "Steady hands.",
+        "on": clock.today().isoformat(),
+        "password": PASSWORD,
+        "submission_id": f"one-{service}",
+    } | more
+
+
+def the_sheet(learner, service="fit"):
+    return f"/observations/{learner.id}/tape_in/{service}"
+
+
+def signed(work, boss):
+    with work.reading(boss.viewer) as unit:
+        return [row.id for row in observations.latest(unit, 10)]
+
+
+def test_whom_and_what_lead_to_the_sheet(visit, bank, boss, learner):
+    page = visit(boss)
+    assert "Whom will you watch" in page.get("/observations")
+    html = page.get(f"/observations?person={learner.id}&method=tape_in&service=fit")
+    for one in bank.criteria_of("tape_in", "fit"):
+        assert f'value="{one.id}"' in html
+    assert "Safety: every one must be met" in html
+    page.get(f"/observations?person={learner.id}&method=tape_in&service=wash", 400)
+
+
+def test_a_signed_sheet_is_kept_once_and_read_by_both(visit, sqlite_work, bank, boss, learner):
+    page = visit(boss)
+    html = page.post(the_sheet(learner), ticked(bank))
+    assert "Signed off" in html and "Steady hands." in html and "Petra Lindqvist" in html
+    page.post(the_sheet(learner), ticked(bank))
+    (one,) = signed(sqlite_work, boss)
+    assert "Signed off" in visit(learner).get(f"/observations/{one}")
+    assert "Ama Owusu, Tape-in, fit" in page.get("/observations")
+
+
+def test_what_was_not_seen_is_named(visit, bank, boss, learner):
+    critical = next(one for one in bank.criteria_of("tape_in", "fit") if one.critical)
+    rest = [one.id for one in bank.criteria_of("tape_in", "fit") if one != critical]
+    html = visit(boss).post(the_sheet(learner), ticked(bank, met=rest))
+    assert "Not yet" in html and "The latest sheet counts" in html
+    assert critical.text in html[html.index("Not seen") :]
+
+
+@pytest.mark.parametrize(
+    ("change", "label"),
+    [
+        ({"password": "wrong one"}, "Your password"),
+        ({"password": ""}, "Your password"),
+        ({"on": "2099-01-01"}, "Watched on"),
+        ({"on": ""}, "Watched on"),
+        ({"notes": "x" * 2001}, "Notes"),
+        ({"met": ["not.here"]}, "Criteria"),
+    ],
+)
+def test_a_wrong_form_keeps_the_ticks_and_signs_nothing(
+    visit, sqlite_work, bank, boss, learner, change, label
+):
+    html = visit(boss).post(the_sheet(learner), ticked(bank) | change, code=400)
+    alert = re.search(r'role="alert".*?</div>', html, re.S).group()
+    assert f"{label}:" in alert
+    assert PASSWORD not in html
+    if "met" not in change:
+        assert html.count(" checked") == len(bank.criteria_of("tape_in", "fit"))
+    assert signed(sqlite_work, boss) == []
+
+
+def test_the_last_service_issues_the_record(visit, sqlite_work, bank, boss, learner):
+    with sqlite_work.writing() as unit:
+        unit.session.add(a_sitting(learner, "tape_in", True, clock.now()))
+    page = visit(boss)
+    for service in ("fit", "maintain"):
+        assert "completion record is issued" not in page.post(
+            the_sheet(learner, service), ticked(bank, service)
+        )
+    html = page.post(the_sheet(learner, "remove"), ticked(bank, "remove"))
+    assert "completion record is issued" in html
+
+
+def test_nobody_signs_their_own_work(visit, sqlite_work, boss):
+    both = a_person(sqlite_work, "instructor", "apprentice", organisation=boss.organisation)
+    assert "cannot sign off your own work" in visit(both).get(the_sheet(both), 403)
+
+
+def test_another_house_and_apprentices_find_nothing(visit, sqlite_work, bank, boss, learner):
+    visit(boss).post(the_sheet(learner), ticked(bank))
+    (one,) = signed(sqlite_work, boss)
+    stranger = a_person(sqlite_work, "instructor")
+    visit(stranger).get(the_sheet(learner), 404)
+    visit(stranger).post(the_sheet(learner), ticked(bank), code=404)
+    visit(stranger).get(f"/observations/{one}", 404)
+    visit(learner).get("/observations", 403)
+    visit(learner).get(the_sheet(learner), 403)
+    fellow = a_person(sqlite_work, organisation=boss.organisation)
+    visit(fellow).get(f"/observations/{one}", 403)
