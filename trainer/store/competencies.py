@@ -43,15 +43,13 @@ KNOWN = select(
     TABLE.c.waiting_id,
 )
 OF_PERSON = KNOWN.where(TABLE.c.person_id == bindparam("person"))
-TO_CHANGE = (
-    KNOWN.where(
-        TABLE.c.person_id == bindparam("person"),
-        TABLE.c.method == bindparam("of_method"),
-        TABLE.c.topic.in_(bindparam("topics", expanding=True)),
-    )
+OF_METHOD = (
+    OF_PERSON.where(TABLE.c.method == bindparam("of_method"))
     .order_by(TABLE.c.topic)
     .with_for_update()
 )
+TO_CHANGE = OF_METHOD.where(TABLE.c.topic.in_([bindparam("topic"), WHOLE]))
+TO_CHANGE_MANY = OF_METHOD.where(TABLE.c.topic.in_(bindparam("topics", expanding=True)))
 CHANGED = ("mean", "sd", "n", "right", "updated_at", "waiting_id")
 
 
@@ -77,9 +75,15 @@ def of_people(unit: Unit, person_ids: Sequence[str]) -> Sequence[Found]:
 def to_change(
     unit: Unit, person_id: str, method: str, topics: Sequence[str]
 ) -> Mapping[str, Found]:
-    """Topic -> what is known, held against other writers until the unit ends."""
-    wanted = {"person": person_id, "of_method": method, "topics": list(topics)}
-    rows = connection(unit).execute(TO_CHANGE, wanted)
+    """Topic -> what is known, held against other writers until the unit ends.
+
+    The whole method is always among them.
+    """
+    wanted = {"person": person_id, "of_method": method}
+    if len(topics) > 1:
+        rows = connection(unit).execute(TO_CHANGE_MANY, wanted | {"topics": [WHOLE, *topics]})
+    else:
+        rows = connection(unit).execute(TO_CHANGE, wanted | {"topic": topics[0]})
     return {row.topic: row for row in rows}
 
 

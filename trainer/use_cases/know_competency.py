@@ -78,9 +78,11 @@ def keep_answers(
     `answered_id`: the shown scenario that no longer waits for its answer.
     """
     person_id = unit.viewer.person_id
-    topics = [WHOLE, *dict.fromkeys(item.heading.topic for item, _ in answers)]
+    topics = list(dict.fromkeys(item.heading.topic for item, _ in answers))
     held = competencies.to_change(unit, person_id, method, topics)
-    known = {topic: known_of(held[topic]) if topic in held else NOTHING for topic in topics}
+    known = {
+        topic: known_of(held[topic]) if topic in held else NOTHING for topic in (WHOLE, *topics)
+    }
     for item, mark in answers:
         family, right = difficulty_of(item), mark.score >= FULL
         for topic in (WHOLE, item.heading.topic):

@@ -1,9 +1,10 @@
 """How screens say things: names, days, standings, and the way around by role."""
 
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
-from flask import Flask, current_app, url_for
+from flask import Flask, current_app, request, url_for
 from flask_login import current_user
 
 from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
@@ -76,7 +77,7 @@ def ways() -> list[tuple[str, str, str]]:
         return []
     mine = current_user.viewer.roles
     return [
-        (url_for(page), words, page)
+        (address_of(page), words, page)
         for roles, page, words in WAYS
         if mine & {*roles.split()} and is_page(page)
     ]
@@ -87,11 +88,24 @@ def is_page(page: str) -> bool:
     return page in current_app.view_functions
 
 
+def address_of(page: str, **values: Any) -> str:
+    """`url_for`, remembered for static files and for pages without values: every page asks."""
+    if values and page != "static":
+        return url_for(page, **values)
+    return _remembered(request.script_root, page, values.get("filename"))
+
+
+@lru_cache(maxsize=512)
+def _remembered(_root: str, page: str, filename: str | None) -> str:
+    return url_for(page, filename=filename) if filename else url_for(page)
+
+
 def speak(app: Flask) -> None:
     """Give the templates these words."""
     app.jinja_env.filters.update(day=day, moment=moment, method=method_name)
     app.jinja_env.globals.update(
         ways=ways,
+        url_for=address_of,
         is_page=is_page,
         quantity=quantity,
         topics=TOPIC_WORDS,
