@@ -57,6 +57,9 @@ def test_a_signed_sheet_is_kept_once_and_read_by_both(visit, sqlite_work, bank, 
     (one,) = signed(sqlite_work, boss)
     assert "Signed off" in visit(learner).get(f"/observations/{one}")
     assert "Ama Owusu, Tape-in, fit" in page.get("/observations")
+    assert f"/observations/{one}" in visit(learner).get("/observations/mine")
+    fellow = a_person(sqlite_work, organisation=boss.organisation)
+    assert "Nothing watched yet" in visit(fellow).get("/observations/mine")
 
 
 def test_what_was_not_seen_is_named(visit, bank, boss, learner):

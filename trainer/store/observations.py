@@ -97,3 +97,13 @@ def latest(unit: Unit, most: int) -> Sequence[ObservationRow]:
         .order_by(ObservationRow.signed_at.desc(), ObservationRow.id.desc())
         .limit(most)
     ).all()
+
+
+def about(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
+    """The latest observations of a person, whoever made them, newest first: for that person."""
+    return unit.session.scalars(
+        select(ObservationRow)
+        .where(ObservationRow.person_id == person_id)
+        .order_by(ObservationRow.observed_at.desc(), ObservationRow.id.desc())
+        .limit(most)
+    ).all()

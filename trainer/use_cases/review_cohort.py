@@ -221,7 +221,7 @@ def _person(person_id: str, name: str, known: Known) -> Person:
 def _stuck(
     names: Mapping[str, str], known: Known, ideas: Mapping[str, Sequence[Idea]]
 ) -> list[Stuck]:
-    """Who is surely below the standard somewhere; who is on most topics first."""
+    """Who is surely below the standard somewhere; the weightiest topic first, then most topics."""
     found = []
     for person_id, some in known.items():
         spots = [
@@ -232,7 +232,9 @@ def _stuck(
         if spots:
             spots.sort(key=lambda spot: (WEIGHT.index(spot.topic), spot.method))
             found.append(Stuck(person_id, names[person_id], tuple(spots)))
-    return sorted(found, key=lambda one: (-len(one.spots), one.name))
+    return sorted(
+        found, key=lambda one: (WEIGHT.index(one.spots[0].topic), -len(one.spots), one.name)
+    )
 
 
 def _behind(ideas: Sequence[Idea], method: str, topic: str) -> Idea | None:

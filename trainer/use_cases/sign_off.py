@@ -22,7 +22,7 @@ from trainer.use_cases.sign_in import check_password
 LONGEST_NOTES = 2000
 OLDEST = timedelta(days=14)
 MIDDAY = time(12, tzinfo=UTC)
-LATEST = 10
+LATEST, MINE = 10, 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +165,12 @@ def latest(unit: Unit) -> list[Line]:
     """What was signed last in the viewer's organisation."""
     unit.viewer.must_be("instructor")
     return [_line(unit, row) for row in observations.latest(unit, LATEST)]
+
+
+def mine(unit: Unit) -> list[Line]:
+    """The viewer's own work as it was watched, wherever that was."""
+    rows = observations.about(unit, unit.viewer.person_id, MINE)
+    return [_line(unit, row) for row in rows]
 
 
 def of_person(unit: Unit, person_id: str) -> list[Line]:

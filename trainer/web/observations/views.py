@@ -77,6 +77,15 @@ def sheet(person_id: str, method: str, service: str) -> ResponseReturnValue:
     )
 
 
+@pages.get("/mine")
+@who_may("apprentice")
+def mine() -> str:
+    """My own work as it was watched."""
+    with reading() as unit:
+        lines = sign_off.mine(unit)
+    return render_template("observations/mine.html", lines=lines)
+
+
 @pages.get("/<observation_id>")
 @who_may(SIGNED_IN)
 def observation(observation_id: str) -> str:
