@@ -157,3 +157,13 @@ def test_somebody_elses_sitting_is_not_there(page, address, visit, sqlite_work):
 def test_it_opens_once(page, address):
     assert page.client.post(f"/assessments/{METHOD}").location == address
     assert "Go on" in page.get("/assessments")
+
+
+def test_an_instructor_grants_more_time(visit, sqlite_work, someone, page):
+    teacher = a_person(sqlite_work, "instructor", organisation=someone.organisation)
+    where = f"/people/{someone.id}/extra-time"
+    assert "Kept" in visit(teacher).post(where, {"percent": "50"})
+    assert "90 minutes" in page.get(f"/assessments/{METHOD}")
+    visit(teacher).post(where, {"percent": "75"}, code=400)
+    visit(a_person(sqlite_work, "instructor")).get(where, code=404)
+    page.get(where, code=403)

@@ -16,7 +16,7 @@ from trainer.core.measurement.blueprint import Blueprint, Counts, counts
 from trainer.core.measurement.decision import raw_needed
 from trainer.core.scenarios.family import families
 from trainer.core.scenarios.generate import generate
-from trainer.store import sittings
+from trainer.store import people, sittings
 from trainer.store.base import new_id
 from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
@@ -261,10 +261,17 @@ def flag(unit: Unit, sitting_id: str, position: int, flagged: bool, now: datetim
 
 def allow_extra_time(unit: Unit, person_id: str, percent: int, now: datetime) -> None:
     """Grant a person of the organisation extra time in sittings opened from now on."""
-    unit.viewer.must_be("instructor", "administrator")
+    extra_time_of(unit, person_id)
     if not 0 <= percent <= 100:
         raise InputProblem(f"cannot be {percent}", "extra time", "Give 0 to 100 percent.")
     sittings.allow_extra(unit, person_id, percent, now)
+
+
+def extra_time_of(unit: Unit, person_id: str) -> tuple[str, int]:
+    """A member's name, and the extra time granted so far, in percent. Raises NotFound."""
+    unit.viewer.must_be("instructor", "administrator")
+    person, _ = people.member(unit, person_id)
+    return person.name, sittings.extra_percent(unit, person_id)
 
 
 def _open_item(unit: Unit, sitting_id: str, position: int, now: datetime) -> Any:

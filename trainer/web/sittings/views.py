@@ -11,6 +11,7 @@ from trainer.web.access import who_may
 from trainer.web.asking import sent_answer, submission_id
 from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
+from trainer.web.sittings.entries import ExtraTimeEntry
 
 pages = Blueprint("sittings", __name__)
 CALM = (
@@ -148,6 +149,23 @@ def reason(sitting_id: str, position: int) -> ResponseReturnValue:
         found=finish_sitting.explain(house().bank, one),
         key_lines=finish_sitting.key_in_words(one),
     )
+
+
+@pages.route("/people/<person_id>/extra-time", methods=["GET", "POST"])
+@who_may("instructor", "administrator")
+def extra_time(person_id: str) -> ResponseReturnValue:
+    """Grant somebody more time in the sittings that they open from now on."""
+    with reading() as unit:
+        name, percent = sit_assessment.extra_time_of(unit, person_id)
+    entry = ExtraTimeEntry(percent=str(percent))
+    if not entry.validate_on_submit():
+        code = 400 if entry.errors else 200
+        return render_template("sittings/extra_time.html", entry=entry, name=name), code
+    with writing() as unit:
+        percent = int(entry.percent.data)
+        sit_assessment.allow_extra_time(unit, person_id, percent, clock.now())
+    flash(f"Kept. It holds for assessments that {name} begins from now on.", "good")
+    return redirect(url_for("sittings.extra_time", person_id=person_id), 303)
 
 
 def _at(sitting_id: str, number: int | None) -> ResponseReturnValue:
