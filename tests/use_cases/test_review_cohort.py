@@ -104,8 +104,8 @@ def test_a_passed_assessment_waits_for_the_services_not_yet_watched(
     assert waits.services == ("fit", "maintain", "remove")
     ticked = frozenset(one.id for one in bank.criteria_of("tape_in", "maintain"))
     watched = sign_off.Watched(learner.id, "tape_in", "maintain", ticked, "", NOW.date())
+    proven = sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, NOW)
     with work.writing(boss.viewer) as unit:
-        proven = sign_off.prove(unit, PASSWORDS, PASSWORD)
         sign_off.sign(unit, bank, watched, proven, 0.8, issuing, NOW)
     (waits,) = overview(work, bank, issuing, boss).waiting
     assert waits.services == ("fit", "remove")

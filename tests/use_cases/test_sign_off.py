@@ -11,6 +11,7 @@ from tests.support.records import issuing_in
 from trainer.store import events, observations
 from trainer.use_cases import keep_log, sign_off
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.sign_in import MOST_FOR_ADDRESS, TooManyTries
 from trainer.use_cases.sign_off import Proven, Watched
 
 METHOD = "tape_in"
@@ -43,8 +44,8 @@ def watched(bank, learner):
 
 
 def sign(work, bank, issuing, boss, watched, now=NOW, proven=None):
+    by = proven or sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, now)
     with work.writing(boss.viewer) as unit:
-        by = proven or sign_off.prove(unit, PASSWORDS, PASSWORD)
         return sign_off.sign(unit, bank, watched, by, SHARE, issuing, now)
 
 
@@ -98,13 +99,21 @@ def test_nobody_signs_their_own_work(work, bank, boss, watched):
 
 
 def test_only_who_typed_the_password_signs(work, bank, issuing, boss, learner, watched):
-    with work.reading(boss.viewer) as unit, pytest.raises(InputProblem) as caught:
-        sign_off.prove(unit, PASSWORDS, "not it")
+    with pytest.raises(InputProblem) as caught:
+        sign_off.prove(work, boss.viewer, PASSWORDS, "not it", NOW)
     assert caught.value.where == "password"
     with pytest.raises(Forbidden):
         sign(work, bank, issuing, boss, watched, proven=Proven(learner.id))
-    with work.reading(learner.viewer) as unit, pytest.raises(Forbidden):
-        sign_off.prove(unit, PASSWORDS, PASSWORD)
+    with pytest.raises(Forbidden):
+        sign_off.prove(work, learner.viewer, PASSWORDS, PASSWORD, NOW)
+
+
+def test_too_many_wrong_passwords_close_the_sheet_for_a_while(work, boss):
+    for _ in range(MOST_FOR_ADDRESS):
+        with pytest.raises(InputProblem):
+            sign_off.prove(work, boss.viewer, PASSWORDS, "not it", NOW)
+    with pytest.raises(TooManyTries):
+        sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, NOW)
 
 
 def test_strangers_other_roles_and_unknown_sheets_are_not_there(work, bank, boss, learner):

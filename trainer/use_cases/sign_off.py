@@ -12,12 +12,13 @@ from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import observations, people
 from trainer.store.base import new_id
 from trainer.store.observations import ObservationRow
-from trainer.store.unit import Unit
+from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.certify import Issuing, consider
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.sign_in import check_password
+from trainer.use_cases.work import Work
 
 LONGEST_NOTES = 2000
 OLDEST = timedelta(days=14)
@@ -113,14 +114,14 @@ def others_needed(asked: Sheet, share: float) -> int:
     return outcome(asked.criteria, (), share).others_needed
 
 
-def prove(unit: Unit, passwords: Passwords, password: str) -> Proven:
+def prove(work: Work, viewer: Viewer, passwords: Passwords, password: str, now: datetime) -> Proven:
     """Check the viewer's password again. Slow: do it before the unit that signs.
 
-    Raises InputProblem naming the field.
+    Raises Forbidden, TooManyTries, InputProblem naming the field.
     """
-    unit.viewer.must_be("instructor")
-    check_password(unit, passwords, password)
-    return Proven(unit.viewer.person_id)
+    viewer.must_be("instructor")
+    check_password(work, viewer, passwords, password, now)
+    return Proven(viewer.person_id)
 
 
 def sign(

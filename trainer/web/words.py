@@ -47,6 +47,7 @@ WAYS = (
     ("instructor", "cohort.home", "Today"),
     ("instructor", "modules.home", "Modules"),
     ("instructor", "observations.home", "Sign off"),
+    ("instructor administrator", "records.issued", "Records"),
     ("salon_manager", "clearance.team", "Team"),
     ("salon_manager", "clearance.ask", "Clearance"),
     ("instructor salon_manager administrator", "people.home", "People"),

@@ -43,6 +43,7 @@ def facts(bank: Bank) -> Found:
         yield from _scope(bank, entry, "method", (fact.method,))
         yield from _basis(bank, entry, fact.basis)
         yield from _quantity(entry, fact)
+        yield from _figures(entry, fact)
 
 
 def _basis(bank: Bank, entry: str, basis: Iterable) -> Found:  # type: ignore[type-arg]
@@ -59,10 +60,15 @@ def _basis(bank: Bank, entry: str, basis: Iterable) -> Found:  # type: ignore[ty
 def _quantity(entry: str, fact: Fact) -> Found:
     if fact.unit not in UNITS:
         yield entry, "unit", f"{fact.unit!r} is not a unit of the bank"
+    if fact.low is not None and not fact.unit:
+        yield entry, "unit", "is missing for a figure ('ratio' for a plain number)"
     if (fact.low is None) != (fact.high is None):
         yield entry, "low/high", "needs both ends (the same for a single value)"
     elif fact.low is not None and fact.high is not None and fact.low > fact.high:
         yield entry, "low", f"{fact.low} is above high {fact.high}"
+
+
+def _figures(entry: str, fact: Fact) -> Found:
     marks = set(re.findall(r"\{(\w+)\}", fact.statement))
     if marks - {"low", "high", "unit"}:
         yield entry, "statement", f"has unknown places {sorted(marks - {'low', 'high', 'unit'})}"

@@ -2,6 +2,7 @@
 
 from flask_wtf import FlaskForm
 from wtforms import EmailField, SelectMultipleField, StringField
+from wtforms.fields.choices import SelectChoice
 from wtforms.validators import Email, InputRequired, Length
 
 from trainer.web.words import ROLE_WORDS
@@ -25,7 +26,9 @@ class MemberEntry(FlaskForm):
     """Roles and groups of a member."""
 
     roles = SelectMultipleField(
-        "Roles", [InputRequired("Choose at least one role.")], choices=list(ROLE_WORDS.items())
+        "Roles",
+        [InputRequired("Choose at least one role.")],
+        choices=[SelectChoice(*one) for one in ROLE_WORDS.items()],
     )
     groups = SelectMultipleField("Groups")
 

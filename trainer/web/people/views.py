@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
+from wtforms.fields.choices import SelectChoice
 
 from trainer import clock
 from trainer.use_cases import keep_people, recover_password
@@ -35,9 +36,9 @@ def invite() -> ResponseReturnValue:
     entry = InviteEntry()
     entry.roles.choices = _roles_to_give()
     with reading() as unit:
-        entry.groups.choices = keep_people.list_groups(unit)
+        entry.groups.choices = [SelectChoice(*one) for one in keep_people.list_groups(unit)]
     if entry.is_submitted() and len(entry.roles.choices) == 1:
-        entry.roles.data = [entry.roles.choices[0][0]]
+        entry.roles.data = [entry.roles.choices[0].value]
     if not entry.validate_on_submit():
         code = 400 if entry.errors else 200
         return render_template("people/invite.html", entry=entry), code
@@ -56,8 +57,8 @@ def invite() -> ResponseReturnValue:
     return render_template("people/link.html", member=member, link=_link(token), lasts=lasts)
 
 
-def _roles_to_give() -> list[tuple[str, str]]:
-    every = list(ROLE_WORDS.items())
+def _roles_to_give() -> list[SelectChoice]:
+    every = [SelectChoice(*one) for one in ROLE_WORDS.items()]
     return every if viewer().is_a("administrator") else every[:1]
 
 
@@ -72,10 +73,10 @@ def member(person_id: str) -> ResponseReturnValue:
     entry = MemberEntry()
     with reading() as unit:
         found = keep_people.see_member(unit, person_id)
-        entry.groups.choices = keep_people.list_groups(unit)
+        entry.groups.choices = [SelectChoice(*one) for one in keep_people.list_groups(unit)]
     if request.method == "GET":
         entry.roles.data = list(found.roles)
-        entry.groups.data = [g for g, name in entry.groups.choices if name in found.groups]
+        entry.groups.data = [one.value for one in entry.groups.choices if one.label in found.groups]
     elif entry.validate_on_submit():
         try:
             roles, groups = entry.roles.data or [], entry.groups.data or []

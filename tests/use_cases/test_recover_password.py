@@ -1,0 +1,60 @@
+"""A forgotten password by mail, through a real mail server on this machine."""
+
+from datetime import timedelta
+
+import pytest
+from aiosmtpd.controller import Controller
+
+from tests.support.people import NOW, a_person
+from trainer.use_cases import one_use_links
+from trainer.use_cases.recover_password import ask_by_mail, recovery_link
+from trainer.use_cases.refusals import Forbidden
+
+LASTS = timedelta(hours=2)
+
+
+class Letterbox:
+    def __init__(self):
+        self.letters = []
+
+    async def handle_DATA(self, server, session, envelope):
+        self.letters.append(envelope.content.decode())
+        return "250 OK"
+
+
+@pytest.fixture
+def letterbox():
+    box = Letterbox()
+    controller = Controller(box, hostname="127.0.0.1", port=0)
+    controller.start()
+    box.url = f"smtp://127.0.0.1:{controller.server.sockets[0].getsockname()[1]}"
+    yield box
+    controller.stop()
+
+
+def ask(work, letterbox, email):
+    ask_by_mail(work, letterbox.url, "no-reply@example.org", email, "https://x.example", LASTS, NOW)
+
+
+def test_the_letter_holds_a_link_that_works(work, letterbox):
+    someone = a_person(work)
+    ask(work, letterbox, someone.email)
+    (letter,) = letterbox.letters
+    token = letter.replace("=\r\n", "").split("/set-password/")[1].split()[0]
+    with work.reading() as unit:
+        assert one_use_links.holder(unit, token, NOW).id == someone.id
+
+
+def test_a_stranger_s_address_sends_nothing_and_says_nothing(work, letterbox):
+    assert ask(work, letterbox, "stranger@example.org") is None
+    assert letterbox.letters == []
+
+
+def test_an_instructor_helps_apprentices_only(work):
+    teacher = a_person(work, "instructor")
+    learner = a_person(work, organisation=teacher.organisation)
+    boss = a_person(work, "administrator", organisation=teacher.organisation)
+    with work.writing(teacher.viewer) as unit:
+        assert recovery_link(unit, learner.id, LASTS, NOW)
+        with pytest.raises(Forbidden):
+            recovery_link(unit, boss.id, LASTS, NOW)

@@ -1,0 +1,97 @@
+"""People of an organisation on screen: invite, change, help with a password; strangers see nothing."""
+
+import re
+
+from tests.support.people import PASSWORD, a_person
+from trainer.store import people
+
+
+def test_an_administrator_invites_and_the_link_sets_a_password(visit, sqlite_work):
+    boss = a_person(sqlite_work, "administrator")
+    here = visit(boss)
+    wrong = here.post("/people/invite", {"name": "", "email": "nobody"}, code=400)
+    assert "Write the name." in wrong and "Write it in full" in wrong
+    sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["apprentice"]}
+    page = here.post("/people/invite", sent)
+    path = re.search(r"http://localhost(/set-password/[\w-]+)", page).group(1)
+    stranger = visit()
+    assert "at least 15" in stranger.post(path, {"password": "too short"}, code=400)
+    stranger.post(path, {"password": PASSWORD})
+    signed_in = stranger.post("/sign-in", {"email": "nell@example.org", "password": PASSWORD})
+    assert "Nell Ashby" in signed_in
+    assert "was used" in stranger.get(path, code=400)
+
+
+def test_roles_and_groups_change(visit, sqlite_work):
+    boss = a_person(sqlite_work, "administrator")
+    someone = a_person(sqlite_work, organisation=boss.organisation, name="Rhona Teal")
+    here = visit(boss)
+    here.post("/people/groups", {"name": "Friday group"})
+    page = here.get(f"/people/{someone.id}")
+    group = re.search(r'name="groups" value="(\w+)"', page).group(1)
+    here.post(f"/people/{someone.id}", {"roles": ["instructor"], "groups": [group]})
+    with sqlite_work.reading(boss.viewer) as unit:
+        assert people.member(unit, someone.id)[1].roles == ["instructor"]
+        assert list(people.groups_of(unit, someone.id)) == [group]
+
+
+def test_instructors_invite_apprentices_only(visit, sqlite_work):
+    teacher = a_person(sqlite_work, "instructor")
+    sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["administrator"]}
+    page = visit(teacher).post("/people/invite", sent)
+    assert "/set-password/" in page
+    with sqlite_work.reading(teacher.viewer) as unit:
+        row = people.by_email(unit, "nell@example.org")
+        assert people.member(unit, row.id)[1].roles == ["apprentice"]
+
+
+def test_another_house_is_not_there(visit, sqlite_work):
+    boss, stranger = a_person(sqlite_work, "administrator"), a_person(sqlite_work)
+    here = visit(boss)
+    assert stranger.email not in here.get("/people")
+    here.get(f"/people/{stranger.id}", code=404)
+    here.post(f"/people/{stranger.id}/link", code=404)
+    here.post(f"/people/{stranger.id}/leave", code=404)
+
+
+def test_apprentices_see_no_list(visit, sqlite_work):
+    visit(a_person(sqlite_work)).get("/people", code=403)
+
+
+def test_who_left_sees_nothing_more(visit, sqlite_work):
+    boss = a_person(sqlite_work, "administrator")
+    someone = a_person(sqlite_work, organisation=boss.organisation)
+    visit(boss).post(f"/people/{someone.id}/leave")
+    page = visit(someone).get("/me")
+    assert "do not belong" in page
+
+
+def test_nobody_is_sent_elsewhere_after_signing_in(app, sqlite_work):
+    someone = a_person(sqlite_work)
+    sent = {"email": someone.email, "password": PASSWORD}
+    for bad in ("https://elsewhere.example", "//elsewhere.example", "/\\elsewhere.example"):
+        answer = app.test_client().post(f"/sign-in?next={bad}", data=sent)
+        assert answer.location == "/"
+    answer = app.test_client().post("/sign-in?next=/me", data=sent)
+    assert answer.location == "/me"
+
+
+def test_headers_and_cookie_are_strict(app, sqlite_work):
+    someone = a_person(sqlite_work)
+    answer = app.test_client().post("/sign-in", data={"email": someone.email, "password": PASSWORD})
+    assert "default-src 'none'" in answer.headers["Content-Security-Policy"]
+    assert "unsafe" not in answer.headers["Content-Security-Policy"]
+    assert answer.headers["Cache-Control"] == "no-store"
+    cookie = answer.headers["Set-Cookie"]
+    assert "HttpOnly" in cookie and "SameSite=Lax" in cookie
+
+
+def test_a_form_without_its_token_changes_nothing(app, sqlite_work):
+    app.config["WTF_CSRF_ENABLED"] = True
+    boss = a_person(sqlite_work, "administrator")
+    client = app.test_client()
+    with client.session_transaction() as kept:
+        kept["_user_id"] = f"{boss.id}:0"
+    answer = client.post("/people/groups", data={"name": "Friday group"})
+    assert answer.status_code == 400
+    assert "open too long" in answer.get_data(as_text=True)
