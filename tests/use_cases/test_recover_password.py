@@ -1,5 +1,6 @@
 """A forgotten password by mail, through a real mail server on this machine."""
 
+import socket
 from datetime import timedelta
 
 import pytest
@@ -25,9 +26,12 @@ class Letterbox:
 @pytest.fixture
 def letterbox():
     box = Letterbox()
-    controller = Controller(box, hostname="127.0.0.1", port=0)
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    controller = Controller(box, hostname="127.0.0.1", port=port)
     controller.start()
-    box.url = f"smtp://127.0.0.1:{controller.server.sockets[0].getsockname()[1]}"
+    box.url = f"smtp://127.0.0.1:{port}"
     yield box
     controller.stop()
 

@@ -1,4 +1,4 @@
-"""People of an organisation on screen: invite, change, help with a password; strangers see nothing."""
+"""People on screen: invite, change, help with a password; strangers see nothing."""
 
 import re
 

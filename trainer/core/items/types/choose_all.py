@@ -36,6 +36,8 @@ class ChooseAll:
         known = [option.id for option in item.options]
         if not isinstance(response, list) or any(one not in known for one in response):
             raise InputProblem("is not among the answers", "choice", "Tick answers that are shown.")
+        if not response:
+            raise InputProblem("nothing is ticked", "choice", "Tick at least one answer.")
         return [one for one in known if one in response]
 
     def mark(self, item: Item, response: Json) -> Mark:
