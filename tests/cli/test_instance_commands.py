@@ -1,0 +1,79 @@
+"""users, log, settings: what whoever runs the machine does, in an instance folder of its own."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from trainer.cli.entry import main
+from trainer.core.problems import InputProblem
+from trainer.settings import prepare, read_settings
+
+
+@pytest.fixture
+def run(tmp_path):
+    def ask(*words):
+        where = {"TRAINER_INSTANCE": str(tmp_path)}
+        found = CliRunner().invoke(main, list(words), env=where)
+        assert not found.exception or isinstance(found.exception, SystemExit), found.exception
+        return (
+            found.exit_code,
+            [json.loads(line) for line in found.stdout.splitlines() if line.startswith('{"')],
+            found.stderr,
+        )
+
+    return ask
+
+
+def test_from_an_empty_machine_to_somebody_who_can_sign_in(run):
+    _, (place,), _ = run("users", "found", "--name", "Rowan Lane", "--kind", "academy")
+    words = ("--name", "Nell Ashby", "--email", "nell@example.org", "--role", "administrator")
+    _, (added,), _ = run("users", "add", *words, "--organisation", place["id"])
+    assert added["link"].startswith("/set-password/")
+    _, (listed,), _ = run("users", "list")
+    assert listed["memberships"] == [{"organisation": "Rowan Lane", "roles": ["administrator"]}]
+    _, (again,), _ = run("users", "link", "nell@example.org")
+    assert again["link"] != added["link"]
+    assert run("users", "disable", "nell@example.org")[0] == 0
+    assert run("users", "list")[1][0]["disabled"]
+
+
+def test_unknown_people_and_places_end_with_2(run):
+    assert run("users", "link", "nobody@example.org")[0] == 2
+    words = ("--name", "N", "--email", "n@example.org", "--role", "apprentice")
+    code, _, err = run("users", "add", *words, "--organisation", "nowhere")
+    assert code == 2 and "--organisation" in err
+
+
+def test_the_log_holds_from_the_first_event(run, tmp_path):
+    run("users", "found", "--name", "Rowan Lane", "--kind", "salon")
+    found = CliRunner().invoke(main, ["log", "verify"], env={"TRAINER_INSTANCE": str(tmp_path)})
+    assert found.exit_code == 0
+    assert json.loads(found.stdout) == {"events": 1, "whole": True, "breaks": []}
+
+
+def test_settings_come_from_the_environment_over_the_file(tmp_path):
+    (tmp_path / "settings.toml").write_text('retake_days = 3\nbase_url = "https://a.example"\n')
+    settings = read_settings({"TRAINER_INSTANCE": str(tmp_path), "TRAINER_RETAKE_DAYS": "5"})
+    assert (settings.retake_days, settings.base_url, settings.https) == (
+        5,
+        "https://a.example",
+        True,
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [("retake = 3", "retake"), ("retake_days = 'x'", "retake_days"), ("=", "TOML")],
+)
+def test_a_setting_that_cannot_be_is_named(tmp_path, text, named):
+    (tmp_path / "settings.toml").write_text(text)
+    with pytest.raises(InputProblem, match=named):
+        read_settings({"TRAINER_INSTANCE": str(tmp_path)})
+
+
+def test_the_secret_key_is_made_once_and_kept_private(tmp_path):
+    settings = read_settings({"TRAINER_INSTANCE": str(tmp_path / "new")})
+    first, again = prepare(settings), prepare(settings)
+    assert first.secret_key == again.secret_key != ""
+    assert (tmp_path / "new" / "secret_key").stat().st_mode & 0o077 == 0

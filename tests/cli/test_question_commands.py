@@ -1,0 +1,124 @@
+"""questions, mark, audit: the contract's shapes, marks that agree, and wrong input."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from trainer.cli.entry import main
+
+SHAPE = [
+    *("id", "family", "method", "topic", "type", "critical", "stem", "figure", "givens"),
+    *("options", "key", "explanation", "facts", "misconceptions", "level", "features"),
+    "bank_version",
+]
+
+
+def run(*words):
+    found = CliRunner().invoke(main, list(words))
+    assert not found.exception or isinstance(found.exception, SystemExit), found.exception
+    return found.exit_code, found.stdout, found.stderr
+
+
+@pytest.fixture(scope="module")
+def questions():
+    code, out, _ = run("questions", "--count", "120", "--seed", "7")
+    assert code == 0
+    return [json.loads(line) for line in out.splitlines()]
+
+
+def test_shape_and_count(questions):
+    assert len(questions) == 120
+    assert all(list(one) == SHAPE for one in questions)
+    assert {one["type"] for one in questions} == {
+        *("choose_one", "choose_all", "put_in_order", "number", "date")
+    }
+
+
+def test_same_seed_same_bytes(questions):
+    again = run("questions", "--count", "120", "--seed", "7")[1]
+    assert [json.loads(line) for line in again.splitlines()] == questions
+    assert run("questions", "--count", "3", "--seed", "8")[1] != again[:1000]
+
+
+def test_filters():
+    words = ("--count", "12", "--seed", "1", "--method", "wig_piece", "--type", "choose_one")
+    found = [
+        json.loads(line) for line in run("questions", *words, "--level", "advanced")[1].splitlines()
+    ]
+    kinds = {(one["method"], one["type"], one["level"]) for one in found}
+    assert kinds == {("wig_piece", "choose_one", "advanced")}
+
+
+def right_response(item):
+    if item["type"] == "put_in_order":
+        left, placed = list(item["key"]["steps"]), []
+        while left:
+            free = next(
+                s for s in left if not any(b == s and a in left for a, b in item["key"]["pairs"])
+            )
+            placed.append(free)
+            left.remove(free)
+        return placed
+    if item["type"] == "number":
+        return item["key"]["value"]
+    return item["key"]
+
+
+def marks(tmp_path, items, responses):
+    (tmp_path / "items.jsonl").write_text("\n".join(json.dumps(i) for i in items))
+    (tmp_path / "responses.jsonl").write_text("\n".join(json.dumps(r) for r in responses))
+    return run("mark", str(tmp_path / "items.jsonl"), str(tmp_path / "responses.jsonl"))
+
+
+def test_right_responses_are_marked_right(tmp_path, questions):
+    sent = [{"id": one["id"], "response": right_response(one)} for one in questions]
+    code, out, _ = marks(tmp_path, questions, sent)
+    assert code == 0
+    found = [json.loads(line) for line in out.splitlines()]
+    assert all(
+        list(m) == ["id", "score", "critical_error", "misconceptions", "feedback"] for m in found
+    )
+    assert {m["score"] for m in found} == {1.0}
+    assert not any(m["critical_error"] for m in found)
+
+
+def test_a_wrong_choice_names_the_belief_behind_it(tmp_path, questions):
+    item = next(one for one in questions if one["type"] == "choose_one" and one["critical"])
+    wrong = next(o["id"] for o in item["options"] if o["id"] not in item["key"])
+    _, out, _ = marks(tmp_path, [item], [{"id": item["id"], "response": [wrong]}])
+    mark = json.loads(out)
+    assert mark["score"] == 0 and mark["critical_error"]
+    assert mark["misconceptions"] == [item["misconceptions"][wrong]]
+    assert mark["feedback"].startswith("Not right.")
+
+
+@pytest.mark.parametrize(
+    ("response", "named"),
+    [
+        ({"id": "nothing", "response": ["a"]}, "nothing"),
+        ({"response": ["a"]}, "id and response"),
+    ],
+)
+def test_wrong_responses_end_with_2(tmp_path, questions, response, named):
+    code, out, err = marks(tmp_path, questions[:1], [response])
+    assert (code, out) == (2, "")
+    assert named in err and "line 1" in err
+
+
+def test_an_answer_of_the_wrong_kind_names_its_line(tmp_path, questions):
+    item = next(one for one in questions if one["type"] == "date")
+    code, _, err = marks(tmp_path, [item], [{"id": item["id"], "response": "soon"}])
+    assert code == 2 and "line 1, response" in err
+
+
+def test_audit_of_one_family():
+    words = ("audit", "--family", "return_window.tape_in", "--count", "20")
+    code, out, _ = run(*words)
+    assert code == 0 and "1 families, 0 failed" in out
+    told = json.loads(run(*words, "--json")[1])
+    assert told[0]["passed"] and told[0]["items"] == 20
+
+
+def test_an_unknown_family_ends_with_2():
+    assert run("audit", "--family", "nothing.tape_in")[0] == 2

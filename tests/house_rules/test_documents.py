@@ -1,0 +1,69 @@
+"""Documents kept true: commands, settings and the two commands of the README."""
+
+import re
+import subprocess
+import sys
+from dataclasses import fields
+
+import click
+import pytest
+
+from tests.house_rules.reading import ROOT
+from trainer.cli.entry import main
+from trainer.settings import Settings
+
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+COMMANDS = main.list_commands(click.Context(main))
+
+
+def undocumented(names, text):
+    return [name for name in names if not re.search(rf"`(trainer )?{re.escape(name)}\b", text)]
+
+
+def test_every_command_is_in_the_readme():
+    assert undocumented(COMMANDS, README) == []
+
+
+def test_every_setting_is_documented():
+    names = [f"TRAINER_{one.name.upper()}" for one in fields(Settings)]
+    assert undocumented(names, README) == []
+
+
+def test_what_is_not_documented_is_found():
+    assert undocumented(["facts", "nothing"], "`trainer facts`") == ["nothing"]
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_has_help_with_an_example(name):
+    command = main.get_command(click.Context(main), name)
+    with click.Context(command, info_name=f"trainer {name}") as context:
+        told = command.get_help(context)
+    assert "Example: trainer" in told
+    if isinstance(command, click.Group):
+        assert all(one.help for one in command.commands.values())
+
+
+def test_the_readme_opens_with_the_job_and_holds_the_two_commands():
+    first = README.split("\n\n")[1]
+    assert len(first.split()) > 60 and "hair" in first
+    assert re.search(r"^    python3 -m venv .*trainer serve --demo$", README, re.M)
+    assert re.search(r"^    python3 -m venv .*python -m tests$", README, re.M)
+
+
+def test_the_readme_s_pictures_are_there():
+    named = re.findall(r"\]\((\.pictures/[^)]+)\)", README)
+    assert len(named) == 3
+    assert all((ROOT / name).stat().st_size > 10_000 for name in named)
+
+
+def test_recipes_are_there():
+    for what in ("method", "fact", "item model", "item type"):
+        assert f"**{what}**" in DEVELOPERS
+
+
+def test_the_program_runs_as_a_module():
+    found = subprocess.run(
+        [sys.executable, "-m", "trainer", "--help"], capture_output=True, text=True, check=True
+    )
+    assert "serve" in found.stdout
