@@ -9,9 +9,9 @@ import sys
 from time import perf_counter
 
 from jinja2 import Environment
+
 from trainer.core.scenarios.family import families
 from trainer.core.scenarios.generate import generate
-
 from trainer.use_cases.open_bank import open_bank
 
 SAME_WORDS = """{{ stem }}
