@@ -53,6 +53,12 @@ def sentence(text: str) -> str:
     return ended[:1].upper() + ended[1:]
 
 
+def sentence_end(text: str) -> str:
+    """With a stop at the end, its first letter as it is."""
+    text = text.strip()
+    return text if text[-1:] in ".?!" else f"{text}."
+
+
 def lower_first(text: str) -> str:
     """Its first letter small, but for 'I' and abbreviations."""
     second = text[1:2]
@@ -75,6 +81,7 @@ def _environment() -> Environment:
         day=day,
         listed=listed,
         sentence=sentence,
+        sentence_end=sentence_end,
         lower_first=lower_first,
         without_stop=without_stop,
     )

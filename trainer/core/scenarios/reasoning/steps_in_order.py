@@ -70,8 +70,10 @@ def _who(case: Case) -> dict[str, object]:
 
 
 def _why(case: Case, steps: list[Step], out: list[Forbidden]) -> str:
-    told = [step.why for step in steps if step.critical][:2] or [steps[0].why]
-    return case.say("why", reasons=told, never=[one.because for one in out])
+    told = [step for step in steps if step.critical][:2] or steps[:1]
+    reasons = [{"step": step.text, "why": step.why} for step in told]
+    never = [{"step": one.text, "why": one.because} for one in out]
+    return case.say("why", reasons=reasons, never=never)
 
 
 def _facts(case: Case, steps: list[Step], out: list[Forbidden]) -> tuple[str, ...]:
