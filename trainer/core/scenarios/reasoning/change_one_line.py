@@ -64,4 +64,5 @@ def _value(case: Case, role: str, fact: Fact, fault: bool) -> float:
 def _offer(case: Case, role: str, text: str, at_fault: str) -> Offer:
     if role == at_fault:
         return Offer(text, True, role)
-    return wrong(text, role, case.named_belief(role), case.say("sound"))
+    belief = role if role in case.recipe.settings["roles"] else "sound"
+    return wrong(text, role, case.named_belief(belief), case.say("sound"))

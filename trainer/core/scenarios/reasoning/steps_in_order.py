@@ -58,7 +58,7 @@ def _may_key(case: Case, facts: tuple[str, ...], critical: bool) -> bool:
 
 
 def _sound(case: Case, step: Step) -> Offer:
-    return Offer(step.text, True, step.id, case.belief(step.id).id, step.why)
+    return Offer(step.text, True, step.id, case.named_belief("order").id, step.why)
 
 
 def _never(one: Forbidden) -> Offer:

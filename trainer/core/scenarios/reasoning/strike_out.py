@@ -49,4 +49,4 @@ def work_out(case: Case) -> Draft | None:
 
 
 def _sound(case: Case, step: Step) -> Offer:
-    return wrong(step.text, step.id, case.belief(step.id), case.say("sound", why=step.why))
+    return wrong(step.text, step.id, case.named_belief("sound"), case.say("sound", why=step.why))
