@@ -11,10 +11,10 @@ from trainer.core.scenarios.family import family as family_of
 MOST_TRIES = 100
 
 
-def _length_tells(item: Item, draw: Draw) -> bool:
+def _length_tells(item: Item, coin: float) -> bool:
     """Whether the key is the longest option more, or less, often than chance would have it.
 
-    A coin settles whether this item's key should be the longest; tries go on until it is so.
+    One coin a seed (0..1) settles whether the key should be the longest; tries go on until it is.
     """
     if item.heading.type != "choose_one":
         return False
@@ -22,7 +22,7 @@ def _length_tells(item: Item, draw: Draw) -> bool:
     longest = length[item.key[0]] >= max(length.values())
     if len(set(length.values())) == 1:
         return False
-    return longest != draw.branch("longest").chance(1 / len(item.options))
+    return longest != (coin < 1 / len(item.options))
 
 
 def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item:
@@ -45,6 +45,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         level,
         bank.version,
     )
+    coin = Draw(family, seed, level, bank.version, "longest").fraction()
     for attempt in range(MOST_TRIES):
         draw = Draw(family, seed, level, bank.version, attempt)
         case = Case(bank, bank.methods[found.method], recipe, draw, level)
@@ -53,6 +54,6 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
             continue
         item = kind.compose(heading, draft, draw.branch("compose"))
         patient = attempt < MOST_TRIES // 2
-        if not kind.faults(item) and not (patient and _length_tells(item, draw)):
+        if not kind.faults(item) and not (patient and _length_tells(item, coin)):
             return item
     raise RuntimeError(f"{family}: no sound item from seed {seed}")
