@@ -32,8 +32,8 @@ def _choice(item: Item, right: bool, draw: Draw) -> Sent:
 def _choices(item: Item, right: bool, draw: Draw) -> Sent:
     if right:
         return {"choice": list(item.key)}
-    slip = draw.one([option.id for option in item.options])
-    return {"choice": sorted({*item.key} ^ {slip})}
+    everything = [option.id for option in item.options]
+    return {"choice": sorted({*item.key} ^ {draw.one(everything)}) or everything}
 
 
 def _order(item: Item, right: bool, draw: Draw) -> Sent:

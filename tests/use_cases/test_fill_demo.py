@@ -1,0 +1,86 @@
+"""The demo scenario is made by the product's own use cases, and every screen has something true."""
+
+from datetime import timedelta
+
+import pytest
+
+from tests.conftest import prepared
+from tests.support.people import NOW, PASSWORDS, a_person
+from trainer.store import people, records
+from trainer.use_cases import clear_for_service, fill_demo, keep_log, review_cohort
+from trainer.use_cases.certify import Issuing
+from trainer.use_cases.demo_cast import LEARNERS, PASSWORD, STYLISTS, SUSPENDED, address_of
+from trainer.use_cases.sign_in import belongings, sign_in, viewer_of
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory, bank):
+    folder = tmp_path_factory.mktemp("demo")
+    with prepared(f"sqlite:///{folder / 'trainer.db'}") as work:
+        steps = []
+        said = fill_demo.fill(
+            work,
+            bank,
+            folder / "keys",
+            "http://x.example",
+            NOW,
+            lambda *s: steps.append(s),
+            PASSWORDS,
+        )
+        assert steps[-1] == (len(LEARNERS) + len(STYLISTS),) * 2
+        yield work, said, folder
+
+
+def someone(work, name):
+    found = sign_in(work, PASSWORDS, address_of(name), PASSWORD, "203.0.113.5", NOW)
+    with work.reading() as unit:
+        return viewer_of(found.person_id, belongings(unit, found.person_id)[0])
+
+
+def test_whoever_is_named_can_sign_in(demo):
+    work, said, _ = demo
+    for line in said[1:-1]:
+        name = line.split("@")[0].split()[-1]
+        assert sign_in(work, PASSWORDS, f"{name}@example.org", PASSWORD, "203.0.113.5", NOW)
+
+
+def test_the_log_is_whole(demo):
+    with demo[0].reading() as unit:
+        count, breaks = keep_log.check_log(unit)
+    assert breaks == [] and count > 50
+
+
+def test_the_salon_sees_every_kind_of_standing(demo, bank):
+    work = demo[0]
+    words = set()
+    for name in ("Rosalind Achebe", "Piet Marlowe"):
+        with work.reading(someone(work, name)) as unit:
+            for one in clear_for_service.team(unit, bank, NOW.date()):
+                words |= {standing.word for standing in one.standings.values()}
+    assert words >= {"competent", "working_towards", "expired", "suspended", "not_started"}
+
+
+def test_the_instructor_has_something_to_do(demo, bank):
+    work, _, folder = demo
+    issuing = Issuing(folder / "keys", "http://x.example")
+    with work.reading(someone(work, "Ines Varga")) as unit:
+        found = review_cohort.overview(unit, bank, issuing, "", NOW)
+    assert found.waiting and found.stuck
+
+
+def test_the_suspended_record_says_so(demo):
+    name, method, _ = SUSPENDED
+    with demo[0].reading() as unit:
+        row = people.by_email(unit, address_of(name))
+        assert [one.state for one in records.held(unit, row.id, method)] == ["suspended"]
+
+
+def test_a_second_fill_adds_nothing_and_a_used_database_is_left_alone(demo, bank, tmp_path):
+    work, said, folder = demo
+    later = NOW + timedelta(days=1)
+    again = fill_demo.fill(work, bank, folder / "keys", "", later, lambda *_: None, PASSWORDS)
+    assert again == said
+    with prepared(f"sqlite:///{tmp_path / 'other.db'}") as other:
+        a_person(other)
+        told = fill_demo.fill(other, bank, tmp_path, "", NOW, lambda *_: None, PASSWORDS)
+    assert "left out" in told[0]
