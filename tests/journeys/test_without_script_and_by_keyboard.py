@@ -1,0 +1,94 @@
+"""Everything works without script, and by the keyboard alone."""
+
+import pytest
+
+from tests.support.people import NOW, PASSWORD, a_person
+from tests.support.site import answer_on_page, visiting
+from trainer.core.items.codec import as_kept, from_kept
+from trainer.core.scenarios.family import families
+from trainer.core.scenarios.generate import generate
+from trainer.store import practice, sittings
+from trainer.store.base import new_id
+from trainer.use_cases.open_bank import open_bank
+
+TYPES = ("choose_one", "choose_all", "put_in_order", "number", "date")
+
+
+def shown(site, someone, kind):
+    """A scenario of one type, shown to somebody and not answered yet."""
+    bank = open_bank()
+    family = families(bank, method="tape_in", type=kind)[0]
+    item, item_id = generate(bank, family.id, 11), new_id()
+    row = {"id": item_id, "method": "tape_in", "topic": family.topic, "family": family.id}
+    row |= {"person_id": someone.id, "organisation_id": someone.organisation}
+    with site.work.writing(someone.viewer) as unit:
+        practice.show(unit, row | {"kept": as_kept(item), "shown_at": NOW})
+    return f"{site.address}/practice/item/{item_id}", item
+
+
+@pytest.mark.parametrize("script", [True, False])
+@pytest.mark.parametrize("kind", TYPES)
+def test_every_type_is_answered_on_its_page(site, browser, kind, script):
+    someone = a_person(site.work)
+    address, item = shown(site, someone, kind)
+    with visiting(browser, java_script_enabled=script) as page:
+        site.sign_in(page, someone.email)
+        page.goto(address)
+        before = page.content()
+        assert item.explanation not in before
+        assert not any(note in before for note in item.notes.values() if len(note) > 30)
+        answer_on_page(page, item)
+        page.get_by_role("button", name="Answer").click()
+        page.wait_for_load_state()
+        assert page.locator(".mark.right").count() == 1
+
+
+def test_an_assessment_is_begun_and_kept_without_script(site, browser):
+    someone = a_person(site.work)
+    with visiting(browser, java_script_enabled=False) as page:
+        site.sign_in(page, someone.email)
+        page.goto(f"{site.address}/assessments/clip_in")
+        page.locator("main form button[type=submit]").first.click()
+        page.wait_for_url("**/sittings/**")
+        sitting_id = page.url.split("/sittings/")[1].split("/")[0]
+        with site.work.reading(someone.viewer) as unit:
+            item = from_kept(sittings.item(unit, sitting_id, 1).kept)
+        answer_on_page(page, item)
+        page.get_by_role("button", name="Keep").first.click()
+        page.goto(f"{site.address}/sittings/{sitting_id}/1")
+        assert page.get_by_text("Your answer is kept").count() == 1
+
+
+def test_signing_in_and_answering_by_the_keyboard_alone(site, browser):
+    someone = a_person(site.work)
+    address, item = shown(site, someone, "choose_one")
+    with visiting(browser, 1280) as page:
+        page.goto(f"{site.address}/sign-in")
+        tab_to(page, "email")
+        page.keyboard.type(someone.email)
+        page.keyboard.press("Tab")
+        page.keyboard.type(PASSWORD)
+        page.keyboard.press("Enter")
+        page.wait_for_url("**/practice")
+        page.goto(address)
+        page.keyboard.press("Tab")
+        assert page.evaluate("document.activeElement.textContent").startswith("Skip")
+        tab_to(page, "choice")
+        for _ in item.options:
+            if page.evaluate("document.activeElement.value") == item.key[0]:
+                break
+            page.keyboard.press("ArrowDown")
+        page.keyboard.press("Space")
+        page.keyboard.press("Enter")
+        page.locator(".mark.right").wait_for(timeout=5000)
+
+
+def tab_to(page, name):
+    """Tab until a control of that name has the focus, which can be seen all the way."""
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.name") == name:
+            return
+        outline = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+        assert outline != "none", page.evaluate("document.activeElement.outerHTML")
+    raise AssertionError(f"no way to {name} by the keyboard")
