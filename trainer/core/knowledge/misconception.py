@@ -11,7 +11,7 @@ class Misconception:
     """`belief` is how its holder would say it; `leads_to` the harm or mistake; `answer` a fact id.
 
     `methods` as in a rule. `remedy` is what to do at the chair instead. `does` is what its
-    holder would decide about a booking, where the belief leads to a decision.
+    holder would decide about a booking, said as an order, where the belief leads to one.
     """
 
     id: str

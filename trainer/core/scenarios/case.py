@@ -51,6 +51,7 @@ class Case:
             "hair": noun,
             "some_hair": with_article(noun) if self.method.countable else noun,
             "away": self.method.away,
+            "renewal": self.method.renewal,
             "attachment": self.method.attachment,
             "attachments": self.method.attachments,
         }

@@ -110,7 +110,11 @@ def _worn(bank: Bank, item: Item) -> list[str]:
     today = date.fromisoformat(item.givens["today"])
     worn = (today - date.fromisoformat(item.givens["fitted"])).days
     zone = "early" if worn < low else "due" if worn <= high else "late"
-    words = bank.item_models[item.heading.family.rsplit(".", 1)[0]]["words"][zone]
+    model, method = item.heading.family.rsplit(".", 1)
+    renewal = bank.methods[method].renewal
+    words = [
+        one.replace("{{ renewal }}", renewal) for one in bank.item_models[model]["words"][zone]
+    ]
     return [option.text for option in item.options if option.text in words]
 
 
