@@ -4,8 +4,9 @@ from datetime import date, datetime
 from functools import lru_cache
 from typing import Any
 
-from flask import Flask, current_app, request, url_for
+from flask import Flask, current_app, render_template, request, url_for
 from flask_login import current_user
+from markupsafe import Markup
 
 from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
 from trainer.web.house import house
@@ -76,12 +77,34 @@ def ways() -> list[tuple[str, str, str]]:
     """The ways that the visitor's roles open: (address, words, page)."""
     if not current_user.is_authenticated:
         return []
-    mine = current_user.viewer.roles
+    return _ways(request.script_root, current_user.viewer.roles)
+
+
+@lru_cache(maxsize=64)
+def _ways(_root: str, mine: frozenset[str]) -> list[tuple[str, str, str]]:
     return [
         (address_of(page), words, page)
         for roles, page, words in WAYS
         if mine & {*roles.split()} and is_page(page)
     ]
+
+
+def top_of_page() -> Markup:
+    """Name, place and the ways around: the same for a person until they go another way."""
+    visitor = current_user._get_current_object()
+    if not visitor.is_authenticated:
+        return _top(request.script_root, "", "", frozenset(), "")
+    place = visitor.place.name if visitor.place else ""
+    path = request.path
+    beneath = (a for a, _, _ in ways() if path == a or path.startswith(f"{a}/"))
+    active = next(beneath, "")
+    return _top(request.script_root, visitor.person.name, place, visitor.viewer.roles, active)
+
+
+@lru_cache(maxsize=4096)
+def _top(_root: str, name: str, place: str, _roles: frozenset[str], active: str) -> Markup:
+    told = {"name": name, "place": place, "ways": ways(), "active": active}
+    return Markup(render_template("parts/top.html", **told))  # noqa: S704  escaped by the template
 
 
 def is_page(page: str) -> bool:
@@ -105,7 +128,7 @@ def speak(app: Flask) -> None:
     """Give the templates these words."""
     app.jinja_env.filters.update(day=day, moment=moment, method=method_name)
     app.jinja_env.globals.update(
-        ways=ways,
+        top_of_page=top_of_page,
         url_for=address_of,
         is_page=is_page,
         quantity=quantity,
@@ -118,4 +141,4 @@ def speak(app: Flask) -> None:
 
     @app.context_processor
     def around() -> dict[str, Any]:
-        return {"visitor": current_user}
+        return {"visitor": current_user._get_current_object()}

@@ -50,7 +50,8 @@ class Method:
     `attachment` and `attachments` name one and several of what holds the hair ('bead', 'beads').
     `noun` is what the client wears ('tape-in hair', 'sewn weft'), `countable` if it takes an
     article; it is taken `away` ('out', 'off'), and its `renewal` comes by date ('move-up').
-    `agents`: what may take it off (product ids); `wrong_agents`: what belongs to another bond or harms here. `use` and `avoid`: care products.
+    `agents`: what may take it off (product ids); `wrong_agents`: what belongs to another bond
+    or harms here. `use` and `avoid`: care products.
     """
 
     id: str
