@@ -4,10 +4,13 @@ SQLite: write-ahead log with synchronous FULL (a power cut then loses no acknowl
 writers begin IMMEDIATE (one that reads first would fail with 'database is locked' at once).
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.orm import Session
+
+from trainer.store.unit import Unit, Viewer
 
 WRITES = "writes"
 PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=10000")
@@ -45,6 +48,24 @@ def is_sqlite(engine: Engine) -> bool:
     return engine.dialect.name == "sqlite"
 
 
-def open_session(engine: Engine) -> Session:
-    """A session whose rows stay readable after the commit."""
-    return Session(engine, expire_on_commit=False)
+@contextmanager
+def reading(engine: Engine, viewer: Viewer) -> Iterator[Unit]:
+    """A unit that only reads: whatever it held is let go."""
+    with engine.connect() as connection:
+        unit = Unit(connection, viewer)
+        try:
+            yield unit
+        finally:
+            unit.close()
+
+
+@contextmanager
+def writing(engine: Engine, viewer: Viewer) -> Iterator[Unit]:
+    """A unit that commits at its end, and rolls back if anything raises."""
+    with engine.begin() as connection:
+        unit = Unit(connection, viewer)
+        try:
+            yield unit
+            unit.flush()
+        finally:
+            unit.close()

@@ -41,7 +41,7 @@ class EventBodyRow(Base):
 
 def last(unit: Unit) -> EventRow | None:
     """The last link, with the right to append after it until the unit ends."""
-    if unit.session.get_bind().dialect.name == "postgresql":
+    if unit.connection.dialect.name == "postgresql":
         unit.session.execute(text("select pg_advisory_xact_lock(:key)"), {"key": APPENDING})
     return unit.session.scalar(select(EventRow).order_by(EventRow.number.desc()).limit(1))
 

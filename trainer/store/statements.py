@@ -10,27 +10,22 @@ from sqlalchemy.dialects import postgresql, sqlite
 from trainer.store.base import Base
 from trainer.store.unit import Unit
 
-HELD = "connection"
 Found = Row[*tuple[Any, ...]]
 """A row of some columns."""
 
 
 def inserting(unit: Unit, table: type[Base]) -> Any:
     """An insert statement that knows `on_conflict_…` for the database at hand."""
-    name = unit.session.get_bind().dialect.name
+    name = unit.connection.dialect.name
     return (postgresql if name == "postgresql" else sqlite).insert(table)
 
 
 def connection(unit: Unit) -> Connection:
     """The unit's connection: for statements built once, where each millisecond counts.
 
-    Looked up once a unit. It sees what the session has flushed, not what it still holds.
+    It sees what the session has flushed, not what it still holds.
     """
-    info = unit.session.info
-    found: Connection | None = info.get(HELD)
-    if found is None or found.closed:
-        found = info[HELD] = unit.session.connection()
-    return found
+    return unit.connection
 
 
 def built_once(build: Callable[[Any], Any]) -> Callable[[Unit], Any]:
@@ -38,7 +33,7 @@ def built_once(build: Callable[[Any], Any]) -> Callable[[Unit], Any]:
     kept = lru_cache(maxsize=None)(lambda name: build(DIALECTS[name].insert))
 
     def statement(unit: Unit) -> Any:
-        return kept(unit.session.get_bind().dialect.name)
+        return kept(unit.connection.dialect.name)
 
     return statement
 

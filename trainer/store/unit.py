@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from sqlalchemy import Connection
 from sqlalchemy.orm import Session
 
 from trainer.core.problems import Forbidden, NotFound
@@ -33,9 +34,33 @@ class Viewer:
 NOBODY = Viewer()
 
 
-@dataclass(frozen=True, slots=True)
 class Unit:
-    """What a use case works in: it all happens, or none of it."""
+    """What a use case works in: it all happens, or none of it.
 
-    session: Session
-    viewer: Viewer
+    Statements built once run on `connection`; rows as objects come through `session`, which is
+    made when it is first asked for and sees the same transaction.
+    """
+
+    __slots__ = ("_session", "connection", "viewer")
+
+    def __init__(self, connection: Connection, viewer: Viewer) -> None:
+        self.connection = connection
+        self.viewer = viewer
+        self._session: Session | None = None
+
+    @property
+    def session(self) -> Session:
+        """Rows as objects; they stay readable after the commit."""
+        if self._session is None:
+            self._session = Session(self.connection, expire_on_commit=False)
+        return self._session
+
+    def flush(self) -> None:
+        """Write what the session still holds."""
+        if self._session is not None:
+            self._session.flush()
+
+    def close(self) -> None:
+        """Let go of the session's rows."""
+        if self._session is not None:
+            self._session.close()

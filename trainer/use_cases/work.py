@@ -4,7 +4,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 
-from trainer.store.engine import is_sqlite, open_engine, open_session, writer
+from trainer.store.engine import is_sqlite, open_engine, reading, writer, writing
 from trainer.store.migrations.upgrade import upgrade
 from trainer.store.unit import NOBODY, Unit, Viewer
 
@@ -26,14 +26,14 @@ class Work:
     @contextmanager
     def reading(self, viewer: Viewer = NOBODY) -> Iterator[Unit]:
         """A unit that only reads."""
-        with open_session(self._engine) as session:
-            yield Unit(session, viewer)
+        with reading(self._engine, viewer) as unit:
+            yield unit
 
     @contextmanager
     def writing(self, viewer: Viewer = NOBODY) -> Iterator[Unit]:
         """A unit that commits at its end, and rolls back if anything raises."""
-        with self._alone, open_session(self._writer) as session, session.begin():
-            yield Unit(session, viewer)
+        with self._alone, writing(self._writer, viewer) as unit:
+            yield unit
 
     def prepare(self) -> None:
         """Bring the tables up to date."""
