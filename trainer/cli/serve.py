@@ -1,5 +1,7 @@
 """`trainer serve`: prepare the instance folder and serve the site."""
 
+import logging
+
 import click
 from waitress import serve
 
@@ -12,6 +14,7 @@ from trainer.use_cases.work import Work
 from trainer.web.app import create_app
 
 THREADS = 8
+logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a request that waits is no news
 
 
 @click.command(name="serve", epilog="Example: trainer serve --demo --port 8000")

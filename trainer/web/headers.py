@@ -22,8 +22,7 @@ def add_headers(app: Flask, https: bool) -> None:
 
     @app.after_request
     def add(answer: Response) -> Response:
-        for name, value in PLAIN.items():
-            answer.headers.setdefault(name, value)
+        answer.headers.extend(PLAIN)
         if https:
             answer.headers.setdefault("Strict-Transport-Security", A_YEAR)
         if request.endpoint != "static":

@@ -31,6 +31,8 @@ class Visitor:
 def settle_sign_in(login: LoginManager) -> None:
     """Tell Flask-Login how a cookie becomes a visitor."""
 
+    login.session_protection = None  # nothing here asks whether a visit is fresh
+
     @login.user_loader  # type: ignore[untyped-decorator]
     def load(kept: str) -> Visitor | None:
         person_id, _, visit = kept.partition(":")

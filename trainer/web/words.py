@@ -6,6 +6,7 @@ from typing import Any
 
 from flask import Flask, current_app, render_template, request, url_for
 from flask_login import current_user
+from flask_wtf.csrf import generate_csrf
 from markupsafe import Markup
 
 from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
@@ -107,6 +108,11 @@ def _top(_root: str, name: str, place: str, _roles: frozenset[str], active: str)
     return Markup(render_template("parts/top.html", **told))  # noqa: S704  escaped by the template
 
 
+def token_again() -> str:
+    """The form's token: the one just sent, which was found good and stays so, or a new one."""
+    return request.form.get("csrf_token") or str(generate_csrf())
+
+
 def is_page(page: str) -> bool:
     """Whether the app has a page of that name."""
     return page in current_app.view_functions
@@ -129,6 +135,7 @@ def speak(app: Flask) -> None:
     app.jinja_env.filters.update(day=day, moment=moment, method=method_name)
     app.jinja_env.globals.update(
         top_of_page=top_of_page,
+        token_again=token_again,
         url_for=address_of,
         is_page=is_page,
         quantity=quantity,
