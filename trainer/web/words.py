@@ -49,9 +49,9 @@ WAYS = (
     ("instructor", "cohort.home", "Today"),
     ("instructor", "modules.home", "Modules"),
     ("instructor", "observations.home", "Sign off"),
-    ("instructor administrator", "records.issued", "Records"),
     ("salon_manager", "clearance.team", "Team"),
     ("salon_manager", "clearance.ask", "Clearance"),
+    ("instructor administrator", "records.issued", "Records"),
     ("instructor salon_manager administrator", "people.home", "People"),
     ("apprentice instructor salon_manager", "knowledge.home", "Method book"),
 )
