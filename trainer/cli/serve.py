@@ -18,12 +18,17 @@ logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a request that wa
 
 
 @click.command(name="serve", epilog="Example: trainer serve --demo --port 8000")
-@click.option(
-    "--demo", is_flag=True, help="Fill an empty database with a made-up academy and salons."
-)
+@click.option("--demo", is_flag=True, help="Fill an empty database with a made-up scenario.")
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
 @click.option("--port", default=8000, show_default=True, help="Port to listen on.")
-def command(demo: bool, host: str, port: int) -> None:
+@click.option(
+    "--workers",
+    type=click.IntRange(1),
+    default=1,
+    show_default=True,
+    help="Processes. More than one wants a proxy in front that keeps slow clients.",
+)
+def command(demo: bool, host: str, port: int, workers: int) -> None:
     """Serve the site, after bringing database, migrations and keys up to date."""
     with wrong_input_ends():
         settings = prepare(read_settings())
@@ -31,9 +36,16 @@ def command(demo: bool, host: str, port: int) -> None:
         work.prepare()
         if demo:
             _fill(settings, work, f"http://{host}:{port}")
-        app = create_app(settings, work)
+        open_bank()
     click.echo(f"Open http://{host}:{port}", err=True)
-    serve(app, host=host, port=port, threads=THREADS, ident=None, _quiet=True)
+    if workers > 1:
+        from trainer.cli.processes import serve_in_processes
+
+        work.close()
+        serve_in_processes(settings, f"{host}:{port}", workers)
+    else:
+        app = create_app(settings, work)
+        serve(app, host=host, port=port, threads=THREADS, ident=None, _quiet=True)
 
 
 def _fill(settings: Settings, work: Work, address: str) -> None:
