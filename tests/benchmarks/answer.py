@@ -1,7 +1,8 @@
 """How many 'answer and see the reason' requests a second, against the smallest app of that shape.
 
-Both run on the same server, one process and four threads, with their own database; rounds
-alternate. Prints the ratio of rates (1 = as fast as the smallest app), never a time.
+Both run on the same server (gunicorn, one sync worker; `trainer serve --workers` has several),
+with their own database; rounds alternate. Prints the ratio of rates (1 = as fast as the
+smallest app), never a time.
 
 Run: python -m tests.benchmarks.answer [requests a round] [rounds]
 """
@@ -20,8 +21,7 @@ from http.client import HTTPConnection
 from pathlib import Path
 from urllib.parse import urlencode
 
-from waitress import serve
-
+from tests.benchmarks.server import serve
 from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person
 from tests.support.plain_bank import METHOD, answer_to, plain_bank
 from trainer.core.items.codec import as_kept
@@ -85,7 +85,7 @@ def serve_ours(folder: Path, port: int) -> None:
     web_app.open_bank = plain_bank
     work = Work(f"sqlite:///{folder / 'trainer.db'}")
     app = web_app.create_app(Settings(folder, secret_key="benchmark"), work, PASSWORDS)
-    serve(app, host="127.0.0.1", port=port, threads=4, _quiet=True)
+    serve(app, port)
 
 
 def fill(folder: Path, count: int) -> tuple[str, list[Sent]]:

@@ -9,7 +9,8 @@ import sys
 from flask import Flask, request
 from flask_login import LoginManager, UserMixin, current_user, login_required, login_user
 from sqlalchemy import create_engine, event, text
-from waitress import serve
+
+from tests.benchmarks.server import serve
 
 PERSON = text("select id from people where id = :id")
 UPSERT = text(
@@ -74,4 +75,4 @@ def small_app(path: str) -> Flask:
 
 
 if __name__ == "__main__":
-    serve(small_app(sys.argv[1]), host="127.0.0.1", port=int(sys.argv[2]), threads=4, _quiet=True)
+    serve(small_app(sys.argv[1]), int(sys.argv[2]))
