@@ -63,11 +63,16 @@ def test_rules_and_schema_alone_reach_every_verdict():
         asked = [(tests[name], bound) for name, bound in condition.items() if name in tests]
         return value is not None and all(test(value, bound) for test, bound in asked)
 
+    def silent(rule, method, client):
+        when = rule["silent_when"].get(method, [])
+        return bool(when) and all(holds(one, client) for one in when)
+
     def verdict(method, client):
         spoken = [
             rule["verdict"]
             for rule in rules
             if method in rule["methods"]
+            and not silent(rule, method, client)
             and all(holds(one, client) for one in rule["when"])
             and not (rule["unless"] and all(holds(one, client) for one in rule["unless"]))
         ]

@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from trainer.core.advice.profile import as_words
-from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.bank import BONDED, Bank
 from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.order import binding_pairs
@@ -34,9 +34,17 @@ def fact_row(fact: Fact) -> dict[str, Any]:
 
 
 def rule_row(bank: Bank, rule: Rule) -> dict[str, Any]:
-    """A rule with its methods spelled out and every bound as a number."""
+    """A rule with its methods spelled out and every bound as a number.
+
+    `silent_when`: for a method that may come off between visits, when the rule does not count.
+    """
     row: dict[str, Any] = TypeAdapter(Rule).dump_python(rule, mode="json")
     row["methods"] = [method for method in bank.methods if bank.covers(rule.methods, method)]
+    row["silent_when"] = {
+        method: [as_words(bank, condition) for condition in bank.methods[method].loose_when]
+        for method in row["methods"]
+        if rule.methods == (BONDED,) and bank.methods[method].loose_when
+    }
     row["when"] = [as_words(bank, condition) for condition in rule.when]
     row["unless"] = [as_words(bank, condition) for condition in rule.unless]
     if rule.wait is not None:

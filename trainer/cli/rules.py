@@ -14,7 +14,8 @@ def command(method: str | None) -> None:
 
     The verdict for a method is the highest that any rule gives, in the order go_ahead, adapt,
     wait, refer, decline; go_ahead where none speaks. A rule speaks when every condition in
-    `when` holds and not every one in `unless`. A value that is not known meets no condition;
+    `when` holds and not every one in `unless`, nor every one that `silent_when` has for the
+    method. A value that is not known meets no condition;
     defaults are in `trainer advise --schema`.
     """
     with wrong_input_ends():

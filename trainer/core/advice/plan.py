@@ -7,8 +7,9 @@ from math import ceil
 from typing import Any
 
 from trainer.core.advice.growth import grown_mm, shed_in_section
-from trainer.core.advice.profile import Profile, holds
+from trainer.core.advice.profile import Profile
 from trainer.core.advice.tension import hairs_in, natural_hairs
+from trainer.core.advice.verdict import loose
 from trainer.core.advice.waits import days_of, last_day, window
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.fact import Fact
@@ -62,12 +63,11 @@ ASKED: Mapping[str, str] = {
 def plan(bank: Bank, method: str, profile: Profile, day: date) -> Plan:
     """Plan a first fitting on `day`. Figures that no fact gives are left out and named."""
     chosen = bank.methods[method]
-    loose = bool(chosen.loose_when) and all(holds(bank, c, profile) for c in chosen.loose_when)
     facts = {role: bank.role(method, role) for role in ASKED}
     lines = [_line(ASKED[role], fact) for role, fact in facts.items() if fact is not None]
     lines += _weights(bank, chosen, profile)
     dates: dict[str, date] = {}
-    if chosen.bonded and not loose:
+    if chosen.bonded and not loose(bank, method, profile):
         dates = _dates(bank, method, day)
         lines += _by_then(bank, profile, facts["move_up"])
     return Plan(

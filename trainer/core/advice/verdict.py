@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from trainer.core.advice.profile import Profile, holds
-from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.bank import BONDED, Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.words import VERDICTS, Verdict
 
@@ -23,8 +23,14 @@ class Reason:
     critical: bool
 
 
+def loose(bank: Bank, method: str, profile: Profile) -> bool:
+    """Whether a method comes off between visits for this client (a piece without glue)."""
+    when = bank.methods[method].loose_when
+    return bool(when) and all(holds(bank, condition, profile) for condition in when)
+
+
 def speaks(bank: Bank, rule: Rule, profile: Profile) -> bool:
-    """Whether a rule applies to this client."""
+    """Whether a rule's conditions hold for this client."""
     return all(holds(bank, condition, profile) for condition in rule.when) and not (
         rule.unless and all(holds(bank, condition, profile) for condition in rule.unless)
     )
@@ -33,9 +39,15 @@ def speaks(bank: Bank, rule: Rule, profile: Profile) -> bool:
 def verdict_of(bank: Bank, method: str, profile: Profile) -> tuple[Verdict, tuple[Rule, ...]]:
     """The verdict for one method and every rule that speaks, gravest first.
 
-    Without any rule the verdict is go_ahead. Raises KeyError for an unknown method.
+    Rules for bonded methods are silent where the method comes off between visits. Without any
+    rule the verdict is go_ahead. Raises KeyError for an unknown method.
     """
-    spoken = [rule for rule in bank.rules_of(method) if speaks(bank, rule, profile)]
+    comes_off = loose(bank, method, profile)
+    spoken = [
+        rule
+        for rule in bank.rules_of(method)
+        if speaks(bank, rule, profile) and not (comes_off and rule.methods == (BONDED,))
+    ]
     spoken.sort(key=lambda rule: (-RANK[rule.verdict], rule.id))
     return (spoken[0].verdict if spoken else "go_ahead"), tuple(spoken)
 

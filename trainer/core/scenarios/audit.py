@@ -19,7 +19,7 @@ from trainer.core.scenarios.family import Family
 from trainer.core.scenarios.generate import generate
 from trainer.core.scenarios.reading import grade
 
-LEAST_P = 0.001
+LEAST_P = 0.00001
 """Chance of calling a sound family crooked, for one family; small since many are tested."""
 HARDEST_GRADE = 8.0
 MOST_REPEATED = 0.5

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from trainer.core.advice.profile import Profile
 from trainer.core.draw import Draw
 from trainer.core.items.item import Offer
 from trainer.core.knowledge.bank import Bank
@@ -35,6 +36,10 @@ class Case:
     def somebody(self, word: str, other_than: str = "") -> Person:
         """An invented person of their own draw."""
         return person(self.bank, self.draw.branch(word), other_than)
+
+    def client(self, profile: Profile) -> Person:
+        """An invented client who fits the profile."""
+        return person(self.bank, self.draw.branch("client"), profile=profile)
 
     def say(self, key: str, **values: Any) -> str:
         """One phrasing of the recipe's words under `key`, with the method's words at hand."""

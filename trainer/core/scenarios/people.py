@@ -43,9 +43,12 @@ class Person:
         }
 
 
-def person(bank: Bank, draw: Draw, other_than: str = "") -> Person:
-    """Somebody with a name from people.toml."""
+def person(bank: Bank, draw: Draw, other_than: str = "", profile: Profile | None = None) -> Person:
+    """Somebody with a name from people.toml, to whom what a profile holds can have happened."""
     names = [one for one in bank.people["names"] if one[0] != other_than]
+    for attribute, allowed_pronouns in bank.people["only"].items():
+        if profile is not None and profile.get(attribute) is not None:
+            names = [one for one in names if one[1] in allowed_pronouns]
     name, pronouns = draw.one(names)
     they, them, their = bank.people["pronouns"][pronouns]
     return Person(name, they, them, their)

@@ -31,11 +31,16 @@ def gravest(bank: Bank, method: str, profile: Mapping[str, Any]) -> str:
     for rule in bank.rules.values():
         scope = rule.methods
         ours = method in scope or "all" in scope
-        ours = ours or ("bonded" in scope and bank.methods[method].bonded)
+        ours = ours or ("bonded" in scope and _stays(bank, method, profile))
         spared = bool(rule.unless) and _all(bank, rule.unless, profile)
         if ours and not spared and _all(bank, rule.when, profile):
             found.append(rule.verdict)
     return max(found, key=GRAVITY.index)
+
+
+def _stays(bank: Bank, method: str, profile: Mapping[str, Any]) -> bool:
+    found = bank.methods[method]
+    return found.bonded and not (found.loose_when and _all(bank, found.loose_when, profile))
 
 
 def _all(bank: Bank, conditions: tuple[Condition, ...], profile: Mapping[str, Any]) -> bool:

@@ -52,7 +52,7 @@ def work_out(case: Case) -> Draft | None:
 def _draft(
     case: Case, profile: Profile, rule: Rule, verdicts: Mapping[str, tuple[str, tuple[Rule, ...]]]
 ) -> Draft | None:
-    who = case.somebody("client")
+    who = case.client(profile)
     spoken = [one for _, rules in verdicts.values() for one in rules]
     asked = dict.fromkeys(c.attribute for one in spoken for c in one.when)
     told = cues(case, who, profile, asked)

@@ -53,7 +53,7 @@ def _drawn(case: Case) -> Rule:
 def _draft(
     case: Case, profile: Profile, verdict: Verdict, spoken: tuple[Rule, ...]
 ) -> Draft | None:
-    who = case.somebody("client")
+    who = case.client(profile)
     story = _story(case, who, profile, spoken)
     if not story:
         return None
@@ -107,7 +107,7 @@ def _belief_for(
     case: Case, other: str, verdict: Verdict, mirrored: list[Misconception]
 ) -> Misconception:
     """Too much caution and too little come from different beliefs."""
-    if RANK[other] > RANK[verdict]:  # type: ignore[index]
+    if other == "never" or RANK[other] > RANK[verdict]:  # type: ignore[index]
         return case.named_belief("too_cautious")
     plain = [one for one in mirrored if not one.does]
     return case.draw.branch(f"belief {other}").one(plain or mirrored or [case.belief(other)])
