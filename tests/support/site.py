@@ -1,7 +1,7 @@
 """The whole site on a port of this machine: the real server, forms with their tokens, SQLite."""
 
 import threading
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 
 from waitress.server import create_server
@@ -38,7 +38,12 @@ def running_site(folder):
     work = Work(settings.database)
     work.prepare()
     server = create_server(create_app(settings, work, PASSWORDS), host="127.0.0.1", port=0)
-    thread = threading.Thread(target=server.run, daemon=True)
+
+    def run():
+        with suppress(OSError):  # closing the server pulls the sockets away under its loop
+            server.run()
+
+    thread = threading.Thread(target=run, daemon=True)
     thread.start()
     try:
         yield Site(f"http://127.0.0.1:{server.effective_port}", work, settings)
