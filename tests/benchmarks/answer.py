@@ -119,38 +119,53 @@ def started(command: list[str]) -> tuple[subprocess.Popen, int]:
     raise TimeoutError(command)
 
 
+def token(page: str) -> str:
+    """The token of a page's form."""
+    return re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page).group(1)
+
+
 def sign_in(target: Target, email: str, sent: list[Sent]) -> None:
     """Sign in as people do, and put the page's token into what will be sent."""
-
-    def token(page: str) -> str:
-        return re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page).group(1)
-
     given = {"email": email, "password": PASSWORD, "csrf_token": token(target.ask("/sign-in"))}
     target.ask("/sign-in", given, code=302)
     kept = token(target.ask("/practice"))
     target.left = iter([(address, body | {"csrf_token": kept}) for address, body in sent])
 
 
+def smallest(port: int, with_a_page: bool) -> Target:
+    """The smallest app, signed in; with or without a token and a page."""
+    target = Target(port, iter(()))
+    page = target.ask("/sign-in")
+    body = {"choice": "a"} | ({"csrf_token": token(page)} if with_a_page else {})
+    target.left = ((f"/answer/{n}", body) for n in range(10**9))
+    return target
+
+
 def main(requests: int = 300, rounds: int = 5) -> None:
     folder = Path(tempfile.mkdtemp())
     email, sent = fill(folder, requests * (rounds + 1))
     ours, our_port = started(["tests.benchmarks.answer", "serve", str(folder)])
-    small, port = started(["tests.benchmarks.smallest_app", str(folder / "small.db")])
+    others = [
+        started(["tests.benchmarks.smallest_app", str(folder / name)])
+        for name in ("small.db", "small.page.db")
+    ]
     try:
         target = Target(our_port, iter(()))
         sign_in(target, email, sent)
-        smallest = Target(port, ((f"/answer/{n}", {"choice": "a"}) for n in range(10**9)))
-        smallest.ask("/sign-in")
-        smallest.rate(requests), target.rate(requests)
-        ratios = []
-        for _ in range(rounds):
-            least = smallest.rate(requests)
-            ratios.append(target.rate(requests) / least)
-            print(f"{ratios[-1]:.2f} of the smallest app's rate")
-        print(f"median {statistics.median(ratios):.2f} (1 = the smallest app)")
+        bare, paged = (smallest(port, n > 0) for n, (_, port) in enumerate(others))
+        for one in (bare, paged, target):
+            one.rate(requests)
+        rows = [
+            (bare.rate(requests), paged.rate(requests), target.rate(requests))
+            for _ in range(rounds)
+        ]
+        for words, place in (("bare", 0), ("with a form token and a page", 1)):
+            ratios = [row[2] / row[place] for row in rows]
+            spread = f"{min(ratios):.2f} to {max(ratios):.2f}"
+            print(f"{statistics.median(ratios):.2f} of the smallest app's rate, {words} ({spread})")
     finally:
-        ours.terminate()
-        small.terminate()
+        for process, _ in ((ours, 0), *others):
+            process.terminate()
 
 
 if __name__ == "__main__":

@@ -8,6 +8,8 @@ import sys
 
 from flask import Flask, request
 from flask_login import LoginManager, UserMixin, current_user, login_required, login_user
+from flask_wtf import CSRFProtect
+from flask_wtf.csrf import generate_csrf
 from sqlalchemy import create_engine, event, text
 
 from tests.benchmarks.server import serve
@@ -52,9 +54,7 @@ def small_app(path: str) -> Flask:
     @login.user_loader
     def load(id_: str) -> User | None:
         with engine.connect() as connection:
-            row = connection.execute(
-                text("select id from people where id = :id"), {"id": id_}
-            ).first()
+            row = connection.execute(PERSON, {"id": id_}).first()
         return User(row.id) if row else None
 
     @app.get("/sign-in")
@@ -69,10 +69,28 @@ def small_app(path: str) -> Flask:
             connection.execute(
                 UPSERT, {"person": current_user.id, "item": item, "answer": request.form["choice"]}
             )
-        return "right"
+        return app.extensions["said"]()
 
+    app.extensions["said"] = lambda: "right"
     return app
 
 
+def with_a_page(app: Flask) -> Flask:
+    """The same, its form protected by a token and its answer a page from a template."""
+    CSRFProtect(app)
+    page = app.jinja_env.from_string(PAGE)
+    app.extensions["said"] = lambda: page.render(token=generate_csrf(), user=current_user.id)
+    app.view_functions["sign_in"] = lambda: (login_user(User("one")), app.extensions["said"]())[1]
+    return app
+
+
+PAGE = """<!doctype html>
+<html lang="en"><head><title>Right</title></head>
+<body><p>{{ user }}</p><h1>Right</h1>
+<form method="post"><input type="hidden" name="csrf_token" value="{{ token }}">
+<button>Next</button></form></body></html>"""
+
+
 if __name__ == "__main__":
-    serve(small_app(sys.argv[1]), int(sys.argv[2]))
+    made = small_app(sys.argv[1])
+    serve(with_a_page(made) if ".page." in sys.argv[1] else made, int(sys.argv[2]))
