@@ -99,3 +99,11 @@ MG_IN_G = 1e-3
 """g in one mg."""
 MM_IN_UM = 1e-3
 """mm in one µm."""
+
+GAS_CONSTANT = 8.31446261815324
+"""J/(mol K), exact by definition: SI Brochure, 9th edition (k x N_A)."""
+MOLAR_VOLUME_L = GAS_CONSTANT * (25 + 273.15) / 101.325
+"""Litres a mole of gas fills at 25 °C and one standard atmosphere: 24.47 (24.45 in tables of
+workplace limits, which round the gas constant)."""
+L_IN_M3 = 1000
+PARTS_IN_A_MILLION = 1_000_000
