@@ -85,7 +85,8 @@ def _verdict(bank: Bank, item: Item) -> list[str]:
 def _offered(bank: Bank, item: Item) -> list[str]:
     profile = item.givens["profile"]
     fit = [m for m in item.givens["methods"] if gravest(bank, m, profile) in GRAVITY[:2]]
-    return [bank.methods[method].name for method in fit]
+    names = tuple(bank.methods[method].name for method in fit)
+    return [option.text for option in item.options if option.text.startswith(names)]
 
 
 def _signs(bank: Bank, item: Item) -> list[str]:

@@ -11,30 +11,32 @@ from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import meeting, plain_profile
 from trainer.core.scenarios.reasoning.offer_verdict import usable
-from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_details
+from trainer.core.scenarios.story import CLIENTS, cues, given_profile, hair_line, idle_details
 
 TODAY = ("go_ahead", "adapt")
 
 
-def _telling(bank: Bank, method: str) -> list[Rule]:
+def _telling(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Rules that stop this method but not every other."""
+    not_about = set(recipe.settings["not_about"])
     return [
         rule
         for rule in usable(bank, method)
         if rule.verdict not in TODAY
+        and not not_about & {condition.attribute for condition in rule.when}
         and not all(bank.covers(rule.methods, other) for other in bank.methods)
     ]
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether some rule stops this method but spares others."""
-    return bool(_telling(bank, method))
+    return bool(_telling(bank, method, recipe))
 
 
 def work_out(case: Case) -> Draft | None:
     """Draw a client whom one rule keeps from this method, and ask about several methods."""
     bank = case.bank
-    rule = case.draw.one(_telling(bank, case.method.id))
+    rule = case.draw.one(_telling(bank, case.method.id, case.recipe))
     plain = plain_profile(bank, case.draw.branch("client"))
     profile = meeting(bank, case.draw.branch("rule"), plain, rule.when)
     if profile is None:
@@ -72,14 +74,26 @@ def _draft(
         facts=tuple(dict.fromkeys(fact for one in spoken for fact in one.facts)),
         critical=False,
         features={"cues": float(len(told)), "causes": float(len(set(spoken)))},
-        offers=tuple(_offer(case, method, *found) for method, found in verdicts.items()),
+        offers=tuple(_offer(case, profile, method, *found) for method, found in verdicts.items()),
     )
 
 
-def _offer(case: Case, method: str, verdict: str, rules: tuple[Rule, ...]) -> Offer:
-    name = case.bank.methods[method].name
+def _offer(
+    case: Case, profile: Profile, method: str, verdict: str, rules: tuple[Rule, ...]
+) -> Offer:
+    name = _name(case.bank, profile, method)
     if verdict in TODAY:
         return Offer(name, True, method)
     mirrored = [one for rule in rules for one in rule.mirrors]
     beliefs = [case.bank.misconceptions[one] for one in mirrored] or [case.belief(method)]
     return wrong(name, method, beliefs[0], rules[0].statement)
+
+
+def _name(bank: Bank, profile: Profile, method: str) -> str:
+    """The method, and how it would be held where that decides: 'Wig or hairpiece, glued'."""
+    found, kinds = bank.methods[method], bank.wording[CLIENTS]["kinds"]
+    held = [
+        kinds[condition.attribute][str(profile.get(condition.attribute))]
+        for condition in found.loose_when
+    ]
+    return ", ".join([found.name, *held])

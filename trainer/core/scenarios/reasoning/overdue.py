@@ -47,11 +47,12 @@ def work_out(case: Case) -> Draft | None:
 
 
 def _days(case: Case, zone: str, low: float, high: float) -> int | None:
-    """A margin keeps clear of the edges, which no source draws to the day."""
+    """A margin keeps clear of the edges, which no source draws to the day; 'due' is the window's
+    second half, for in its first a booking within it is as right."""
     margin = case.recipe.settings["margin_days"]
     spans = {
         "early": (case.recipe.settings["earliest_days"], int(low) - margin),
-        "due": (int(low) + 1, int(high) - 1),
+        "due": (int(low + high) // 2 + 1, int(high) - 1),
         "late": (int(high) + margin, int(high * 2)),
     }
     first, last = spans[zone]

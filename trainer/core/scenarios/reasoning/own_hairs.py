@@ -15,8 +15,9 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 def work_out(case: Case) -> Draft | None:
     """Own hairs = density x area; slips: millimetres taken for centimetres, one side only."""
     settings = case.recipe.settings
-    width_mm = case.draw.branch("width").one(settings["widths_mm"])
-    depth_mm = case.draw.branch("depth").one(settings["depths_mm"])
+    usual = settings["sections_mm"].get(case.method.id, settings["sections_mm"]["other"])
+    width_mm = case.draw.branch("width").one(usual["wide"])
+    depth_mm = case.draw.branch("depth").one(usual["deep"])
     nature = case.bank.attributes["density_per_cm2"]
     per_cm2 = case.draw.branch("density").one(settings["per_cm2"])
     if not (nature.low or 0) <= per_cm2 <= (nature.high or 0):

@@ -32,7 +32,13 @@ def work_out(case: Case) -> Draft | None:
     return Draft(
         stem=case.say("stems", weeks=weeks, part=part, of=of, per_day=per_day, **who.words()),
         explanation=case.say(
-            "why", weeks=weeks, days=int(days), part=part, of=of, per_day=per_day, value=int(value)
+            "why",
+            weeks=weeks,
+            days=int(days),
+            part=part,
+            of=of,
+            per_day=per_day,
+            value=round(value),
         ),
         givens={"days": int(days), "per_day": per_day, "share": [part, of], "fact": fact.id},
         facts=(fact.id,),
