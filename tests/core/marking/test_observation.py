@@ -48,9 +48,9 @@ def test_a_sheet_without_other_criteria_needs_none():
     assert outcome(sheet(2, 0), {"m.c0", "m.c1"}, 0.8).met
 
 
-@given(st.integers(0, 6), st.integers(0, 12), st.floats(0, 1), st.data())
-def test_met_means_every_critical_one_and_the_share(critical, others, share, data):
-    criteria = sheet(critical, others)
+@given(st.integers(0, 6), st.integers(0, 12), st.integers(0, 100), st.data())
+def test_met_means_every_critical_one_and_the_share(critical, others, percent, data):
+    criteria, share = sheet(critical, others), percent / 100
     if not criteria:
         return
     ticked = data.draw(st.sets(st.sampled_from(sorted(ids(criteria)))))
