@@ -11,6 +11,7 @@ from tests.support.records import Earned, a_record
 from trainer import clock
 from trainer.cli.verify import command
 from trainer.use_cases.certify import Issuing
+from trainer.web.words import address_of
 
 
 @pytest.fixture
@@ -43,6 +44,14 @@ def test_nothing_yet_says_how_a_record_comes(visit, holder):
 def test_mine_shows_my_record_and_its_link(visit, holder, record_id):
     page = visit(holder).get("/records")
     assert f"http://localhost/check/{record_id}" in page
+
+
+def test_a_link_to_hand_on_is_never_remembered_for_another_host(app):
+    """Most addresses are remembered; one with its host belongs to its own request."""
+    for host in ("one.example", "two.example"):
+        with app.test_request_context(base_url=f"https://{host}/"):
+            told = address_of("records.check", record_id="a" * 32, _external=True)
+        assert told.startswith(f"https://{host}/check/")
     assert "Tape-in" in page
 
 

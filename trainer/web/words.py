@@ -119,22 +119,15 @@ def is_page(page: str) -> bool:
 
 
 def address_of(page: str, **values: Any) -> str:
-    """`url_for`, remembered: every page asks for the same ones."""
-    told = ((name, _said(value)) for name, value in values.items() if value is not None)
-    return _remembered(request.script_root, page, tuple(told))
+    """`url_for`, remembered for static files and for pages without values: every page asks."""
+    if values and page != "static":
+        return url_for(page, **values)
+    return _remembered(request.script_root, page, values.get("filename"))
 
 
-def _said(value: Any) -> str | tuple[str, ...]:
-    """A value as an address holds it: 1 and True must not be remembered as one."""
-    return tuple(map(str, value)) if isinstance(value, list | tuple) else str(value)
-
-
-@lru_cache(maxsize=4096)
-def _remembered(
-    _root: str, page: str, values: tuple[tuple[str, str | tuple[str, ...]], ...]
-) -> str:
-    told: dict[str, Any] = dict(values)
-    return url_for(page, **told)
+@lru_cache(maxsize=512)
+def _remembered(_root: str, page: str, filename: str | None) -> str:
+    return url_for(page, filename=filename) if filename else url_for(page)
 
 
 def speak(app: Flask) -> None:

@@ -75,7 +75,7 @@ def test_the_contract_s_shape(bank):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_family_passes_its_audit(bank, name):
-    found = audit(bank, family(bank, name), 25)
+    found = audit(bank, family(bank, name), 100)
     assert found.findings == ()
 
 

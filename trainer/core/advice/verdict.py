@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from trainer.core.advice.profile import Profile, holds
-from trainer.core.knowledge.bank import ALL, BONDED, Bank
+from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.words import VERDICTS, Verdict
 
@@ -45,16 +45,11 @@ def verdict_of(bank: Bank, method: str, profile: Profile) -> tuple[Verdict, tupl
     comes_off = loose(bank, method, profile)
     spoken = [
         rule
-        for rule in bank.rules_of(method)
-        if speaks(bank, rule, profile) and not (comes_off and _as_bonded(rule, method))
+        for rule in bank.rules.values()
+        if bank.covers(rule.methods, method, comes_off) and speaks(bank, rule, profile)
     ]
     spoken.sort(key=lambda rule: (-RANK[rule.verdict], rule.id))
     return (spoken[0].verdict if spoken else "go_ahead"), tuple(spoken)
-
-
-def _as_bonded(rule: Rule, method: str) -> bool:
-    """Whether a rule takes in the method only because it is bonded."""
-    return BONDED in rule.methods and method not in rule.methods and ALL not in rule.methods
 
 
 def reason(rule: Rule) -> Reason:

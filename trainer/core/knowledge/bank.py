@@ -43,9 +43,13 @@ class Bank:
     blueprints: Mapping[str, Mapping[str, Any]]
     people: Mapping[str, Any]
 
-    def covers(self, scope: tuple[str, ...], method: str) -> bool:
-        """Whether a scope ('all', 'bonded' or method ids) takes in a method."""
-        return ALL in scope or method in scope or (BONDED in scope and self.methods[method].bonded)
+    def covers(self, scope: tuple[str, ...], method: str, comes_off: bool = False) -> bool:
+        """Whether a scope ('all', 'bonded' or method ids) takes in a method.
+
+        `comes_off`: for this client it comes off between visits, so 'bonded' does not mean it.
+        """
+        bonded = self.methods[method].bonded and not comes_off
+        return ALL in scope or method in scope or (BONDED in scope and bonded)
 
     def facts_of(self, method: str) -> tuple[Fact, ...]:
         """The method's own facts, those of all bonded methods if it is one, and those of all."""

@@ -24,9 +24,8 @@ LEAST_P = 0.00001
 HARDEST_GRADE = 8.0
 MOST_REPEATED = 0.5
 """Share of seeds whose content (words of names aside) may have been seen before."""
-LONGEST_SLACK = 4.0
-"""Standard errors that the longest-is-key rate may lie above chance: a hundred families are asked,
-so three would name a sound one in every tenth version of the bank."""
+LONGEST_SLACK = 3.0
+"""Standard errors that the longest-is-key rate may lie above chance."""
 
 
 @dataclass(frozen=True, slots=True)

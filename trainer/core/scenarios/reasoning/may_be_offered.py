@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import verdict_of
 from trainer.core.items.item import Draft, Offer
-from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.bank import ALL, Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
@@ -17,14 +17,14 @@ TODAY = ("go_ahead", "adapt")
 
 
 def _telling(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
-    """Rules that stop this method but not every other."""
+    """Rules that stop this method but may spare another: a piece that comes off, for one."""
     not_about = set(recipe.settings["not_about"])
     return [
         rule
         for rule in usable(bank, method)
         if rule.verdict not in TODAY
         and not not_about & {condition.attribute for condition in rule.when}
-        and not all(bank.covers(rule.methods, other) for other in bank.methods)
+        and ALL not in rule.methods
     ]
 
 
