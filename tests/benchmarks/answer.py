@@ -99,7 +99,7 @@ def fill(folder: Path, count: int) -> tuple[str, list[Sent]]:
             row = {"id": item_id, "method": METHOD, "topic": TOPIC, "family": FAMILY}
             row |= {"person_id": someone.id, "organisation_id": someone.organisation}
             practice.show(unit, row | {"kept": kept, "shown_at": NOW})
-            body = answer_to(kept, right=seed % 3 > 0) | {"submission_id": item_id}
+            body = answer_to(kept, right=seed % 3 > 0)
             sent.append((f"/practice/item/{item_id}", body))
     work.close()
     return someone.email, sent

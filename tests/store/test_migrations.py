@@ -5,6 +5,9 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import inspect
 
+from tests.store.test_practice import response, shown
+from tests.support.people import NOW, a_person
+from trainer.store import practice
 from trainer.store.base import Base
 from trainer.store.migrations.upgrade import downgrade, settings_of_alembic, upgrade
 
@@ -22,3 +25,16 @@ def test_every_step_goes_back_and_up_again(work):
     assert set(inspect(work._engine).get_table_names()) <= {"alembic_version"}
     upgrade(work._engine)
     assert "persons" in inspect(work._engine).get_table_names()
+
+
+def test_answers_survive_a_step_back_and_up(work):
+    someone = a_person(work)
+    with work.writing(someone.viewer) as unit:
+        item_id = shown(unit, someone)
+        practice.keep(unit, response(someone, item_id))
+    downgrade(work._engine, "0004_records")
+    upgrade(work._engine)
+    with work.reading(someone.viewer) as unit:
+        (row,) = practice.page_of_history(unit, None, 5)
+        assert (row.item_id, row.answered_at, row.right) == (item_id, NOW, True)
+        assert practice.response_to(unit, item_id).response == ["a"]

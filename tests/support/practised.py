@@ -20,7 +20,7 @@ def answer(
     with work.writing(someone.viewer) as unit:
         item_id = practise.show_next(unit, planned, item, at)
         kept = practice.shown(unit, item_id).kept
-        practise.respond(unit, item_id, answer_to(kept, right), f"s-{item_id}", at)
+        practise.respond(unit, item_id, answer_to(kept, right), at)
     return item_id
 
 

@@ -32,10 +32,10 @@ def kept(work, someone, item_id):
         return practice.shown(unit, item_id).kept
 
 
-def answer(work, someone, item_id, right=True, submission="s", now=NOW):
+def answer(work, someone, item_id, right=True, now=NOW):
     sent = answer_to(kept(work, someone, item_id), right)
     with work.writing(someone.viewer) as unit:
-        return practise.respond(unit, item_id, sent, f"{submission}-{item_id}", now)
+        return practise.respond(unit, item_id, sent, now)
 
 
 def known(work, someone):
@@ -56,8 +56,8 @@ def test_an_answer_is_marked_kept_and_changes_what_is_known(work, plain):
 def test_a_second_answer_changes_nothing(work, plain):
     someone = a_person(work)
     item_id = shown(work, someone, plain)
-    answer(work, someone, item_id, right=False, submission="one")
-    again = answer(work, someone, item_id, right=True, submission="two")
+    answer(work, someone, item_id, right=False)
+    again = answer(work, someone, item_id, right=True)
     assert again.mark.score < 1.0
     assert known(work, someone)[TOPIC].n == 1
 
@@ -92,7 +92,7 @@ def test_what_is_no_answer_is_refused_and_not_kept(work, plain):
     someone = a_person(work)
     item_id = shown(work, someone, plain)
     with work.writing(someone.viewer) as unit, pytest.raises(InputProblem):
-        practise.respond(unit, item_id, {"choice": ["z"]}, "s", NOW)
+        practise.respond(unit, item_id, {"choice": ["z"]}, NOW)
     assert known(work, someone)[TOPIC].n == 0
 
 
@@ -100,7 +100,7 @@ def test_somebody_elses_scenario_is_not_there(work, plain):
     someone, other = a_person(work), a_person(work)
     item_id = shown(work, someone, plain)
     with work.writing(other.viewer) as unit, pytest.raises(NotFound):
-        practise.respond(unit, item_id, {"choice": ["a"]}, "s", NOW)
+        practise.respond(unit, item_id, {"choice": ["a"]}, NOW)
     with work.reading(other.viewer) as unit, pytest.raises(NotFound):
         practise.see(unit, item_id)
 

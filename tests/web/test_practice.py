@@ -56,7 +56,7 @@ def test_nothing_is_given_away_before_the_answer(page, sqlite_work, someone):
         for secret in SECRETS:
             assert secret not in html
         item = kept(sqlite_work, someone, address)
-        html = page.post(address, answer_to(item) | {"submission_id": ["s" + address]})
+        html = page.post(address, answer_to(item))
         assert REASON in html
 
 

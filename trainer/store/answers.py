@@ -14,9 +14,9 @@ from trainer.store.unit import Unit
 def of_member(
     unit: Unit, person_id: str, before: tuple[datetime, str] | None, most: int
 ) -> Sequence[Found]:
-    """A member's answers in practice, newest first, from one (answered_at, id) on."""
+    """A member's answers in practice, newest first, from one (answered_at, item_id) on."""
     chosen = select(
-        ResponseRow.id,
+        ResponseRow.item_id,
         ResponseRow.method,
         ResponseRow.topic,
         ResponseRow.right,
@@ -28,22 +28,22 @@ def of_member(
         ResponseRow.organisation_id == unit.viewer.organisation_id,
     )
     if before is not None:
-        at, response_id = before
+        at, item_id = before
         chosen = chosen.where(
             (ResponseRow.answered_at < at)
-            | ((ResponseRow.answered_at == at) & (ResponseRow.id < response_id))
+            | ((ResponseRow.answered_at == at) & (ResponseRow.item_id < item_id))
         )
-    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
     return unit.session.execute(newest.limit(most)).all()
 
 
-def answer(unit: Unit, person_id: str, response_id: str) -> Found:
+def answer(unit: Unit, person_id: str, item_id: str) -> Found:
     """One answer of a member with its scenario: kept, response, answered_at. Raises NotFound."""
     row = unit.session.execute(
         select(ShownItemRow.kept, ResponseRow.response, ResponseRow.answered_at)
         .join(ShownItemRow, ShownItemRow.id == ResponseRow.item_id)
         .where(
-            ResponseRow.id == response_id,
+            ResponseRow.item_id == item_id,
             ResponseRow.person_id == person_id,
             ResponseRow.organisation_id == unit.viewer.organisation_id,
         )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, bindparam, false, func, or_, select
+from sqlalchemy import ForeignKey, Index, and_, bindparam, false, func, or_, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -85,6 +85,25 @@ MODULES, PROGRESS = ModuleRow.__table__, ModuleProgressRow.__table__
 BY_NAME, BY_GROUP = ModulePersonRow.__table__, ModuleGroupRow.__table__
 IN_GROUP = GroupMemberRow.__table__
 DONE = func.coalesce(PROGRESS.c.answered, 0)
+OPEN = and_(
+    MODULES.c.organisation_id == bindparam("organisation"),
+    MODULES.c.closed_at.is_(None),
+    MODULES.c.length > DONE,
+    or_(
+        MODULES.c.id.in_(
+            select(BY_NAME.c.module_id).where(BY_NAME.c.person_id == bindparam("person"))
+        ),
+        MODULES.c.id.in_(
+            select(BY_GROUP.c.module_id)
+            .join(IN_GROUP, IN_GROUP.c.group_id == BY_GROUP.c.group_id)
+            .where(IN_GROUP.c.person_id == bindparam("person"))
+        ),
+    ),
+)
+WITH_PROGRESS = MODULES.outerjoin(
+    PROGRESS,
+    (PROGRESS.c.module_id == MODULES.c.id) & (PROGRESS.c.person_id == bindparam("person")),
+)
 OPEN_FOR = (
     select(
         MODULES.c.id,
@@ -97,28 +116,12 @@ OPEN_FOR = (
         DONE.label("answered"),
         func.coalesce(PROGRESS.c.right, 0).label("right"),
     )
-    .outerjoin(
-        PROGRESS,
-        (PROGRESS.c.module_id == MODULES.c.id) & (PROGRESS.c.person_id == bindparam("person")),
-    )
-    .where(
-        MODULES.c.organisation_id == bindparam("organisation"),
-        MODULES.c.closed_at.is_(None),
-        MODULES.c.length > DONE,
-        or_(
-            MODULES.c.id.in_(
-                select(BY_NAME.c.module_id).where(BY_NAME.c.person_id == bindparam("person"))
-            ),
-            MODULES.c.id.in_(
-                select(BY_GROUP.c.module_id)
-                .join(IN_GROUP, IN_GROUP.c.group_id == BY_GROUP.c.group_id)
-                .where(IN_GROUP.c.person_id == bindparam("person"))
-            ),
-        ),
-    )
+    .select_from(WITH_PROGRESS)
+    .where(OPEN)
     .order_by(MODULES.c.due_on, MODULES.c.id)
 )
-"""Built once: it is asked with every answer."""
+ANY_OPEN = select(MODULES.c.id).select_from(WITH_PROGRESS).where(OPEN).exists()
+"""Built once: every answer asks whether any is open. Bound: person, organisation."""
 
 
 def open_for(unit: Unit, person_id: str) -> list[OpenModule]:

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.modules import ANY_OPEN
 from trainer.store.statements import Found, built_once, connection, inserting
 from trainer.store.unit import Unit
 
@@ -32,12 +33,10 @@ class ResponseRow(Base):
 
     __tablename__ = "responses"
     __table_args__ = (
-        Index("ix_responses_person_id_answered_at", "person_id", "answered_at", "id"),
+        Index("ix_responses_person_id_answered_at", "person_id", "answered_at", "item_id"),
         Index("ix_responses_organisation_id_answered_at", "organisation_id", "answered_at"),
     )
-    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
-    item_id: Mapped[str] = mapped_column(ForeignKey("shown_items.id"), unique=True)
-    submission_id: Mapped[str] = mapped_column(unique=True)
+    item_id: Mapped[str] = mapped_column(ForeignKey("shown_items.id"), primary_key=True)
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
     method: Mapped[str]
@@ -66,9 +65,9 @@ class WrongIdeaRow(Base):
 
 
 ITEMS, RESPONSES, IDEAS = (row.__table__ for row in (ShownItemRow, ResponseRow, WrongIdeaRow))
-SHOWN = select(ITEMS.c.id, ITEMS.c.person_id, ITEMS.c.method, ITEMS.c.topic, ITEMS.c.kept).where(
-    ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person")
-)
+SHOWN = select(
+    ITEMS.c.method, ITEMS.c.topic, ITEMS.c.kept, ANY_OPEN.label("any_module_open")
+).where(ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person"))
 RESPONSE_TO = select(RESPONSES.c.response, RESPONSES.c.answered_at).where(
     RESPONSES.c.item_id == bindparam("item")
 )
@@ -76,7 +75,7 @@ RESPONSE_TO = select(RESPONSES.c.response, RESPONSES.c.answered_at).where(
 
 @built_once
 def _keep(insert: Any) -> Any:
-    return insert(RESPONSES).on_conflict_do_nothing().returning(RESPONSES.c.id)
+    return insert(RESPONSES).on_conflict_do_nothing().returning(RESPONSES.c.item_id)
 
 
 @built_once
@@ -94,8 +93,12 @@ def show(unit: Unit, values: dict[str, Any]) -> None:
 
 
 def shown(unit: Unit, item_id: str) -> Found:
-    """A scenario shown to the viewer: id, person_id, method, topic, kept. Raises NotFound."""
-    wanted = {"item": item_id, "person": unit.viewer.person_id}
+    """A scenario shown to the viewer: method, topic, kept. Raises NotFound.
+
+    With it `any_module_open`: whether the viewer has an open module, on whatever topic.
+    """
+    viewer = unit.viewer
+    wanted = {"item": item_id, "person": viewer.person_id, "organisation": viewer.organisation_id}
     row = connection(unit).execute(SHOWN, wanted).first()
     if row is None:
         raise NotFound
@@ -103,7 +106,7 @@ def shown(unit: Unit, item_id: str) -> Found:
 
 
 def keep(unit: Unit, values: dict[str, Any]) -> bool:
-    """Keep an answer; False when this scenario was answered or this submission kept before."""
+    """Keep an answer; False when this scenario was answered before."""
     return connection(unit).execute(_keep(unit), values).first() is not None
 
 
@@ -143,9 +146,8 @@ def wrong_ideas(unit: Unit, person_ids: Sequence[str]) -> Sequence[WrongIdeaRow]
 
 
 def page_of_history(unit: Unit, before: tuple[datetime, str] | None, count: int) -> Sequence[Found]:
-    """The viewer's answers, newest first, from one (answered_at, id) on."""
+    """The viewer's answers, newest first, from one (answered_at, item_id) on."""
     chosen = select(
-        ResponseRow.id,
         ResponseRow.item_id,
         ResponseRow.method,
         ResponseRow.topic,
@@ -154,12 +156,12 @@ def page_of_history(unit: Unit, before: tuple[datetime, str] | None, count: int)
         ResponseRow.answered_at,
     ).where(ResponseRow.person_id == unit.viewer.person_id)
     if before is not None:
-        at, response_id = before
+        at, item_id = before
         chosen = chosen.where(
             (ResponseRow.answered_at < at)
-            | ((ResponseRow.answered_at == at) & (ResponseRow.id < response_id))
+            | ((ResponseRow.answered_at == at) & (ResponseRow.item_id < item_id))
         )
-    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
     return unit.session.execute(newest.limit(count)).all()
 
 
@@ -168,7 +170,7 @@ def latest_family(unit: Unit) -> Found | None:
     return unit.session.execute(
         select(ResponseRow.method, ResponseRow.topic, ResponseRow.family)
         .where(ResponseRow.person_id == unit.viewer.person_id)
-        .order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+        .order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
         .limit(1)
     ).first()
 
@@ -178,6 +180,6 @@ def latest_families(unit: Unit, count: int) -> Sequence[str]:
     return unit.session.scalars(
         select(ResponseRow.family)
         .where(ResponseRow.person_id == unit.viewer.person_id)
-        .order_by(ResponseRow.answered_at.desc(), ResponseRow.id.desc())
+        .order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
         .limit(count)
     ).all()

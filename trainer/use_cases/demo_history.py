@@ -63,7 +63,7 @@ def _session(
             skill = player.skill[method] - (LAG if topic in player.stuck else 0)
             own = draw.branch(number)
             sent = answer(item, answers_right(item, skill, own), own)
-            practise.respond(unit, item_id, sent, "", at)
+            practise.respond(unit, item_id, sent, at)
             at += PRACTISED
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from trainer.core.items.item import Item, Mark
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
-from trainer.core.measurement.ability import Ability, after
+from trainer.core.measurement.ability import Ability, after_each
 from trainer.core.measurement.blueprint import Blueprint, read_blueprint
 from trainer.core.measurement.priors import Difficulty, before_data
 from trainer.core.measurement.response_model import ability_for
@@ -33,6 +33,11 @@ class Known:
     def days_since(self, now: datetime) -> float | None:
         """Days since the last answer, None for never."""
         return None if self.updated_at is None else (now - self.updated_at).total_seconds() / 86400
+
+    def counted(self, ability: Ability, right: bool, now: datetime, answered_id: str) -> "Known":
+        """The same after one more answer, to the scenario `answered_id`."""
+        waiting = None if self.waiting_id == answered_id else self.waiting_id
+        return Known(ability, self.n + 1, self.right + right, now, waiting)
 
 
 NOTHING = Known()
@@ -84,17 +89,11 @@ def keep_answers(
         topic: known_of(held[topic]) if topic in held else NOTHING for topic in (WHOLE, *topics)
     }
     for item, mark in answers:
-        family, right = difficulty_of(item), mark.score >= FULL
-        for topic in (WHOLE, item.heading.topic):
-            before = known[topic]
-            waiting = None if before.waiting_id == answered_id else before.waiting_id
-            known[topic] = Known(
-                after(before.ability, right, family),
-                before.n + 1,
-                before.right + right,
-                now,
-                waiting,
-            )
+        touched = (WHOLE, item.heading.topic)
+        right = mark.score >= FULL
+        found = after_each([known[topic].ability for topic in touched], right, difficulty_of(item))
+        for topic, ability in zip(touched, found, strict=True):
+            known[topic] = known[topic].counted(ability, right, now, answered_id)
     competencies.keep(unit, [row_of(person_id, method, t, one, now) for t, one in known.items()])
 
 

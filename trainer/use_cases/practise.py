@@ -130,7 +130,6 @@ def respond(
     unit: Unit,
     item_id: str,
     sent: Mapping[str, Sequence[str]],
-    submission_id: str,
     now: datetime,
 ) -> Marked:
     """Mark and keep one answer. A second answer to the same scenario changes nothing.
@@ -140,13 +139,14 @@ def respond(
     row = practice.shown(unit, item_id)
     item = from_kept(row.kept)
     marked = _marked(item_id, item, type_of(item).read(sent, item))
-    if not practice.keep(unit, _response(unit, row, marked, submission_id, now)):
+    if not practice.keep(unit, _response(unit, row, marked, now)):
         there = practice.response_to(unit, item_id)
         if there is None:
             raise NotFound
         return _marked(item_id, item, there.response)
     right = marked.mark.score >= FULL
-    modules.count(unit, unit.viewer.person_id, row.method, row.topic, right, now)
+    if row.any_module_open:
+        modules.count(unit, unit.viewer.person_id, row.method, row.topic, right, now)
     keep_answers(unit, row.method, [(item, marked.mark)], now, item_id)
     keep_wrong_ideas(unit, item, marked.mark, now)
     return marked
@@ -162,21 +162,17 @@ def history(unit: Unit, before: str, count: int = 20) -> History:
     rows = practice.page_of_history(unit, _key(before), count + 1)
     more = len(rows) > count
     last = rows[count - 1] if more else None
-    return History(rows[:count], f"{last.answered_at.isoformat()}~{last.id}" if last else "")
+    return History(rows[:count], f"{last.answered_at.isoformat()}~{last.item_id}" if last else "")
 
 
 def _marked(item_id: str, item: Item, response: Any) -> Marked:
     return Marked(item_id, item, response, type_of(item).mark(item, response))
 
 
-def _response(
-    unit: Unit, row: Any, marked: Marked, submission_id: str, now: datetime
-) -> dict[str, Any]:
+def _response(unit: Unit, row: Any, marked: Marked, now: datetime) -> dict[str, Any]:
     mark = marked.mark
     return {
-        "id": new_id(),
         "item_id": marked.item_id,
-        "submission_id": submission_id or new_id(),
         "person_id": unit.viewer.person_id,
         "organisation_id": unit.viewer.organisation_id,
         "method": row.method,
@@ -208,8 +204,8 @@ def _family(there: Sequence[Family], recent: Sequence[str], draw: Draw) -> Famil
 
 
 def _key(before: str) -> tuple[datetime, str] | None:
-    at, _, response_id = before.partition("~")
+    at, _, item_id = before.partition("~")
     try:
-        return (datetime.fromisoformat(at), response_id) if response_id else None
+        return (datetime.fromisoformat(at), item_id) if item_id else None
     except ValueError:
         raise NotFound from None

@@ -99,13 +99,13 @@ def page_of_answers(unit: Unit, person_id: str, before: str, count: int = PAGE) 
     name_of(unit, person_id)
     rows = answers.of_member(unit, person_id, _place(before), count + 1)
     last = rows[count - 1] if len(rows) > count else None
-    return Answers(rows[:count], f"{last.answered_at.isoformat()}~{last.id}" if last else "")
+    return Answers(rows[:count], f"{last.answered_at.isoformat()}~{last.item_id}" if last else "")
 
 
-def one_answer(unit: Unit, bank: Bank, person_id: str, response_id: str) -> Answer:
+def one_answer(unit: Unit, bank: Bank, person_id: str, item_id: str) -> Answer:
     """One answer of a member, as it was shown to them. Raises NotFound."""
     name = name_of(unit, person_id)
-    row = answers.answer(unit, person_id, response_id)
+    row = answers.answer(unit, person_id, item_id)
     item = from_kept(row.kept)
     mark = type_of(item).mark(item, row.response)
     return Answer(name, item, feedback(bank, item, row.response, mark), row.answered_at)
@@ -130,10 +130,10 @@ def _signed(unit: Unit, person_id: str, now: datetime) -> Mapping[str, Mapping[s
 
 
 def _place(before: str) -> tuple[datetime, str] | None:
-    at, _, response_id = before.partition("~")
-    if not response_id:
+    at, _, item_id = before.partition("~")
+    if not item_id:
         return None
     try:
-        return datetime.fromisoformat(at).astimezone(UTC), response_id
+        return datetime.fromisoformat(at).astimezone(UTC), item_id
     except ValueError:
         raise NotFound from None

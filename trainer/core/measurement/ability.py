@@ -1,5 +1,6 @@
 """What is known of an ability: a mean and a standard deviation, from all or from one response."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import erf, sqrt
 from typing import Literal
@@ -72,9 +73,14 @@ def eap(
 
 
 def after(before: Ability, right: bool, family: Difficulty) -> Ability:
-    """The ability after one more response.
+    """The ability after one more response: `after_each` for one."""
+    return after_each([before], right, family)[0]
 
-    The stored posterior is taken as normal, multiplied by the likelihood of the response on a
+
+def after_each(before: Sequence[Ability], right: bool, family: Difficulty) -> list[Ability]:
+    """Several abilities of one person (whole method, its topic) after one more response.
+
+    Each stored posterior is taken as normal, multiplied by the likelihood of the response on a
     grid of 61 points within 5 standard deviations, and its first two moments are kept. The SD
     never falls below 0.25. An uncertain difficulty flattens the slope (`Difficulty.slope`).
 
@@ -83,13 +89,20 @@ def after(before: Ability, right: bool, family: Difficulty) -> Ability:
     Owen 1975, Journal of the American Statistical Association 70 (normal approximation, one
     response at a time); Bock & Mislevy 1982 (moments on a grid).
     """
-    theta = before.mean + before.sd * STEP
+    theta = np.array([[one.mean] for one in before]) + np.array([[one.sd] for one in before]) * STEP
     p = family.floor + (1 - family.floor) / (1 + np.exp(-family.slope * (theta - family.b)))
     weight = STEP_PRIOR * (p if right else 1 - p)
-    weight /= weight.sum()
-    mean = float(weight @ theta)
-    spread = sqrt(max(float(weight @ (theta * theta)) - mean**2, 0.0))
-    return Ability(mean, max(spread, SD_FLOOR))
+    weighted = weight * theta
+    total, first = weight.sum(axis=1), weighted.sum(axis=1)
+    second = (weighted * theta).sum(axis=1)
+    return [
+        _ability(m / n, s / n)
+        for n, m, s in zip(total.tolist(), first.tolist(), second.tolist(), strict=True)
+    ]
+
+
+def _ability(mean: float, of_squares: float) -> Ability:
+    return Ability(mean, max(sqrt(max(of_squares - mean**2, 0.0)), SD_FLOOR))
 
 
 def chance_above(ability: Ability, standard: float) -> float:

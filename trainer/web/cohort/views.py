@@ -43,12 +43,12 @@ def answers(person_id: str) -> str:
     return render_template("cohort/answers.html", found=found, name=name, person_id=person_id)
 
 
-@pages.get("/<person_id>/answers/<response_id>")
+@pages.get("/<person_id>/answers/<item_id>")
 @who_may("instructor")
-def answer(person_id: str, response_id: str) -> str:
+def answer(person_id: str, item_id: str) -> str:
     """One answer as it was shown, with its key and the reason."""
     with reading() as unit:
-        found = review_member.one_answer(unit, house().bank, person_id, response_id)
+        found = review_member.one_answer(unit, house().bank, person_id, item_id)
     return render_template(
         "cohort/answer.html",
         answer=found,

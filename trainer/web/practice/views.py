@@ -8,7 +8,7 @@ from trainer.core.problems import InputProblem
 from trainer.use_cases import choose_practice, practise, see_competency
 from trainer.use_cases.practise import Marked
 from trainer.web.access import who_may
-from trainer.web.asking import new_submission, sent_answer, submission_id
+from trainer.web.asking import new_submission, sent_answer
 from trainer.web.house import house, reading, viewer, writing
 
 pages = Blueprint("practice", __name__)
@@ -78,7 +78,7 @@ def respond(item_id: str) -> ResponseReturnValue:
     """Keep an answer; the page with the reason is built once it is kept."""
     try:
         with writing() as unit:
-            marked = practise.respond(unit, item_id, sent_answer(), submission_id(), clock.now())
+            marked = practise.respond(unit, item_id, sent_answer(), clock.now())
     except InputProblem as problem:
         return _again(item_id, problem), 400
     return _answered(marked)
