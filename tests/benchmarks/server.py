@@ -1,5 +1,7 @@
 """The server that both apps of a benchmark run on."""
 
+import gc
+
 from flask import Flask
 from gunicorn.app.base import BaseApplication
 
@@ -21,5 +23,6 @@ class OneWorker(BaseApplication):
 
 
 def serve(app: Flask, port: int) -> None:
-    """Serve until stopped."""
+    """Serve until stopped. As `trainer serve` does, what is loaded is taken from the collector."""
+    gc.freeze()
     OneWorker(app, port).run()

@@ -1,5 +1,6 @@
 """`trainer serve`: prepare the instance folder and serve the site."""
 
+import gc
 import logging
 
 import click
@@ -37,6 +38,7 @@ def command(demo: bool, host: str, port: int, workers: int) -> None:
         if demo:
             _fill(settings, work, f"http://{host}:{port}")
         open_bank()
+    gc.freeze()  # the bank stays: looking through it again holds up whoever waits then
     click.echo(f"Open http://{host}:{port}", err=True)
     if workers > 1:
         from trainer.cli.processes import serve_in_processes
