@@ -41,7 +41,7 @@ def learner(sqlite_work, boss):
 
 def an_answer(work, boss, learner):
     with work.reading(boss.viewer) as unit:
-        return kept_answers.of_member(unit, learner.id, None, 1)[0].id
+        return kept_answers.of_member(unit, learner.id, None, 1)[0].item_id
 
 
 def test_an_empty_house_is_told_what_to_do(visit, boss):
