@@ -1,0 +1,29 @@
+"""Reach an item's key again from its givens and the bank, sharing no code with its making.
+
+Brute force over rules, dates and procedures; a module of this package for each kind of key. The
+audit compares what comes out with the key.
+"""
+
+from collections.abc import Mapping
+
+from trainer.core.items.item import Item
+from trainer.core.knowledge.bank import Bank
+from trainer.core.scenarios.resolve import dates, figures, procedures, verdicts
+from trainer.core.scenarios.resolve.tools import GRAVITY, Way, gravest
+
+__all__ = ["GRAVITY", "WAYS", "gravest", "resolve"]
+
+WAYS: Mapping[str, Way] = {
+    **verdicts.WAYS,
+    **dates.WAYS,
+    **procedures.WAYS,
+    **figures.WAYS,
+}
+"""Line of reasoning -> how its key is reached again."""
+
+
+def resolve(bank: Bank, item: Item) -> list[str] | None:
+    """The right answer in words (see `audit_item.right_texts`), or None if it is out of reach."""
+    model = item.heading.family.rsplit(".", 1)[0]
+    way = WAYS.get(bank.item_models[model]["reasoning"])
+    return sorted(way(bank, item)) if way else None
