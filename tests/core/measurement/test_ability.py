@@ -31,6 +31,11 @@ difficulties = st.builds(
     Difficulty, st.floats(0.3, 2.5), st.floats(-2, 2), st.floats(0, 1), st.floats(0, 0.5)
 )
 
+gentle = st.builds(
+    Difficulty, st.floats(0.3, 1.0), st.floats(-2, 2), st.floats(0, 1), st.floats(0, 0.5)
+)
+"""Slopes up to 1, as families have before data. One step at a time errs more on steep ones."""
+
 
 def test_every_pattern_of_lsat6_gets_its_ability():
     assert len(PATTERNS) == 32
@@ -86,7 +91,7 @@ def test_the_spread_never_falls_below_its_floor(before, family, right):
     assert after(before, right, family).sd >= SD_FLOOR
 
 
-@given(st.lists(st.tuples(st.booleans(), difficulties), min_size=1, max_size=6))
+@given(st.lists(st.tuples(st.booleans(), gentle), min_size=1, max_size=6))
 def test_one_step_at_a_time_comes_close_to_all_at_once(answers):
     step = Ability()
     for right, family in answers:
@@ -96,7 +101,7 @@ def test_one_step_at_a_time_comes_close_to_all_at_once(answers):
     floor = np.array([family.floor for _, family in answers])
     marks = np.array([[float(right) for right, _ in answers]])
     mean, _ = eap(marks, slopes, b, floor, grid())
-    assert step.mean == pytest.approx(float(mean[0]), abs=0.15)
+    assert step.mean == pytest.approx(float(mean[0]), abs=0.1)
 
 
 @given(difficulties, st.floats(0.05, 0.95))

@@ -83,6 +83,8 @@ def after_each(before: Sequence[Ability], right: bool, family: Difficulty) -> li
     Each stored posterior is taken as normal, multiplied by the likelihood of the response on a
     grid of 61 points within 5 standard deviations, and its first two moments are kept. The SD
     never falls below 0.25. An uncertain difficulty flattens the slope (`Difficulty.slope`).
+    Within 0.1 of `eap` for slopes up to 1 and six responses; steeper families can put it 0.4 off,
+    so decisions rest on `eap`.
 
     References
     ----------

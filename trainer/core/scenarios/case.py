@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from trainer.core.advice.profile import Profile
+from trainer.core.advice.waits import days_of
 from trainer.core.draw import Draw
 from trainer.core.items.item import Offer
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.method import Method
 from trainer.core.knowledge.misconception import Misconception
+from trainer.core.knowledge.quantity import DAYS_IN
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import Person, person
 from trainer.core.scenarios.wording import render, with_article
@@ -90,6 +92,13 @@ class Case:
 def wrong(text: str, tag: str, belief: Misconception, note: str = "") -> Offer:
     """A wrong offer with the belief behind it; its note says where the belief leads."""
     return Offer(text, False, tag, belief.id, note or belief.leads_to)
+
+
+def longest_weeks(case: Case) -> int:
+    """How many weeks a set may have been worn in a case that is not about wearing it too long."""
+    if has_key_role(case.bank, case.method.id, ["move_up"]):
+        return int(days_of(case.role("move_up"), "high") // DAYS_IN["week"])
+    return int(case.recipe.settings["most_weeks"])
 
 
 def has_key_role(bank: Bank, method: str, roles: Sequence[str]) -> bool:

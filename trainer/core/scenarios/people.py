@@ -105,6 +105,18 @@ def _completed(bank: Bank, draw: Draw, profile: Profile) -> Profile:
             row.get("instead_of"),
         ):
             profile = profile.changed(**{row["attribute"]: draw.one(row["values"])})
+    return _capped(bank, profile)
+
+
+def _capped(bank: Bank, profile: Profile) -> Profile:
+    """No more of one thing than so much for each of another: length since the hair came back."""
+    for row in bank.people["caps"]:
+        each, held = profile.get(row["when"]), profile.get(row["attribute"])
+        if each is not None and held is not None:
+            most = max(
+                bank.attributes[row["attribute"]].low or 0, float(each) * row["at_most_each"]
+            )
+            profile = profile.changed(**{row["attribute"]: min(float(held), float(round(most)))})
     return profile
 
 

@@ -54,11 +54,19 @@ def cues(case: Case, who: Person, profile: Profile, attributes: Iterable[str]) -
     return [one for one in said if one]
 
 
-def idle_details(case: Case, who: Person, n: int) -> list[str]:
-    """Harmless details of a life, which bear on nothing."""
-    texts = case.bank.wording[CLIENTS]["idle"]
+def idle_details(case: Case, who: Person, profile: Profile, n: int) -> list[str]:
+    """Harmless details of a life, which bear on nothing; some only for those of age."""
+    words = case.bank.wording[CLIENTS]
+    grown = float(profile.get("age") or 0) >= case.bank.bound("consult.minors_consent/low")
+    texts = [*words["idle"], *(words["idle_grown"] if grown else ())]
     picked = case.draw.branch("idle").some(texts, min(n, len(texts)))
     return [render(text, case.around() | who.words()) for text in picked]
+
+
+def clear_line(case: Case, who: Person) -> str:
+    """One sentence that says what was looked at and tested, and that nothing was found."""
+    text = case.draw.branch("clear").one(case.bank.wording[CLIENTS]["clear"])
+    return render(text, case.around() | who.words())
 
 
 def hair_line(case: Case, who: Person, profile: Profile) -> str:

@@ -4,23 +4,24 @@ from trainer.core.advice.growth import grown_mm
 from trainer.core.items.item import Answer, Draft
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import DAYS_IN
-from trainer.core.scenarios.case import Case
+from trainer.core.scenarios.case import Case, has_key_role, longest_weeks
 from trainer.core.scenarios.family import Recipe
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
-    """Whether the method stays on between visits."""
-    return bank.methods[method].bonded and not bank.methods[method].loose_when
+    """Whether the method is set at a distance from the scalp."""
+    return has_key_role(bank, method, ["scalp_distance"])
 
 
 def work_out(case: Case) -> Draft | None:
     """Distance = rate x days, added to where the attachment was placed."""
     settings, fact = case.recipe.settings, case.bank.facts["hair.growth_um_per_day"]
-    weeks = case.draw.between(*settings["weeks"])
+    weeks = case.draw.between(settings["fewest_weeks"], longest_weeks(case))
     rate = case.draw.branch("rate").one(settings["rates_um"])
     if not (fact.low or 0) <= rate <= (fact.high or 0):
         return None
-    placed_mm = case.draw.branch("placed").between(*settings["placed_mm"])
+    placed = case.role("scalp_distance")
+    placed_mm = case.draw.branch("placed").between(int(placed.low or 0), int(placed.high or 0))
     days = weeks * DAYS_IN["week"]
     grown = grown_mm(days, rate)
     value = placed_mm + grown
@@ -31,10 +32,10 @@ def work_out(case: Case) -> Draft | None:
     return Draft(
         stem=case.say("stems", **given, **who.words()),
         explanation=case.say(
-            "why", days=int(days), grown=round(grown), value=round(value), **given
+            "why", days=int(days), grown=f"{grown:.1f}", value=round(value), **given
         ),
         givens={"days": int(days), "rate_um_per_day": rate, "placed_mm": placed_mm},
-        facts=(fact.id,),
+        facts=(fact.id, placed.id),
         critical=False,
         features={"steps": 2.0},
         answer=Answer(

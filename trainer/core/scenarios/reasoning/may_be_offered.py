@@ -12,6 +12,7 @@ from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import meeting, plain_profile
 from trainer.core.scenarios.reasoning.offer_verdict import usable
 from trainer.core.scenarios.story import CLIENTS, cues, given_profile, hair_line, idle_details
+from trainer.core.scenarios.wording import lower_first
 
 TODAY = ("go_ahead", "adapt")
 
@@ -48,34 +49,44 @@ def work_out(case: Case) -> Draft | None:
     fine = [method for method in shown if verdicts[method][0] in TODAY]
     if not fine or len(fine) == len(shown):
         return None
-    return _draft(case, profile, rule, verdicts)
+    return _draft(case, profile, verdicts)
 
 
 def _draft(
-    case: Case, profile: Profile, rule: Rule, verdicts: Mapping[str, tuple[str, tuple[Rule, ...]]]
+    case: Case, profile: Profile, verdicts: Mapping[str, tuple[str, tuple[Rule, ...]]]
 ) -> Draft | None:
     who = case.client(profile)
     spoken = [one for _, rules in verdicts.values() for one in rules]
-    asked = dict.fromkeys(c.attribute for one in spoken for c in one.when)
+    held = {c.attribute for method in verdicts for c in case.bank.methods[method].loose_when}
+    asked = [c.attribute for one in spoken for c in one.when if c.attribute not in held]
     told = cues(case, who, profile, asked)
     if not told:
         return None
-    mixed = case.draw.branch("story").shuffled([*told, *idle_details(case, who, case.step)])
+    mixed = case.draw.branch("story").shuffled(
+        [*told, *idle_details(case, who, profile, case.step)]
+    )
     story = " ".join([hair_line(case, who, profile), *mixed])
-    stopped = [method for method, (verdict, _) in verdicts.items() if verdict not in TODAY]
     return Draft(
         stem=case.say("stems", story=story, **who.words()),
-        explanation=case.say(
-            "why",
-            statement=rule.statement,
-            stopped=[case.bank.methods[method].name.lower() for method in stopped],
-        ),
+        explanation=case.say("why", reasons=_reasons(case, profile, verdicts)),
         givens={"profile": given_profile(profile), "methods": list(verdicts), "day": "today"},
         facts=tuple(dict.fromkeys(fact for one in spoken for fact in one.facts)),
         critical=False,
         features={"cues": float(len(told)), "causes": float(len(set(spoken)))},
         offers=tuple(_offer(case, profile, method, *found) for method, found in verdicts.items()),
     )
+
+
+def _reasons(
+    case: Case, profile: Profile, verdicts: Mapping[str, tuple[str, tuple[Rule, ...]]]
+) -> list[dict[str, object]]:
+    """Each reason once, with the methods that it rules out today."""
+    told: dict[str, list[str]] = {}
+    for method, (verdict, rules) in verdicts.items():
+        if verdict not in TODAY:
+            name = lower_first(_name(case.bank, profile, method))
+            told.setdefault(rules[0].statement, []).append(name.replace(", ", " "))
+    return [{"statement": said, "methods": names} for said, names in told.items()]
 
 
 def _offer(

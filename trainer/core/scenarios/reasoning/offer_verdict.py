@@ -10,7 +10,17 @@ from trainer.core.knowledge.words import Verdict
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import Person, meeting, plain_profile
-from trainer.core.scenarios.story import can_say, cues, given_profile, hair_line, idle_details
+from trainer.core.scenarios.story import (
+    can_say,
+    clear_line,
+    cue,
+    cues,
+    given_profile,
+    hair_line,
+    idle_details,
+)
+
+SKIN_TEST = "skin_test_result"
 
 
 def usable(bank: Bank, method: str) -> list[Rule]:
@@ -77,9 +87,17 @@ def _story(case: Case, who: Person, profile: Profile, spoken: tuple[Rule, ...]) 
     told = cues(case, who, profile, asked)
     if spoken and not told:
         return ""
-    idle = idle_details(case, who, 1 + case.step if spoken else 2 + case.step // 2)
-    mixed = case.draw.branch("story").shuffled([*told, *idle])
+    idle = idle_details(case, who, profile, 1 + case.step)
+    sound = [] if spoken else _found_sound(case, who, profile)
+    mixed = case.draw.branch("story").shuffled([*told, *idle, *sound])
     return " ".join([hair_line(case, who, profile), *mixed])
+
+
+def _found_sound(case: Case, who: Person, profile: Profile) -> list[str]:
+    """That head and hair were looked at and tested, and the skin where the method needs it."""
+    asked = {c.attribute for rule in case.bank.rules_of(case.method.id) for c in rule.when}
+    tested = cue(case, who, profile, SKIN_TEST) if SKIN_TEST in asked else None
+    return [clear_line(case, who), *([tested] if tested else [])]
 
 
 def _wrong(case: Case, who: Person, verdict: Verdict, spoken: tuple[Rule, ...]) -> list[Offer]:

@@ -42,8 +42,15 @@ def work_out(case: Case) -> Draft | None:
         facts=tuple(dict.fromkeys((fact.id, *_limit(case)))),
         critical=zone == "late" and fact.critical,
         features={"nearness": abs(days - high) / high, "steps": 2.0},
-        offers=tuple(_offer(case, other, zone, who.words()) for other in (*ZONES, "check")),
+        offers=tuple(_offer(case, other, zone, who.words()) for other in _told(case, zone)),
     )
+
+
+def _told(case: Case, zone: str) -> list[str]:
+    """What is offered: every zone and no zone at all; but not two words for one act."""
+    same = case.method.renewal in case.recipe.settings["out_either_way"]
+    twin = {"due": "late", "late": "due"}.get(zone) if same else None
+    return [other for other in (*ZONES, "check") if other != twin]
 
 
 def _days(case: Case, zone: str, low: float, high: float) -> int | None:

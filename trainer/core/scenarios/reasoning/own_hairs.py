@@ -9,7 +9,8 @@ from trainer.core.scenarios.family import Recipe
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether the method hangs hair on sections of own hair."""
-    return bank.methods[method].bonded and not bank.methods[method].loose_when
+    found = bank.methods[method]
+    return found.bonded and not found.loose_when and method not in recipe.settings["not_for"]
 
 
 def work_out(case: Case) -> Draft | None:

@@ -25,11 +25,9 @@ def work_out(case: Case) -> Draft | None:
     if fitted.weekday() not in open_days:
         return None
     span = window(fitted, fact)
-    width = (span.last - span.first).days
-    away_from = span.first - timedelta(days=case.draw.between(1, settings["away_before"]))
-    away_to = span.first + timedelta(days=case.draw.between(1, max(1, width // 2)))
+    away_from, away_to = _absence(case, span)
     free = _first_free(span.first, away_from, away_to, open_days)
-    if free not in span or free == span.first:
+    if free not in span or away_from <= fitted:
         return None
     who = case.somebody("client")
     return Draft(
@@ -42,7 +40,7 @@ def work_out(case: Case) -> Draft | None:
             opening=[DAYS[number] for number in open_days],
             **who.words(),
         ),
-        explanation=case.say("why", span=span, away_to=away_to, free=free, fact=fact),
+        explanation=case.say("why", span=span, free=free, fact=fact),
         givens={
             "fitted": fitted.isoformat(),
             "away": [away_from.isoformat(), away_to.isoformat()],
@@ -52,9 +50,31 @@ def work_out(case: Case) -> Draft | None:
         },
         facts=(fact.id,),
         critical=False,
-        features={"steps": 2.0 + (len(open_days) < len(DAYS)), "nearness": float(width)},
+        features={
+            "steps": 2.0 + (len(open_days) < len(DAYS)),
+            "nearness": float(_width(span)),
+        },
         answer=_answer(case, free, span, away_to, fitted),
     )
+
+
+def _absence(case: Case, span: Window) -> tuple[date, date]:
+    """Away over the window's first day, or before it opens, or later in it: only whoever knows
+    the window can tell which."""
+    width, draw = _width(span), case.draw.branch("away")
+    long = draw.between(2, case.recipe.settings["away_days"])
+    where = draw.one(["over", "before", "later"])
+    if where == "over":
+        start = span.first - timedelta(days=draw.between(1, long - 1))
+    elif where == "before":
+        start = span.first - timedelta(days=long + draw.between(2, case.recipe.settings["apart"]))
+    else:
+        start = span.first + timedelta(days=draw.between(width // 2 + 1, width))
+    return start, start + timedelta(days=long)
+
+
+def _width(span: Window) -> int:
+    return (span.last - span.first).days
 
 
 def _open_days(case: Case) -> list[int]:
@@ -70,10 +90,10 @@ def _first_free(start: date, away_from: date, away_to: date, open_days: list[int
 
 
 def _answer(case: Case, free: date, span: Window, away_to: date, fitted: date) -> Answer:
-    """The day, and where careless reading leads: forgot the absence, the days off, the start."""
+    """The day, and where careless reading leads: forgot the absence, followed it, the last day."""
     slips = {
         span.first: "forgets_absence",
-        away_to + timedelta(days=1): "forgets_days_off",
+        away_to + timedelta(days=1): "waits_for_return",
         span.last: "takes_longest",
     }
     kept = {day: word for day, word in slips.items() if day != free}

@@ -4,7 +4,7 @@ from trainer.core.advice.growth import shed
 from trainer.core.items.item import Answer, Draft
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import DAYS_IN
-from trainer.core.scenarios.case import Case
+from trainer.core.scenarios.case import Case, longest_weeks
 from trainer.core.scenarios.family import Recipe
 
 
@@ -16,7 +16,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 def work_out(case: Case) -> Draft | None:
     """How many hairs could not fall and come out together at removal."""
     settings, fact = case.recipe.settings, case.bank.facts["hair.shed_per_day"]
-    weeks = case.draw.between(*settings["weeks"])
+    weeks = case.draw.between(settings["fewest_weeks"], longest_weeks(case))
     part, of = case.draw.branch("share").one(settings["shares"])
     per_day = case.draw.branch("rate").one(settings["rates"])
     if not (fact.low or 0) <= per_day <= (fact.high or 0):
@@ -43,7 +43,7 @@ def work_out(case: Case) -> Draft | None:
         givens={"days": int(days), "per_day": per_day, "share": [part, of], "fact": fact.id},
         facts=(fact.id,),
         critical=False,
-        features={"steps": 2.0 + (of > part + 1)},
+        features={"steps": 2.0 + (part > 1)},
         answer=Answer(
             value=float(round(value)),
             unit="hairs",

@@ -15,27 +15,28 @@ from trainer.core.scenarios.wording import render
 FEWEST = 1 + 2
 
 
-def _signs(bank: Bank, method: str, topic: str) -> dict[str, Rule]:
+def _signs(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     """Attribute -> the single-cue rule on it, for cues that have a short name of what is seen."""
     seen = bank.wording[CLIENTS]["seen"]
     found: dict[str, Rule] = {}
     for rule in usable(bank, method):
         attribute = rule.when[0].attribute
         alone = not rule.when[1:] and attribute in seen
-        if alone and rule.topic == topic and RANK[rule.verdict] >= RANK["refer"]:
+        alone = alone and attribute not in recipe.settings["not_about"]
+        if alone and rule.topic == recipe.topic and RANK[rule.verdict] >= RANK["refer"]:
             found[attribute] = rule
     return found
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether there are at least three signs to tell from harmless ones."""
-    return len(_signs(bank, method, recipe.topic)) >= FEWEST
+    return len(_signs(bank, method, recipe)) >= FEWEST
 
 
 def work_out(case: Case) -> Draft | None:
     """Draw some stopping signs and some harmless ones, each judged by the rules by itself."""
     bank = case.bank
-    signs = _signs(bank, case.method.id, case.recipe.topic)
+    signs = _signs(bank, case.method.id, case.recipe)
     shown = case.recipe.settings["shown"]
     bad_count = case.draw.between(2, min(shown - 2, len(signs)))
     bad = case.draw.branch("bad").some(sorted(signs), bad_count)
