@@ -144,7 +144,7 @@ def test_answers_are_paged_by_key_and_shown_with_key_and_reason(work, plain, bos
     with work.reading(boss.viewer) as unit:
         while True:
             page = review_member.page_of_answers(unit, learner.id, place, 3)
-            seen += [row.id for row in page.rows]
+            seen += [row.item_id for row in page.rows]
             place = page.next
             if not place:
                 break
@@ -166,5 +166,5 @@ def test_answers_given_elsewhere_stay_there(work, plain, boss, learner):
     with work.reading(other.viewer) as unit:
         assert list(review_member.page_of_answers(unit, learner.id, "").rows) == []
         with pytest.raises(NotFound):
-            review_member.one_answer(unit, plain, learner.id, mine.id)
+            review_member.one_answer(unit, plain, learner.id, mine.item_id)
         assert review_member.see(unit, plain, learner.id, NOW).ideas == ()
