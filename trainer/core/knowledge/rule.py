@@ -1,10 +1,15 @@
 """Conditions on a client profile that lead to a verdict."""
 
+from typing import Literal
+
 from pydantic.dataclasses import dataclass
 
 from trainer.core.knowledge.profile_sheet import Condition
 from trainer.core.knowledge.sheet import SHEET
 from trainer.core.knowledge.words import Service, Topic, Verdict
+
+ReferTo = Literal["doctor", "pharmacist", "treating_team", "prescriber", "parent"]
+"""Whose word is needed before the work goes on."""
 
 
 @dataclass(frozen=True, slots=True, config=SHEET)
@@ -26,7 +31,8 @@ class Rule:
 
     `methods` lists method ids, or is ('bonded',) or ('all',). `statement` is said to the
     stylist; `do` is what to do now; `change` is what would change the verdict. `facts` are
-    what it rests on. `mirrors` names misconceptions that this rule answers.
+    what it rests on. `mirrors` names misconceptions that this rule answers. `refer_to`: whose word
+    is needed, where it is somebody's.
     """
 
     id: str
@@ -42,4 +48,5 @@ class Rule:
     unless: tuple[Condition, ...] = ()
     service: Service = "fit"
     wait: Wait | None = None
+    refer_to: ReferTo | None = None
     mirrors: tuple[str, ...] = ()

@@ -49,6 +49,10 @@ class Case:
         text = words if isinstance(words, str) else self.draw.branch(f"say {key}").one(words)
         return render(text, self.around() | values)
 
+    def render(self, text: str, **values: Any) -> str:
+        """Words that stand in the recipe's settings, with the method's words at hand."""
+        return render(text, self.around() | values)
+
     def around(self) -> dict[str, Any]:
         """What every template may use of the method."""
         noun = self.method.noun

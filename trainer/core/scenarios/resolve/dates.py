@@ -59,9 +59,41 @@ def _tested(bank: Bank, item: Item) -> list[str]:
     return []
 
 
+def _gap(bank: Bank, item: Item) -> list[str]:
+    given = item.givens
+    longest = days(bank, given["time_fact"])[1] / DAYS["minute"]
+    need = longest + given["tidy_minutes"]
+    return [text for text, minutes in given["gaps"].items() if minutes >= need - 1e-6]
+
+
+def _test_day(bank: Bank, item: Item) -> list[str]:
+    given = item.givens
+    hours = bank.facts[given["wait_fact"]].high or 0
+    fitting = date.fromisoformat(given["fitting"])
+    for number in range(30):
+        day = fitting - timedelta(days=number)
+        gone = number * 24 + given["fit_hour"] - given["test_hour"]
+        if gone >= hours and day.isoweekday() in given["open_weekdays"]:
+            return [day.isoformat()]
+    return []
+
+
+def _visits(bank: Bank, item: Item) -> list[str]:
+    """Walk from visit to visit, each as late as it may be, until the last day is in reach."""
+    longest = timedelta(days=days(bank, item.givens["fact"])[1])
+    at, end = (date.fromisoformat(item.givens[k]) for k in ("fitted", "worn_until"))
+    visits = 0
+    while at + longest < end:
+        at, visits = at + longest, visits + 1
+    return [f"{visits:g}"]
+
+
 WAYS: Mapping[str, Way] = {
     "return_window": _window,
     "overdue": _worn,
     "earliest_after_test": _tested,
     "latest_start": _start,
+    "day_column": _gap,
+    "latest_test_day": _test_day,
+    "visits_needed": _visits,
 }

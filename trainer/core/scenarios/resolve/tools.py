@@ -6,6 +6,7 @@ from typing import Any
 from trainer.core.items.item import Item
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.profile_sheet import Condition
+from trainer.core.knowledge.rule import Rule
 
 Way = Callable[[Bank, Item], list[str]]
 """From an item's givens to its key in words (see `audit_item.right_texts`)."""
@@ -22,15 +23,16 @@ DAYS = {
 
 def gravest(bank: Bank, method: str, profile: Mapping[str, Any]) -> str:
     """The highest verdict of any rule that speaks for this profile."""
-    found = ["go_ahead"]
-    for rule in bank.rules.values():
-        scope = rule.methods
-        ours = method in scope or "all" in scope
-        ours = ours or ("bonded" in scope and _stays(bank, method, profile))
-        spared = bool(rule.unless) and all_hold(bank, rule.unless, profile)
-        if ours and not spared and all_hold(bank, rule.when, profile):
-            found.append(rule.verdict)
+    found = ["go_ahead", *(rule.verdict for rule in firing(bank, method, profile))]
     return max(found, key=GRAVITY.index)
+
+
+def _speaks(bank: Bank, method: str, rule: Rule, profile: Mapping[str, Any]) -> bool:
+    scope = rule.methods
+    ours = method in scope or "all" in scope
+    ours = ours or ("bonded" in scope and _stays(bank, method, profile))
+    spared = bool(rule.unless) and all_hold(bank, rule.unless, profile)
+    return ours and not spared and all_hold(bank, rule.when, profile)
 
 
 def _stays(bank: Bank, method: str, profile: Mapping[str, Any]) -> bool:
@@ -76,3 +78,15 @@ def model_of(item: Item) -> tuple[str, str]:
     """The item model and the method of an item's family."""
     model, method = item.heading.family.rsplit(".", 1)
     return model, method
+
+
+def firing(bank: Bank, method: str, profile: Mapping[str, Any]) -> list[Rule]:
+    """Every rule that speaks for this profile."""
+    return [rule for rule in bank.rules.values() if _speaks(bank, method, rule, profile)]
+
+
+def options_saying(bank: Bank, item: Item, word: str) -> list[str]:
+    """The options that begin as the item model's words under a key do, before any gap."""
+    said = bank.item_models[model_of(item)[0]]["words"][word]
+    begun = tuple(one.split("{{")[0].strip() for one in ([said] if isinstance(said, str) else said))
+    return [option.text for option in item.options if option.text.startswith(begun)]

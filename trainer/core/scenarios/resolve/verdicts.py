@@ -4,7 +4,14 @@ from collections.abc import Mapping
 
 from trainer.core.items.item import Item
 from trainer.core.knowledge.bank import Bank
-from trainer.core.scenarios.resolve.tools import GRAVITY, Way, gravest, model_of
+from trainer.core.scenarios.resolve.tools import (
+    GRAVITY,
+    Way,
+    firing,
+    gravest,
+    model_of,
+    options_saying,
+)
 
 
 def _verdict(bank: Bank, item: Item) -> list[str]:
@@ -31,8 +38,57 @@ def _signs(bank: Bank, item: Item) -> list[str]:
     ]
 
 
+def _detail(bank: Bank, item: Item) -> list[str]:
+    given = item.givens
+    asked = {c.attribute for r in firing(bank, given["method"], given["profile"]) for c in r.when}
+    return [text for text, attribute in given["details"].items() if attribute in asked]
+
+
+def _still(bank: Bank, item: Item) -> list[str]:
+    """The question on whose answer a rule about the method rests and that the card leaves open."""
+    given = item.givens
+    asked = {
+        condition.attribute
+        for rule in bank.rules.values()
+        if {given["method"], "all"} & set(rule.methods)
+        or ("bonded" in rule.methods and bank.methods[given["method"]].bonded)
+        for condition in rule.when
+    }
+    open_ones = asked - set(given["on_the_card"])
+    return [text for text, attribute in given["questions"].items() if attribute in open_ones]
+
+
+def _way_back(bank: Bank, item: Item) -> list[str]:
+    spoken = firing(bank, item.givens["method"], item.givens["profile"])
+    return [rule.change for rule in spoken if rule.change in item.givens["news"]]
+
+
+def _whom(bank: Bank, item: Item) -> list[str]:
+    given = item.givens
+    spoken = firing(bank, given["method"], given["profile"])
+    word = next((rule.refer_to for rule in spoken if rule.refer_to), "nobody")
+    return options_saying(bank, item, f"to_{word}")
+
+
+def _graver(bank: Bank, item: Item) -> list[str]:
+    spoken = firing(bank, item.givens["method"], item.givens["profile"])
+    return [max(spoken, key=lambda rule: GRAVITY.index(rule.verdict)).do]
+
+
+def _words(bank: Bank, item: Item) -> list[str]:
+    """The line that says what is seen and sends, names nothing and harms nobody."""
+    wanted = {"says_what_is_seen": True, "names_a_disease": False, "sends": True, "harms": False}
+    return [text for text, does in item.givens["lines"].items() if does == wanted]
+
+
 WAYS: Mapping[str, Way] = {
     "offer_verdict": _verdict,
     "may_be_offered": _offered,
     "signs_that_stop": _signs,
+    "detail_that_matters": _detail,
+    "still_to_ask": _still,
+    "what_would_change": _way_back,
+    "whom_to_send": _whom,
+    "graver_of_two": _graver,
+    "words_for_client": _words,
 }

@@ -1,0 +1,93 @@
+"""Four true details of one client -> the one that matters for the method that is planned."""
+
+from collections.abc import Mapping
+
+from trainer.core.advice.profile import Profile
+from trainer.core.advice.verdict import RANK, verdict_of
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.people import Person, meeting, plain_profile
+from trainer.core.scenarios.reasoning.offer_verdict import usable
+from trainer.core.scenarios.story import cue, given_profile, idle_details
+
+
+def deciding(bank: Bank, method: str) -> list[Rule]:
+    """Rules of the method on one attribute alone that change what is done."""
+    return [
+        rule
+        for rule in usable(bank, method)
+        if len({c.attribute for c in rule.when}) == 1 and rule.verdict != "go_ahead"
+    ]
+
+
+def foreign(bank: Bank, method: str) -> list[Rule]:
+    """Such rules of other methods on attributes that no rule of this method asks about."""
+    mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
+    others = {r.id: r for other in bank.methods if other != method for r in deciding(bank, other)}
+    return [rule for rule in others.values() if rule.when[0].attribute not in mine]
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether some rule decides here, and some detail matters elsewhere only."""
+    return bool(deciding(bank, method)) and bool(foreign(bank, method))
+
+
+def work_out(case: Case) -> Draft | None:
+    """One detail with a rule of this method; others that matter for other methods or for none."""
+    bank, method = case.bank, case.method.id
+    rule = case.draw.one(deciding(bank, method))
+    away = case.draw.branch("away").some(foreign(bank, method), 1 + 2)
+    attributes = dict.fromkeys(one.when[0].attribute for one in away)
+    plain = plain_profile(bank, case.draw.branch("client"))
+    profile = _with_all(case, plain, [rule, *away])
+    if profile is None or verdict_of(bank, method, profile)[1] != (rule,):
+        return None
+    who = case.client(profile)
+    told = {name: cue(case, who, profile, name) or "" for name in attributes}
+    mine = cue(case, who, profile, rule.when[0].attribute)
+    if mine is None or not all(told.values()):
+        return None
+    return _draft(case, rule, who, profile, mine, told)
+
+
+def _with_all(case: Case, plain: Profile, rules: list[Rule]) -> Profile | None:
+    made: Profile | None = plain
+    for rule in rules:
+        made = meeting(case.bank, case.draw.branch(rule.id), made, rule.when) if made else None
+    return made
+
+
+def _draft(
+    case: Case,
+    rule: Rule,
+    who: Person,
+    profile: Profile,
+    mine: str,
+    elsewhere: Mapping[str, str],
+) -> Draft:
+    idle = idle_details(case, who, profile, 2 + 2 - 1 - len(elsewhere))
+    belief = case.named_belief("elsewhere")
+    offers = [Offer(mine, True, rule.id)]
+    offers += [
+        wrong(text, text, belief, case.say("matters_elsewhere")) for text in elsewhere.values()
+    ]
+    offers += [wrong(t, t, case.named_belief("idle"), case.say("matters_nowhere")) for t in idle]
+    attribute = rule.when[0].attribute
+    return Draft(
+        stem=case.say("stems", **who.words()),
+        explanation=case.say("why", statement=rule.statement, do=rule.do),
+        givens={
+            "method": case.method.id,
+            "profile": given_profile(profile),
+            "details": {mine: attribute}
+            | {text: name for name, text in elsewhere.items()}
+            | dict.fromkeys(idle, ""),
+        },
+        facts=rule.facts,
+        critical=rule.critical and RANK[rule.verdict] > RANK["adapt"],
+        features={"cues": float(1 + len(elsewhere)), "causes": 1.0, "closeness": 1.0},
+        offers=tuple(offers),
+    )

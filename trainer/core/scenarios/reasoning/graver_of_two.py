@@ -1,0 +1,84 @@
+"""Two findings at once -> what is done: the graver of the two settles it."""
+
+from trainer.core.advice.profile import Profile
+from trainer.core.advice.verdict import RANK, verdict_of
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.people import meeting, plain_profile
+from trainer.core.scenarios.reasoning.offer_verdict import usable
+from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_details
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether rules of the method differ in how grave they are."""
+    return len({rule.verdict for rule in usable(bank, method)}) > 1
+
+
+def work_out(case: Case) -> Draft | None:
+    """Two rules of different weight on different attributes; nothing else may speak."""
+    rules = usable(case.bank, case.method.id)
+    graver = case.draw.one([rule for rule in rules if RANK[rule.verdict] > RANK["adapt"]])
+    taken = {c.attribute for c in graver.when}
+    lighter = [
+        rule
+        for rule in rules
+        if RANK[rule.verdict] < RANK[graver.verdict]
+        and not taken & {c.attribute for c in rule.when}
+    ]
+    if not lighter:
+        return None
+    other = case.draw.branch("other").one(lighter)
+    profile: Profile | None = plain_profile(case.bank, case.draw.branch("client"))
+    for rule in (graver, other):
+        profile = (
+            meeting(case.bank, case.draw.branch(rule.id), profile, rule.when) if profile else None
+        )
+    if profile is None:
+        return None
+    spoken = verdict_of(case.bank, case.method.id, profile)[1]
+    if set(spoken) != {graver, other}:
+        return None
+    return _draft(case, profile, graver, other)
+
+
+def _draft(case: Case, profile: Profile, graver: Rule, other: Rule) -> Draft | None:
+    who = case.client(profile)
+    parts = [cues(case, who, profile, [c.attribute for c in rule.when]) for rule in (graver, other)]
+    if not all(parts):
+        return None
+    told = [line for part in parts for line in part]
+    idle = idle_details(case, who, profile, case.step)
+    mixed = case.draw.branch("story").shuffled([*told, *idle])
+    acts = _acts(case, graver, other)
+    if not acts[1:]:
+        return None
+    return Draft(
+        stem=case.say(
+            "stems", story=" ".join([hair_line(case, who, profile), *mixed]), **who.words()
+        ),
+        explanation=case.say("why", first=graver.statement, second=other.statement, do=graver.do),
+        givens={
+            "method": case.method.id,
+            "profile": given_profile(profile),
+            "acts": {graver.do: graver.id, other.do: other.id} | {o.text: "" for o in acts[1:]},
+        },
+        facts=tuple(dict.fromkeys((*graver.facts, *other.facts))),
+        critical=graver.critical,
+        features={"cues": float(len(told)), "causes": 2.0, "closeness": 1.0},
+        offers=(Offer(graver.do, True, graver.id), *acts),
+    )
+
+
+def _acts(case: Case, graver: Rule, other: Rule) -> list[Offer]:
+    """What the lighter finding alone would ask for, and what holders of wrong beliefs would do."""
+    note = case.say("lighter_alone", statement=other.statement)
+    acts = [wrong(other.do, other.id, case.named_belief("lighter"), note)]
+    beliefs = dict.fromkeys(name for rule in (graver, other) for name in rule.mirrors)
+    held = [case.bank.misconceptions[name] for name in beliefs]
+    acting = [one for one in held if one.does]
+    for one in case.draw.branch("acts").some(acting, min(2, len(acting))):
+        acts.append(wrong(one.does, one.id, one))
+    return acts

@@ -1,0 +1,71 @@
+"""What a card already says, and a method -> the question that is still to be asked before it."""
+
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.reasoning.offer_verdict import usable
+
+
+def _asked(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
+    """Attribute -> the gravest rule of the method that rests on it, where it can be asked about."""
+    words = recipe.words
+    found: dict[str, Rule] = {}
+    for rule in usable(bank, method):
+        for condition in rule.when:
+            if f"ask_{condition.attribute}" in words and rule.critical:
+                found.setdefault(condition.attribute, rule)
+    return found
+
+
+def _idle(bank: Bank, method: str, recipe: Recipe) -> list[str]:
+    """Attributes that can be asked about and on which no rule of the method rests."""
+    mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
+    every = [word.removeprefix("ask_") for word in recipe.words if word.startswith("ask_")]
+    return [attribute for attribute in every if attribute not in mine]
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether there are questions enough that matter, and some that do not."""
+    return len(_asked(bank, method, recipe)) > 2 + 1 and bool(_idle(bank, method, recipe))
+
+
+def work_out(case: Case) -> Draft | None:
+    """One question that a rule rests on is open; others were answered or rest on no rule."""
+    asked = _asked(case.bank, case.method.id, case.recipe)
+    idle = _idle(case.bank, case.method.id, case.recipe)
+    known_count = case.recipe.settings["known"][case.step]
+    draw = case.draw.branch("asked")
+    drawn = draw.some(sorted(asked), min(known_count + 1, len(asked)))
+    right, known = drawn[0], drawn[1:]
+    away = case.draw.branch("away").some(idle, min(2, len(idle)))
+    if not known or not away:
+        return None
+    again = known[: 2 + 1 - len(away)]
+    rule, who = asked[right], case.somebody("client")
+    offers = [Offer(_question(case, right), True, right)]
+    offers += [
+        wrong(_question(case, a), a, case.named_belief("known"), case.say("known")) for a in again
+    ]
+    offers += [
+        wrong(_question(case, a), a, case.named_belief("idle"), case.say("idle")) for a in away
+    ]
+    card = [case.say(f"card_{attribute}") for attribute in case.draw.shuffled(known)]
+    return Draft(
+        stem=case.say("stems", card=card, **who.words()),
+        explanation=case.say("why", statement=rule.statement),
+        givens={
+            "method": case.method.id,
+            "on_the_card": known,
+            "questions": {_question(case, a): a for a in (right, *again, *away)},
+        },
+        facts=rule.facts,
+        critical=rule.critical,
+        features={"cues": float(len(known)), "causes": 1.0, "closeness": 1.0},
+        offers=tuple(offers),
+    )
+
+
+def _question(case: Case, attribute: str) -> str:
+    return case.say(f"ask_{attribute}")

@@ -1,0 +1,85 @@
+"""A client who was stopped -> the news that would open the way again."""
+
+from trainer.core.advice.verdict import RANK, verdict_of
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.people import meeting, plain_profile
+from trainer.core.scenarios.reasoning.offer_verdict import usable
+from trainer.core.scenarios.story import cues, given_profile, hair_line
+
+
+def _stopping(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
+    """Rules that put a fitting off and say what would change that."""
+    never = tuple(recipe.settings["no_way_back"])
+    return [
+        rule
+        for rule in usable(bank, method)
+        if RANK[rule.verdict] > RANK["adapt"] and not rule.change.startswith(never)
+    ]
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether there are several different ways back."""
+    return len({rule.change for rule in _stopping(bank, method, recipe)}) > 2 * 2
+
+
+def work_out(case: Case) -> Draft | None:
+    """The way back from this finding, among ways back from others, and the client's own wish."""
+    bank, rules = case.bank, _stopping(case.bank, case.method.id, case.recipe)
+    rule = case.draw.one(rules)
+    plain = plain_profile(bank, case.draw.branch("client"))
+    profile = meeting(bank, case.draw.branch("rule"), plain, rule.when)
+    if profile is None or verdict_of(bank, case.method.id, profile)[1] != (rule,):
+        return None
+    who = case.client(profile)
+    told = cues(case, who, profile, [condition.attribute for condition in rule.when])
+    if not told:
+        return None
+    subject = {c.attribute for c in rule.when}
+    other = [
+        one
+        for one in rules
+        if one.change != rule.change
+        and one.topic + one.id.split(".")[0] != rule.topic + rule.id.split(".")[0]
+        and not subject & {c.attribute for c in one.when}
+    ]
+    if not list({one.change for one in other})[1:]:
+        return None
+    first, second = _two(case, other)
+    wish = case.say("wish", **who.words())
+    return Draft(
+        stem=case.say(
+            "stems", story=" ".join([hair_line(case, who, profile), *told]), **who.words()
+        ),
+        explanation=case.say("why", statement=rule.statement, change=rule.change),
+        givens={
+            "method": case.method.id,
+            "profile": given_profile(profile),
+            "news": {
+                rule.change: rule.id,
+                first.change: first.id,
+                second.change: second.id,
+                wish: "",
+            },
+        },
+        facts=rule.facts,
+        critical=rule.critical,
+        features={"cues": float(len(told)), "causes": 1.0, "closeness": 1.0},
+        offers=(
+            Offer(rule.change, True, rule.id),
+            *(
+                wrong(one.change, one.id, case.named_belief("elsewhere"), case.say("elsewhere"))
+                for one in (first, second)
+            ),
+            wrong(wish, "wish", case.named_belief("wish"), case.say("why_wish")),
+        ),
+    )
+
+
+def _two(case: Case, rules: list[Rule]) -> tuple[Rule, Rule]:
+    shuffled = case.draw.branch("others").shuffled(rules)
+    first = shuffled[0]
+    return first, next(one for one in shuffled if one.change != first.change)

@@ -1,0 +1,77 @@
+"""What was found -> whose word is needed before the work goes on. Keyed by the rules."""
+
+from trainer.core.advice.verdict import verdict_of
+from trainer.core.items.item import Draft, Offer
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.rule import Rule
+from trainer.core.scenarios.case import Case, wrong
+from trainer.core.scenarios.family import Recipe
+from trainer.core.scenarios.people import Person, meeting, plain_profile
+from trainer.core.scenarios.reasoning.offer_verdict import usable
+from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_details
+
+NOBODY = "nobody"
+FEWEST = 1 + 2
+
+
+def _by_target(bank: Bank, method: str) -> dict[str, list[Rule]]:
+    """Whose word -> rules of the method that ask for it; 'nobody': rules that only adapt."""
+    found: dict[str, list[Rule]] = {}
+    for rule in usable(bank, method):
+        if rule.refer_to:
+            found.setdefault(rule.refer_to, []).append(rule)
+        elif rule.verdict == "adapt":
+            found.setdefault(NOBODY, []).append(rule)
+    return found
+
+
+def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
+    """Whether at least three different people are asked about this method."""
+    return len(_by_target(bank, method)) >= FEWEST
+
+
+def work_out(case: Case) -> Draft | None:
+    """A target first, then a rule, so that none of them is a good guess."""
+    targets = _by_target(case.bank, case.method.id)
+    target = case.draw.one(sorted(targets))
+    rule = case.draw.branch("rule").one(targets[target])
+    plain = plain_profile(case.bank, case.draw.branch("client"))
+    profile = meeting(case.bank, case.draw.branch("profile"), plain, rule.when)
+    if profile is None or verdict_of(case.bank, case.method.id, profile)[1] != (rule,):
+        return None
+    who = case.client(profile)
+    told = cues(case, who, profile, [condition.attribute for condition in rule.when])
+    if not told:
+        return None
+    idle = idle_details(case, who, profile, 1 + case.step)
+    story = " ".join(
+        [hair_line(case, who, profile), *case.draw.branch("story").shuffled([*told, *idle])]
+    )
+    others = [one for one in case.recipe.settings["targets"] if not _shares(case, one, target)]
+    picked = case.draw.branch("others").some(others, 2 + 1)
+    return Draft(
+        stem=case.say("stems", story=story, **who.words()),
+        explanation=case.say(
+            "why",
+            statement=rule.statement,
+            do=rule.do,
+            word=case.say(f"to_{target}", **who.words()),
+        ),
+        givens={"method": case.method.id, "profile": given_profile(profile)},
+        facts=rule.facts,
+        critical=rule.critical and target != NOBODY,
+        features={"cues": float(len(told)), "causes": 1.0, "idle": float(len(idle))},
+        offers=(
+            Offer(case.say(f"to_{target}", **who.words()), True, target),
+            *(_other(case, one, who) for one in picked),
+        ),
+    )
+
+
+def _shares(case: Case, one: str, target: str) -> bool:
+    """Whether sending to one would be as good as sending to the target."""
+    return one == target or one in case.recipe.settings["as_good"].get(target, ())
+
+
+def _other(case: Case, one: str, who: Person) -> Offer:
+    return wrong(case.say(f"to_{one}", **who.words()), one, case.named_belief(one))
