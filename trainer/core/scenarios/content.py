@@ -17,7 +17,6 @@ import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
-from functools import lru_cache
 from typing import Any
 
 from trainer.core.items.item import Item
@@ -125,32 +124,18 @@ def _day(value: str) -> date | None:
 
 
 def _conditions(bank: Bank, methods: tuple[str, ...]) -> tuple[Condition, ...]:
-    return _of_version(bank.version, methods, _Rules(bank))
-
-
-class _Rules:
-    """A bank that a cache passes over: version and methods say it all."""
-
-    def __init__(self, bank: Bank) -> None:
-        self.bank = bank
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Rules)
-
-    def __hash__(self) -> int:
-        return 0
-
-
-@lru_cache(maxsize=256)
-def _of_version(version: str, methods: tuple[str, ...], rules: _Rules) -> tuple[Condition, ...]:
     """Every condition of a rule that speaks of one of the methods, each once."""
-    found = (
-        condition
-        for method in methods
-        for rule in rules.bank.rules_of(method)
-        for condition in (*rule.when, *rule.unless)
+    return bank.once(
+        ("conditions", methods),
+        lambda: tuple(
+            dict.fromkeys(
+                condition
+                for method in methods
+                for rule in bank.rules_of(method)
+                for condition in (*rule.when, *rule.unless)
+            )
+        ),
     )
-    return tuple(dict.fromkeys(found))
 
 
 def _canonical(value: Any) -> str:
