@@ -81,4 +81,4 @@ def test_it_is_for_instructors_and_administrators(visit, sqlite_work, page):
     assert "/methods/audit" in page.get("/methods")
     apprentice = visit(a_person(sqlite_work, "apprentice"))
     assert "/methods/audit" not in apprentice.get("/methods")
-    apprentice.get("/methods/audit", 404)
+    apprentice.get("/methods/audit", 403)

@@ -109,8 +109,10 @@ def _middle(known: list[float], value: float) -> float:
     return -abs(known.index(value) - (len(known) - 1) / 2)
 
 
-def _commas(item: Item) -> Scores:
-    return {o.id: float(sum(o.text.count(mark) for mark in ",;:()")) for o in item.options}
+def _stops(sign: float) -> Way:
+    return lambda item: {
+        o.id: sign * sum(o.text.count(mark) for mark in ",;:()") for o in item.options
+    }
 
 
 def _details(item: Item) -> Scores:
@@ -137,7 +139,8 @@ WAYS: Mapping[str, Way] = {
     "the middle number": _figures(_middle),
     "the largest number": _figures(lambda _, value: value),
     "the smallest number": _figures(lambda _, value: -value),
-    "most stops and brackets": _commas,
+    "most stops and brackets": _stops(1.0),
+    "fewest stops and brackets": _stops(-1.0),
     "most figures": _details,
 }
 """Ways to guess, by name."""
