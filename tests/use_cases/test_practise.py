@@ -1,11 +1,16 @@
 """Practise: what comes next, an answer kept once, and nothing given away before it."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
+from tests.support.answers import WRONG, as_sent
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import BELIEF, METHOD, REASON, TEMPTS, answer_to, plain_bank
+from trainer.core.draw import Draw
 from trainer.store import competencies, practice
 from trainer.use_cases import choose_practice, practise, see_competency
 from trainer.use_cases.practise import Marked
@@ -22,9 +27,9 @@ def plain():
 def shown(work, someone, bank, topic=TOPIC, now=NOW):
     with work.reading(someone.viewer) as unit:
         planned = practise.plan_next(unit, bank, METHOD, topic)
-    item = practise.make(bank, planned)
+    made = practise.make(bank, planned)
     with work.writing(someone.viewer) as unit:
-        return practise.show_next(unit, planned, item, now)
+        return practise.show_next(unit, planned, made, now)
 
 
 def kept(work, someone, item_id):
@@ -177,3 +182,60 @@ def test_standings_are_words_and_move(work, plain):
         after = see_competency.standing_of(unit, plain, someone.id, METHOD, TOPIC)
     assert (after.band, after.n, after.right) == ("above", 30, 30)
     assert after.standard < after.low < after.mid <= after.high <= 1
+
+
+def going_on(work, someone, bank, rights, topic=TOPIC):
+    """Scenarios answered one after another: (family, content, came back) in the order shown."""
+    seen = []
+    for number, right in enumerate(rights):
+        now = NOW + timedelta(minutes=number)
+        item_id = shown(work, someone, bank, topic, now)
+        with work.reading(someone.viewer) as unit:
+            last = practice.lately(unit, 1)[0]
+            seen.append((last.family, last.content, practice.shown(unit, item_id).again))
+        answer(work, someone, item_id, right, now)
+    return seen
+
+
+@given(st.lists(st.booleans(), min_size=8, max_size=14))
+@settings(max_examples=8, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_what_went_wrong_comes_back_after_three_to_six_others(sqlite_work, rights):
+    seen = going_on(sqlite_work, a_person(sqlite_work), plain_bank(), rights)
+    for place, right in enumerate(rights):
+        later = [family for family, _, _ in seen[place + 1 :]]
+        if not right and len(later) > 6:
+            assert seen[place][0] in later[3:7]
+    assert all(not back for _, _, back in seen[: 1 + (rights + [False]).index(False) + 3])
+
+
+@given(st.sampled_from(["tape_in", "sewn_weft"]), st.integers(0, 10**6))
+@settings(max_examples=3, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_the_same_content_does_not_come_back_within_thirty(sqlite_work, bank, method, seed):
+    """On the shipped bank, over all topics of a method, answers right and wrong in turn."""
+    someone = a_person(sqlite_work)
+    topics = choose_practice.topics_there(bank)[method]
+    seen = []
+    for number in range(40):
+        draw, now = Draw(seed, number), NOW + timedelta(minutes=number)
+        with sqlite_work.reading(someone.viewer) as unit:
+            planned = practise.plan_next(unit, bank, method, draw.one(topics))
+        made = practise.make(bank, planned)
+        with sqlite_work.writing(someone.viewer) as unit:
+            item_id = practise.show_next(unit, planned, made, now)
+            item = made.item
+            key = item.key if draw.chance(0.7) else WRONG[item.heading.type](item)
+            practise.respond(unit, item_id, as_sent(item, key), now)
+        if not planned.again:
+            assert made.content not in seen[-30:], item.heading.id
+        seen.append(made.content)
+
+
+def test_a_topic_with_nothing_new_left_shows_what_was_seen_longest_ago(plain):
+    family = f"{TOPIC}_choose_one.{METHOD}"
+    planned = practise.Planned(METHOD, TOPIC, family=family, seed=1, level="working")
+    contents = []
+    for seed in practise._seeds(planned, family):
+        made = practise.make(plain, replace(planned, seed=seed))
+        contents.append(made.content)
+    again = practise.make(plain, replace(planned, seen=tuple(contents)))
+    assert again.content == contents[-1]

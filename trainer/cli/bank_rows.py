@@ -1,12 +1,13 @@
 """Entries of the bank as plain rows: the shapes that the commands promise."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
 from pydantic import TypeAdapter
 
 from trainer.core.advice.profile import as_words
-from trainer.core.knowledge.bank import BONDED, Bank
+from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.order import binding_pairs
@@ -43,7 +44,7 @@ def rule_row(bank: Bank, rule: Rule) -> dict[str, Any]:
     row["silent_when"] = {
         method: [as_words(bank, condition) for condition in bank.methods[method].loose_when]
         for method in row["methods"]
-        if rule.methods == (BONDED,) and bank.methods[method].loose_when
+        if not bank.covers(rule.methods, method, comes_off=True) and bank.methods[method].loose_when
     }
     row["when"] = [as_words(bank, condition) for condition in rule.when]
     row["unless"] = [as_words(bank, condition) for condition in rule.unless]
@@ -53,12 +54,24 @@ def rule_row(bank: Bank, rule: Rule) -> dict[str, Any]:
     return row
 
 
-def procedure_row(procedure: Procedure) -> dict[str, Any]:
-    """A procedure with every pair of steps that binds."""
+def procedure_row(bank: Bank, procedure: Procedure) -> dict[str, Any]:
+    """A procedure with every pair of steps that binds.
+
+    A removal also with what may take the method off (`agents`) and what must not.
+    """
     row: dict[str, Any] = TypeAdapter(Procedure).dump_python(procedure, mode="json")
     pairs = binding_pairs({step.id: step.after for step in procedure.steps})
     row["pairs"] = sorted([before, after] for before, after in pairs)
+    if procedure.service == "remove":
+        method = bank.methods[procedure.method]
+        row["agents"] = _products(bank, method.agents)
+        row["wrong_agents"] = _products(bank, method.wrong_agents)
     return row
+
+
+def _products(bank: Bank, ids: Sequence[str]) -> list[dict[str, str]]:
+    products = (bank.products[one] for one in ids)
+    return [{"id": one.id, "name": one.name, "use": one.use} for one in products]
 
 
 def misconception_row(bank: Bank, wrong: Misconception) -> dict[str, Any]:

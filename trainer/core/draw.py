@@ -16,23 +16,25 @@ class Draw:
     """
 
     def __init__(self, *words: str | int) -> None:
-        self._words = tuple(str(word) for word in words)
-        digest = hashlib.sha256("\x1f".join(self._words).encode()).digest()
-        self._source = random.Random(int.from_bytes(digest, "big"))
+        self._said = "\x1f".join(map(str, words))
+        self._source: random.Random | None = None
 
     def branch(self, word: str | int) -> "Draw":
         """A stream of its own: what it yields does not depend on draws made here."""
-        return Draw(*self._words, word)
+        return Draw(self._said, word)
 
     def fraction(self) -> float:
         """A number in [0, 1)."""
+        if self._source is None:  # many streams are made only to branch from
+            digest = hashlib.sha256(self._said.encode()).digest()
+            self._source = random.Random(int.from_bytes(digest, "big"))
         return self._source.random()
 
     def below(self, n: int) -> int:
         """A whole number in 0..n-1. Raises ValueError if n < 1."""
         if n < 1:
             raise ValueError(f"{n=}")
-        return int(self._source.random() * n)
+        return int(self.fraction() * n)
 
     def between(self, low: int, high: int) -> int:
         """A whole number in low..high, both ends included."""
@@ -40,7 +42,7 @@ class Draw:
 
     def chance(self, probability: float) -> bool:
         """True with the given probability (0..1)."""
-        return self._source.random() < probability
+        return self.fraction() < probability
 
     def one(self, choices: Sequence[T]) -> T:
         """One of the choices, each as likely."""
@@ -48,7 +50,7 @@ class Draw:
 
     def weighted(self, choices: Sequence[T], weights: Sequence[float]) -> T:
         """One of the choices, as likely as its weight (>= 0, not all 0)."""
-        mark = self._source.random() * sum(weights)
+        mark = self.fraction() * sum(weights)
         for choice, weight in zip(choices, weights, strict=True):
             mark -= weight
             if mark < 0:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, bindparam, select
+from sqlalchemy import JSON, ForeignKey, Index, bindparam, false, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -15,17 +15,24 @@ from trainer.store.unit import Unit
 
 
 class ShownItemRow(Base):
-    """A scenario as one person saw it. `kept` is all of it, key and reasons too."""
+    """A scenario as one person saw it. `kept` is all of it, key and reasons too.
+
+    `content`: a fingerprint of what it decides about, '' where it is not known. `again`: it came
+    back because one like it went wrong.
+    """
 
     __tablename__ = "shown_items"
+    __table_args__ = (Index("ix_shown_items_person_id_shown_at", "person_id", "shown_at", "id"),)
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
-    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), index=True)
+    person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
     method: Mapped[str]
     topic: Mapped[str]
     family: Mapped[str]
     kept: Mapped[dict[str, Any]]
     shown_at: Mapped[datetime]
+    content: Mapped[str] = mapped_column(server_default="")
+    again: Mapped[bool] = mapped_column(server_default=false())
 
 
 class ResponseRow(Base):
@@ -66,8 +73,19 @@ class WrongIdeaRow(Base):
 
 ITEMS, RESPONSES, IDEAS = (row.__table__ for row in (ShownItemRow, ResponseRow, WrongIdeaRow))
 SHOWN = select(
-    ITEMS.c.method, ITEMS.c.topic, ITEMS.c.kept, ANY_OPEN.label("any_module_open")
+    ITEMS.c.method,
+    ITEMS.c.topic,
+    ITEMS.c.kept,
+    ITEMS.c.again,
+    ANY_OPEN.label("any_module_open"),
 ).where(ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person"))
+LATELY = (
+    select(ITEMS.c.family, ITEMS.c.content, RESPONSES.c.right)
+    .select_from(ITEMS.outerjoin(RESPONSES, RESPONSES.c.item_id == ITEMS.c.id))
+    .where(ITEMS.c.person_id == bindparam("person"))
+    .order_by(ITEMS.c.shown_at.desc(), ITEMS.c.id.desc())
+    .limit(bindparam("count"))
+)
 RESPONSE_TO = select(RESPONSES.c.response, RESPONSES.c.answered_at).where(
     RESPONSES.c.item_id == bindparam("item")
 )
@@ -93,7 +111,7 @@ def show(unit: Unit, values: dict[str, Any]) -> None:
 
 
 def shown(unit: Unit, item_id: str) -> Found:
-    """A scenario shown to the viewer: method, topic, kept. Raises NotFound.
+    """A scenario shown to the viewer: method, topic, kept, again. Raises NotFound.
 
     With it `any_module_open`: whether the viewer has an open module, on whatever topic.
     """
@@ -175,11 +193,7 @@ def latest_family(unit: Unit) -> Found | None:
     ).first()
 
 
-def latest_families(unit: Unit, count: int) -> Sequence[str]:
-    """The families of the viewer's last answers, newest first."""
-    return unit.session.scalars(
-        select(ResponseRow.family)
-        .where(ResponseRow.person_id == unit.viewer.person_id)
-        .order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
-        .limit(count)
-    ).all()
+def lately(unit: Unit, count: int) -> Sequence[Found]:
+    """The viewer's last scenarios, newest first: family, content, right (None: no answer yet)."""
+    wanted = {"person": unit.viewer.person_id, "count": count}
+    return connection(unit).execute(LATELY, wanted).all()

@@ -11,7 +11,9 @@ from trainer.core.items.item import Item, Mark
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.marking.feedback import Feedback, feedback
+from trainer.core.measurement.again import Past, due_again, owed
 from trainer.core.measurement.selection import level_for
+from trainer.core.scenarios.content import fingerprint
 from trainer.core.scenarios.family import Family, families
 from trainer.core.scenarios.generate import generate
 from trainer.store import competencies, modules, practice
@@ -29,12 +31,19 @@ from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import NotFound
 
 RECENT = 8
+NEW_FOR = 30
+"""Scenarios for which the same content does not come back."""
+TRIES = 12
 SEEDS = 2**31
 
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """The next scenario: one that waits for an answer, or one to generate."""
+    """The next scenario: one that waits for an answer, or one to generate.
+
+    `again`: a sibling of one that went wrong. `seen`: the content of the last scenarios, newest
+    first. `others`: families of the topic to turn to when this one has nothing new.
+    """
 
     method: str
     topic: str
@@ -42,6 +51,17 @@ class Planned:
     family: str = ""
     seed: int = 0
     level: str = ""
+    again: bool = False
+    seen: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A generated scenario and the fingerprint of what it is about."""
+
+    item: Item
+    content: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,26 +92,50 @@ def plan_next(unit: Unit, bank: Bank, method: str, topic: str) -> Planned:
     if known.waiting_id:
         return Planned(method, topic, known.waiting_id)
     draw = Draw("practice", unit.viewer.person_id, method, topic, known.n, new_id())
-    family = _family(there, practice.latest_families(unit, RECENT), draw)
+    lately = practice.lately(unit, NEW_FOR)
+    past = [Past(one.family, one.right) for one in lately]
+    names = {one.id for one in there}
+    back = due_again(past, names, draw.branch("again"))
+    family = back or _family(there, past, draw).id
     return Planned(
         method,
         topic,
-        family=family.id,
+        family=family,
         seed=draw.below(SEEDS),
         level=_asked_level(unit, method, topic) or level_for(known.ability, known.n),
+        again=bool(back),
+        seen=tuple(one.content for one in lately),
+        others=() if back else tuple(draw.branch("others").shuffled(sorted(names - {family}))),
     )
 
 
-def make(bank: Bank, planned: Planned) -> Item | None:
-    """Generate what was planned; None where a scenario waits. Do it outside units that write."""
+def make(bank: Bank, planned: Planned) -> Made | None:
+    """Generate what was planned; None where a scenario waits. Do it outside units that write.
+
+    What the learner saw lately is not made again: other seeds are tried, then the topic's other
+    families. Where a topic has nothing new left, what was seen longest ago comes back.
+    """
     if planned.waiting_id:
         return None
-    return generate(bank, planned.family, planned.seed, planned.level)
+    tried: list[Made] = []
+    for family in (planned.family, *planned.others):
+        for seed in _seeds(planned, family):
+            item = generate(bank, family, seed, planned.level)
+            tried.append(Made(item, fingerprint(bank, item)))
+            if tried[-1].content not in planned.seen:
+                return tried[-1]
+    return max(tried, key=lambda one: planned.seen.index(one.content))
 
 
-def show_next(unit: Unit, planned: Planned, item: Item | None, now: datetime) -> str:
+def _seeds(planned: Planned, family: str) -> list[int]:
+    """The planned seed first, then others that it settles."""
+    draw = Draw("instead", planned.seed, family)
+    return [planned.seed, *(draw.below(SEEDS) for _ in range(TRIES - 1))]
+
+
+def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) -> str:
     """Keep the scenario that is shown next, and give its id."""
-    if planned.waiting_id or item is None:
+    if planned.waiting_id or made is None:
         return planned.waiting_id or ""
     person_id, method, topic = unit.viewer.person_id, planned.method, planned.topic
     held = competencies.to_change(unit, person_id, method, [topic])
@@ -107,9 +151,11 @@ def show_next(unit: Unit, planned: Planned, item: Item | None, now: datetime) ->
             "organisation_id": unit.viewer.organisation_id,
             "method": method,
             "topic": topic,
-            "family": planned.family,
-            "kept": as_kept(item),
+            "family": made.item.heading.family,
+            "kept": as_kept(made.item),
             "shown_at": now,
+            "content": made.content,
+            "again": planned.again,
         },
     )
     waiting = replace(known, waiting_id=item_id)
@@ -122,7 +168,7 @@ def see(unit: Unit, item_id: str) -> Question | Marked:
     row = practice.shown(unit, item_id)
     said = practice.response_to(unit, item_id)
     if said is None:
-        return question_of(row.kept)
+        return question_of(row.kept, again=row.again)
     return _marked(item_id, from_kept(row.kept), said.response)
 
 
@@ -195,11 +241,17 @@ def _asked_level(unit: Unit, method: str, topic: str) -> str:
     return next(filter(None, levels), "")
 
 
-def _family(there: Sequence[Family], recent: Sequence[str], draw: Draw) -> Family:
-    """A family not seen lately where there is one; else the one seen longest ago."""
-    fresh = [one for one in there if one.id not in recent]
+def _family(there: Sequence[Family], past: Sequence[Past], draw: Draw) -> Family:
+    """A family not seen lately where there is one; else the one seen longest ago.
+
+    One that went wrong and is to come back keeps its place for then.
+    """
+    kept_back = {family for _, family in owed(past, {one.id for one in there})}
+    free = [one for one in there if one.id not in kept_back] or there
+    recent = [one.family for one in past[:RECENT]]
+    fresh = [one for one in free if one.id not in recent]
     if not fresh:
-        return max(there, key=lambda one: recent.index(one.id))
+        return max(free, key=lambda one: recent.index(one.id))
     return draw.weighted(fresh, [2.0 if one.recipe.critical else 1.0 for one in fresh])
 
 

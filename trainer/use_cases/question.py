@@ -9,7 +9,10 @@ from trainer.core.items.item import Option
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What a page may show. `said` is the response so far, in the key's shape, or None."""
+    """What a page may show. `said` is the response so far, in the key's shape, or None.
+
+    `again`: it is asked because one like it went wrong before.
+    """
 
     type: str
     method: str
@@ -20,9 +23,10 @@ class Question:
     unit: str
     figure: Mapping[str, Any] | None
     said: Any = None
+    again: bool = False
 
 
-def question_of(kept: Mapping[str, Any], said: Any = None) -> Question:
+def question_of(kept: Mapping[str, Any], said: Any = None, again: bool = False) -> Question:
     """The question in a kept item."""
     key = kept["key"]
     return Question(
@@ -35,4 +39,5 @@ def question_of(kept: Mapping[str, Any], said: Any = None) -> Question:
         unit=key.get("unit", "") if isinstance(key, Mapping) else "",
         figure=kept["figure"],
         said=said,
+        again=again,
     )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from trainer.core.advice.profile import Profile, holds
 from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.reach import meets
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.words import VERDICTS, Verdict
 
@@ -31,9 +32,11 @@ def loose(bank: Bank, method: str, profile: Profile) -> bool:
 
 def speaks(bank: Bank, rule: Rule, profile: Profile) -> bool:
     """Whether a rule's conditions hold for this client."""
-    return all(holds(bank, condition, profile) for condition in rule.when) and not (
-        rule.unless and all(holds(bank, condition, profile) for condition in rule.unless)
-    )
+    values = profile.values
+    for condition in rule.when:
+        if not meets(bank, condition, values.get(condition.attribute)):
+            return False
+    return not rule.unless or not all(holds(bank, one, profile) for one in rule.unless)
 
 
 def verdict_of(bank: Bank, method: str, profile: Profile) -> tuple[Verdict, tuple[Rule, ...]]:
@@ -42,12 +45,8 @@ def verdict_of(bank: Bank, method: str, profile: Profile) -> tuple[Verdict, tupl
     Rules for bonded methods are silent where the method comes off between visits. Without any
     rule the verdict is go_ahead. Raises KeyError for an unknown method.
     """
-    comes_off = loose(bank, method, profile)
-    spoken = [
-        rule
-        for rule in bank.rules.values()
-        if bank.covers(rule.methods, method, comes_off) and speaks(bank, rule, profile)
-    ]
+    there = bank.rules_of(method, loose(bank, method, profile))
+    spoken = [rule for rule in there if speaks(bank, rule, profile)]
     spoken.sort(key=lambda rule: (-RANK[rule.verdict], rule.id))
     return (spoken[0].verdict if spoken else "go_ahead"), tuple(spoken)
 

@@ -1,8 +1,9 @@
 """All that is known, by id, with a version settled by the content."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import cached_property
+from typing import Any, TypeVar
 
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
@@ -16,6 +17,7 @@ from trainer.core.knowledge.source import Source
 
 ALL = "all"
 BONDED = "bonded"
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -55,16 +57,24 @@ class Bank:
         """The method's own facts, those of all bonded methods if it is one, and those of all."""
         return tuple(fact for fact in self.facts.values() if self.covers((fact.method,), method))
 
-    def rules_of(self, method: str) -> tuple[Rule, ...]:
-        """Every rule that speaks of the method."""
-        return tuple(rule for rule in self.rules.values() if self.covers(rule.methods, method))
+    def rules_of(self, method: str, comes_off: bool = False) -> tuple[Rule, ...]:
+        """Every rule that speaks of the method. `comes_off`: see `covers`."""
+        return self.once(
+            ("rules", method, comes_off),
+            lambda: tuple(
+                rule for rule in self.rules.values() if self.covers(rule.methods, method, comes_off)
+            ),
+        )
 
     def misconceptions_of(self, method: str, topic: str | None = None) -> tuple[Misconception, ...]:
         """Wrong beliefs about the method, on one topic or all."""
-        return tuple(
-            wrong
-            for wrong in self.misconceptions.values()
-            if self.covers(wrong.methods, method) and topic in (None, wrong.topic)
+        return self.once(
+            ("misconceptions", method, topic),
+            lambda: tuple(
+                wrong
+                for wrong in self.misconceptions.values()
+                if self.covers(wrong.methods, method) and topic in (None, wrong.topic)
+            ),
         )
 
     def procedure(self, method: str, service: str) -> Procedure | None:
@@ -99,6 +109,21 @@ class Bank:
         if figure is None:
             raise ValueError(f"{bound!r} names no figure")
         return figure
+
+    def once(self, what: tuple[object, ...], work: Callable[[], T]) -> T:
+        """What `work` gives, worked out once for this bank and kept under `what`.
+
+        For what is asked with every question that is made; `what` must name all it depends on.
+        """
+        kept = self._kept.get(what)
+        if kept is None:
+            kept = self._kept[what] = work()
+        found: T = kept
+        return found
+
+    @cached_property
+    def _kept(self) -> dict[tuple[object, ...], Any]:
+        return {}
 
     def differing(self, method: str) -> Iterator[Difference]:
         """The questions about the method on which sources differ."""

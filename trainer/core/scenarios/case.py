@@ -54,7 +54,10 @@ class Case:
         return render(text, self.around() | values)
 
     def around(self) -> dict[str, Any]:
-        """What every template may use of the method."""
+        """What every template may use of the method. Not to be changed."""
+        return self.bank.once(("around", self.method.id), self._around)
+
+    def _around(self) -> dict[str, Any]:
         noun = self.method.noun
         return {
             "method": self.method.name.lower(),

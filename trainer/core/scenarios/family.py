@@ -23,7 +23,8 @@ class Recipe:
 
     `reasoning` names a module of scenarios/reasoning. `settings` are its own. `words` are
     templates; lists hold phrasings of which one is drawn. `enemies`: models that may not stand
-    in the same form.
+    in the same form. `capacity`: how many different cases each family promises to hold, one
+    number or one by method ('default' for those not named); 0 where nothing is promised.
     """
 
     id: str
@@ -37,6 +38,7 @@ class Recipe:
     settings: Mapping[str, Any]
     critical: bool = False
     enemies: tuple[str, ...] = ()
+    capacity: int | Mapping[str, int] = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,14 @@ class Family:
     def topic(self) -> Topic:
         """The topic its items belong to."""
         return self.recipe.topic
+
+    @property
+    def capacity(self) -> int:
+        """How many different cases it promises to hold; 0 where nothing is promised."""
+        promised = self.recipe.capacity
+        if isinstance(promised, int):
+            return promised
+        return promised.get(self.method, promised.get("default", 0))
 
     @property
     def enemies(self) -> tuple[str, ...]:

@@ -1,5 +1,7 @@
 """The one door: family, seed and level to an item, the same on every machine."""
 
+from collections.abc import Mapping
+
 from trainer.core.draw import Draw
 from trainer.core.items.item import Heading, Item
 from trainer.core.items.registry import ITEM_TYPES
@@ -8,21 +10,35 @@ from trainer.core.problems import InputProblem
 from trainer.core.scenarios.case import LEVELS, Case
 from trainer.core.scenarios.family import family as family_of
 
+CHOSEN = ("choose_one", "choose_all")
 MOST_TRIES = 100
+PATIENT_TRIES = 12
+"""Tries that may fail for the length of the key alone; some families cannot do better."""
 
 
-def _length_tells(item: Item, coin: float) -> bool:
-    """Whether the key is the longest option more, or less, often than chance would have it.
+def _length_tells(item: Item, coins: tuple[float, float]) -> bool:
+    """Whether the length of the key would tell it apart, over many seeds.
 
-    One coin a seed (0..1) settles whether the key should be the longest; tries go on until it is.
+    Coins a seed (0..1 each) settle whether the longest option and the shortest are to be right,
+    each as often as chance would have it; tries go on until they are. Options of one length tie.
     """
-    if item.heading.type != "choose_one":
+    if item.heading.type not in CHOSEN or not 0 < len(item.key) < len(item.options):
         return False
     length = {option.id: len(option.text) for option in item.options}
-    longest = length[item.key[0]] >= max(length.values())
-    if len(set(length.values())) == 1:
-        return False
-    return longest != (coin < 1 / len(item.options))
+    share = len(item.key) / len(item.options)
+    long_right, short_right = coins[0] < share, coins[1] < share
+    if item.heading.type == "choose_one":  # one option cannot be both
+        long_right, short_right = coins[0] < share, share <= coins[0] < 2 * share
+    return any(
+        _right_at(item, length, end) not in (None, wanted)
+        for end, wanted in ((max(length.values()), long_right), (min(length.values()), short_right))
+    )
+
+
+def _right_at(item: Item, length: Mapping[str, int], end: int) -> bool | None:
+    """Whether the options of this length are right; None where some are and some are not."""
+    right = {name in item.key for name, long in length.items() if long == end}
+    return right.pop() if len(right) == 1 else None
 
 
 def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item:
@@ -45,7 +61,8 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         level,
         bank.version,
     )
-    coin = Draw(family, seed, level, bank.version, "longest").fraction()
+    coin = Draw(family, seed, level, bank.version, "length")
+    coins = coin.fraction(), coin.fraction()
     for attempt in range(MOST_TRIES):
         draw = Draw(family, seed, level, bank.version, attempt)
         case = Case(bank, bank.methods[found.method], recipe, draw, level)
@@ -53,7 +70,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         if draft is None:
             continue
         item = kind.compose(heading, draft, draw.branch("compose"))
-        patient = attempt < MOST_TRIES // 2
-        if not kind.faults(item) and not (patient and _length_tells(item, coin)):
+        patient = attempt < PATIENT_TRIES
+        if not kind.faults(item) and not (patient and _length_tells(item, coins)):
             return item
     raise RuntimeError(f"{family}: no sound item from seed {seed}")

@@ -45,13 +45,22 @@ class Person:
 
 def person(bank: Bank, draw: Draw, other_than: str = "", profile: Profile | None = None) -> Person:
     """Somebody with a name from people.toml, to whom what a profile holds can have happened."""
-    names = [one for one in bank.people["names"] if one[0] != other_than]
-    for attribute, allowed_pronouns in bank.people["only"].items():
-        if profile is not None and profile.get(attribute) is not None:
-            names = [one for one in names if one[1] in allowed_pronouns]
+    only = () if profile is None else tuple(bank.people["only"])
+    bound = tuple(one for one in only if profile is not None and profile.get(one) is not None)
+    names = bank.once(("names", other_than, bound), lambda: _names(bank, other_than, bound))
     name, pronouns = draw.one(names)
     they, them, their = bank.people["pronouns"][pronouns]
     return Person(name, they, them, their)
+
+
+def _names(bank: Bank, other_than: str, bound: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Names with their pronouns, those left out that an attribute of the profile rules out."""
+    return [
+        (name, pronouns)
+        for name, pronouns in bank.people["names"]
+        if name != other_than
+        and all(pronouns in bank.people["only"][attribute] for attribute in bound)
+    ]
 
 
 def plain_profile(bank: Bank, draw: Draw) -> Profile:

@@ -1,12 +1,13 @@
 """Words from templates: the only place where the core renders text."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from datetime import date
 from functools import lru_cache
 from typing import Any
 
 import inflect
-from jinja2 import Environment, StrictUndefined, Template
+from jinja2 import Environment, StrictUndefined, Template, UndefinedError
 
 from trainer.core.knowledge.quantity import quantity
 
@@ -92,9 +93,37 @@ def _environment() -> Environment:
 ENVIRONMENT = _environment()
 
 
+PLAIN = re.compile(r"\{\{ *([a-z_A-Z]+) *\}\}")
+Fill = Callable[[Mapping[str, Any]], str]
+
+
 @lru_cache(maxsize=4096)
-def _compiled(text: str) -> Template:
-    return ENVIRONMENT.from_string(text)
+def _compiled(text: str) -> Fill:
+    """A function from values to words. Names alone are put in without the template engine."""
+    parts = PLAIN.split(text)
+    if any("{" in said for said in parts[::2]):
+        return _by_engine(ENVIRONMENT.from_string(text))
+    fixed, names = parts[::2], parts[1::2]
+
+    def fill(values: Mapping[str, Any]) -> str:
+        try:
+            said = [str(values[name]) for name in names]
+        except KeyError as missing:
+            raise UndefinedError(f"{missing} is undefined") from None
+        return "".join([a for pair in zip(fixed, [*said, ""], strict=True) for a in pair])
+
+    return fill
+
+
+def _by_engine(template: Template) -> Fill:
+    """The template's own `render`, without building its globals anew each time."""
+    known = dict(template.globals)
+
+    def fill(values: Mapping[str, Any]) -> str:
+        context = template.new_context({**known, **values}, shared=True)
+        return "".join(template.root_render_func(context))
+
+    return fill
 
 
 def render(text: str, values: Mapping[str, Any]) -> str:
@@ -102,6 +131,6 @@ def render(text: str, values: Mapping[str, Any]) -> str:
 
     Raises jinja2's UndefinedError if the template asks for what is not there.
     """
-    said = _compiled(text).render(values) if "{" in text else text
+    said = _compiled(text)(values) if "{" in text else text
     paragraphs = (" ".join(part.split()) for part in said.split("\n\n"))
     return "\n\n".join(part for part in paragraphs if part)

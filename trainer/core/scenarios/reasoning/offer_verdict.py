@@ -25,11 +25,14 @@ SKIN_TEST = "skin_test_result"
 
 def usable(bank: Bank, method: str) -> list[Rule]:
     """Rules about the method that can be told in words and may be keyed on."""
-    return [
-        rule
-        for rule in bank.rules_of(method)
-        if can_say(bank, rule) and all(bank.facts[fact].may_key for fact in rule.facts)
-    ]
+    return bank.once(
+        ("usable", method),
+        lambda: [
+            rule
+            for rule in bank.rules_of(method)
+            if can_say(bank, rule) and all(bank.facts[fact].may_key for fact in rule.facts)
+        ],
+    )
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:

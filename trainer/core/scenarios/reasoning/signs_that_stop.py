@@ -17,6 +17,10 @@ FEWEST = 1 + 2
 
 def _signs(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     """Attribute -> the single-cue rule on it, for cues that have a short name of what is seen."""
+    return bank.once(("signs", method, topic), lambda: _signs_of(bank, method, topic))
+
+
+def _signs_of(bank: Bank, method: str, topic: str) -> dict[str, Rule]:
     seen = bank.wording[CLIENTS]["seen"]
     found: dict[str, Rule] = {}
     for rule in usable(bank, method):

@@ -25,7 +25,7 @@ WAYS: Mapping[str, Way] = {
 
 
 def resolve(bank: Bank, item: Item) -> list[str] | None:
-    """The right answer in words (see `audit_item.right_texts`), or None if it is out of reach."""
+    """The right answer in words (see `audit.right_texts`), or None if it is out of reach."""
     model = item.heading.family.rsplit(".", 1)[0]
     way = WAYS.get(bank.item_models[model]["reasoning"])
     return sorted(way(bank, item)) if way else None

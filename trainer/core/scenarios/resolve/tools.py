@@ -9,7 +9,7 @@ from trainer.core.knowledge.profile_sheet import Condition
 from trainer.core.knowledge.rule import Rule
 
 Way = Callable[[Bank, Item], list[str]]
-"""From an item's givens to its key in words (see `audit_item.right_texts`)."""
+"""From an item's givens to its key in words (see `audit.right_texts`)."""
 GRAVITY = ("go_ahead", "adapt", "wait", "refer", "decline")
 DAYS = {
     "minute": 1 / 24 / 60,

@@ -1,0 +1,1 @@
+"""How the questions are checked: the last audit, and the guidelines it keeps."""
