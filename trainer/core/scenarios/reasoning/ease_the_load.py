@@ -28,12 +28,7 @@ def work_out(case: Case) -> Draft | None:
     clear = settings["clear"][case.step]
     if loads[second] < loads[best] * clear:
         return None
-    shown = {
-        "lighter": case.say("lighter", value=f"{grams * (1 - lighter / 100):.2f}".rstrip("0")),
-        "larger": case.say("larger", value=larger),
-    }
-    idle = case.draw.branch("idle").some(settings["idle"], 2)
-    shown |= {word: case.say(word) for word in idle}
+    shown = _shown(case, grams, lighter, larger)
     per_cm2 = case.draw.branch("density").one(settings["per_cm2"])
     who = case.somebody("client")
     told = {"grams": f"{grams:g}", "wide": wide, "deep": deep, "per_cm2": per_cm2}
@@ -48,19 +43,31 @@ def work_out(case: Case) -> Draft | None:
             "grams": grams,
             "section_mm": [wide, deep],
             "per_cm2": per_cm2,
-            "changes": {
-                text: {
-                    "grams_percent": 100 - lighter if word == "lighter" else 100,
-                    "section_percent": 100 + larger if word == "larger" else 100,
-                }
-                for word, text in shown.items()
-            },
+            "changes": {text: _percents(word, lighter, larger) for word, text in shown.items()},
         },
         facts=("section.not_heavier", "traction.lessen"),
         critical=False,
         features={"steps": 2.0, "nearness": 1 / clear, "closeness": 1.0},
         offers=tuple(_offer(case, word, text, word == best) for word, text in shown.items()),
     )
+
+
+def _percents(word: str, lighter: float, larger: float) -> dict[str, float]:
+    """What a change leaves of the weight, and makes of the section, in per cent."""
+    return {
+        "grams_percent": 100 - lighter if word == "lighter" else 100,
+        "section_percent": 100 + larger if word == "larger" else 100,
+    }
+
+
+def _shown(case: Case, grams: float, lighter: float, larger: float) -> dict[str, str]:
+    """The two changes that ease the load, and two that do not, in words."""
+    easing = {
+        "lighter": case.say("lighter", value=f"{grams * (1 - lighter / 100):.2f}".rstrip("0")),
+        "larger": case.say("larger", value=larger),
+    }
+    idle = case.draw.branch("idle").some(case.recipe.settings["idle"], 2)
+    return easing | {word: case.say(word) for word in idle}
 
 
 def _offer(case: Case, word: str, text: str, right: bool) -> Offer:

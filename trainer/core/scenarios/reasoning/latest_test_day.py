@@ -31,8 +31,7 @@ def work_out(case: Case) -> Draft | None:
     back = ceil(wait_days + (at - visit) * DAYS_IN["hour"])
     latest = _open_up_to(fitting - timedelta(days=back), first, last)
     nights = fitting - timedelta(days=round(wait_days))
-    who = case.somebody("client")
-    opening = [DAYS[first], DAYS[last]]
+    before = _open_up_to(fitting - timedelta(days=1), first, last)
     return Draft(
         stem=case.say(
             "stems",
@@ -40,8 +39,8 @@ def work_out(case: Case) -> Draft | None:
             year=fitting.year,
             at=f"{at:02d}:00",
             visit=f"{visit:02d}:00",
-            opening=opening,
-            **who.words(),
+            opening=[DAYS[first], DAYS[last]],
+            **case.somebody("client").words(),
         ),
         explanation=case.say("why", fact=fact, latest=latest, at=f"{at:02d}:00"),
         givens={
@@ -54,14 +53,7 @@ def work_out(case: Case) -> Draft | None:
         facts=(fact.id, "skin_test.before"),
         critical=fact.critical,
         features={"steps": 2.0 + (last - first < 2 * 2 + 1), "nearness": float(abs(at - visit))},
-        answer=date_answer(
-            case,
-            latest,
-            {
-                "day_before": _open_up_to(fitting - timedelta(days=1), first, last),
-                "counts_nights": nights,
-            },
-        ),
+        answer=date_answer(case, latest, {"day_before": before, "counts_nights": nights}),
     )
 
 

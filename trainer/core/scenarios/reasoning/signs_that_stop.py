@@ -17,10 +17,11 @@ FEWEST = 1 + 2
 
 def _signs(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     """Attribute -> the single-cue rule on it, for cues that have a short name of what is seen."""
-    return bank.once(("signs", method, topic), lambda: _signs_of(bank, method, topic))
+    key = ("signs", method, recipe.id)
+    return bank.once(key, lambda: _signs_of(bank, method, recipe))
 
 
-def _signs_of(bank: Bank, method: str, topic: str) -> dict[str, Rule]:
+def _signs_of(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     seen = bank.wording[CLIENTS]["seen"]
     found: dict[str, Rule] = {}
     for rule in usable(bank, method):

@@ -38,14 +38,7 @@ def work_out(case: Case) -> Draft | None:
     told = cues(case, who, profile, [condition.attribute for condition in rule.when])
     if not told:
         return None
-    subject = {c.attribute for c in rule.when}
-    other = [
-        one
-        for one in rules
-        if one.change != rule.change
-        and one.topic + one.id.split(".")[0] != rule.topic + rule.id.split(".")[0]
-        and not subject & {c.attribute for c in one.when}
-    ]
+    other = _elsewhere(rules, rule)
     if not list({one.change for one in other})[1:]:
         return None
     first, second = _two(case, other)
@@ -68,15 +61,29 @@ def work_out(case: Case) -> Draft | None:
         facts=rule.facts,
         critical=rule.critical,
         features={"cues": float(len(told)), "causes": 1.0, "closeness": 1.0},
-        offers=(
-            Offer(rule.change, True, rule.id),
-            *(
-                wrong(one.change, one.id, case.named_belief("elsewhere"), case.say("elsewhere"))
-                for one in (first, second)
-            ),
-            wrong(wish, "wish", case.named_belief("wish"), case.say("why_wish")),
-        ),
+        offers=_offers(case, rule, (first, second), wish),
     )
+
+
+def _offers(case: Case, rule: Rule, others: tuple[Rule, ...], wish: str) -> tuple[Offer, ...]:
+    belief, note = case.named_belief("elsewhere"), case.say("elsewhere")
+    return (
+        Offer(rule.change, True, rule.id),
+        *(wrong(one.change, one.id, belief, note) for one in others),
+        wrong(wish, "wish", case.named_belief("wish"), case.say("why_wish")),
+    )
+
+
+def _elsewhere(rules: list[Rule], rule: Rule) -> list[Rule]:
+    """Rules about something else altogether: another kind, another attribute, another way back."""
+    subject, kind = {c.attribute for c in rule.when}, rule.id.split(".")[0]
+    return [
+        one
+        for one in rules
+        if one.change != rule.change
+        and (one.topic, one.id.split(".")[0]) != (rule.topic, kind)
+        and not subject & {c.attribute for c in one.when}
+    ]
 
 
 def _two(case: Case, rules: list[Rule]) -> tuple[Rule, Rule]:
