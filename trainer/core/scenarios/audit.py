@@ -134,10 +134,11 @@ ENOUGH, LEAST_DISTINCT = 100, 12
 
 
 def content(item: Item) -> str:
-    """What an item asks, names and order of options aside."""
+    """What an item asks, names and order of options aside; a drawing by its words."""
     options = sorted(option.text for option in item.options)
     right = sorted(type_of(item).say_key(item))
-    return "\x1f".join([*options, "=", *right])
+    drawn = [item.figure["alt"]] if item.figure else []
+    return "\x1f".join([*options, "=", *right, *drawn])
 
 
 TOGETHER: tuple[Callable[[Sequence[Item], dict[str, float]], list[Finding]], ...] = (
