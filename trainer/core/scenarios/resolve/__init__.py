@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from trainer.core.items.item import Item
 from trainer.core.knowledge.bank import Bank
-from trainer.core.scenarios.resolve import dates, figures, procedures, verdicts
+from trainer.core.scenarios.resolve import dates, drawings, figures, procedures, verdicts
 from trainer.core.scenarios.resolve.tools import GRAVITY, Way, gravest
 
 __all__ = ["GRAVITY", "WAYS", "gravest", "resolve"]
@@ -18,6 +18,7 @@ WAYS: Mapping[str, Way] = {
     **dates.WAYS,
     **procedures.WAYS,
     **figures.WAYS,
+    **drawings.WAYS,
 }
 """Line of reasoning -> how its key is reached again."""
 
