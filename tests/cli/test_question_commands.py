@@ -31,7 +31,7 @@ def test_shape_and_count(questions):
     assert len(questions) == 120
     assert all(list(one) == SHAPE for one in questions)
     assert {one["type"] for one in questions} == {
-        *("choose_one", "choose_all", "put_in_order", "number", "date")
+        *("choose_one", "choose_all", "put_in_order", "number", "date", "point_at_figure")
     }
 
 

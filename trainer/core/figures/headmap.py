@@ -117,7 +117,7 @@ def _row(pen: Pen, view: View, kind: str, row: Row, letter: str) -> Region:
     long = hypot(*out) or 1.0
     u = (out[0] / long, out[1] / long)
     px = pen.px
-    tag = (middle[0] + u[0] * 14 * px, middle[1] + u[1] * 14 * px)
+    tag = (middle[0] + u[0] * 16 * px, middle[1] + u[1] * 16 * px)
     if letter:
         run = (near[-1][0] - near[-2][0], near[-1][1] - near[-2][1])
         step = hypot(*run) or 1.0

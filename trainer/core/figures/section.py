@@ -31,7 +31,7 @@ MOST_PX, FINE = 14, 0.2
 LETTERS = "ABCDEF"
 WIDE = ("tape", "track", "clip")
 PLACES = {
-    1: ("first from the top", "second", "third", "fourth", "fifth", "sixth"),
+    1: ("at the top", "second from the top", "third from the top", "fourth", "fifth", "sixth"),
     2: ("upper left", "upper right", "lower left", "lower right", "bottom left", "bottom right"),
 }
 """Where a panel stands, by how many stand beside each other."""

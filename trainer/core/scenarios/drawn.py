@@ -2,12 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 
+from trainer.core.figures.figure import Figure
 from trainer.core.figures.headmap import Row
 from trainer.core.figures.section import Section
+from trainer.core.items.item import Offer
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.method import Drawn
-from trainer.core.scenarios.case import Case
+from trainer.core.knowledge.misconception import Misconception
+from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 
 Measures = Mapping[str, float]
@@ -95,3 +98,35 @@ def row(case: Case, spot: int, part: str, found: Measures, mm_in: float) -> Row:
     lean = -1 if case.draw.branch(f"lean {part}").chance(0.5) else 1
     margin = round(found["edge_margin"] * mm_in, 1)
     return Row(spot, margin, lean * found.get("fall_angle", 0.0))
+
+
+def with_one_fault(
+    case: Case, facts: Mapping[str, Fact], parts: Sequence[str]
+) -> tuple[str, str, dict[str, Measures]] | None:
+    """The faulty role, its part, and the measures of every part; None where that fails."""
+    bad, letter = case.draw.one(sorted(facts)), case.draw.branch("letter").one(parts)
+    steps = case.recipe.settings["steps"]
+    found = {
+        part: measures(case, part, facts, bad if part == letter else "", steps) for part in parts
+    }
+    broken = {part: outside(facts, found[part]) for part in parts}
+    if any(broken[part] != ([bad] if part == letter else []) for part in parts):
+        return None
+    return bad, letter, found
+
+
+def limits_named(facts: Mapping[str, Fact]) -> dict[str, str]:
+    """Role -> fact id, for `givens`."""
+    return {role: fact.id for role, fact in facts.items()}
+
+
+def pointed(
+    figure: Figure, right: str, belief: Misconception, fine: Mapping[str, str]
+) -> tuple[Offer, ...]:
+    """An offer for each region: the right one, and the others with the belief that passes it by."""
+    return tuple(
+        Offer(region.label, True, region.id)
+        if region.id == right
+        else wrong(region.label, region.id, belief, fine[region.id])
+        for region in figure.regions
+    )

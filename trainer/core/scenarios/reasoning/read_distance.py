@@ -32,21 +32,12 @@ def work_out(case: Case) -> Draft | None:
         return None
     figure, deep = _drawn(case, shape, role, sits, ruler_at)
     value = least - sits if asked == "move" else sits
-    tolerance = settings["tolerance_mm"][role]
-    slips = _slips(asked, sits, ruler_at, deep, most)
-    apart = {slip: word for slip, word in slips.items() if abs(slip - value) > 2 * tolerance}
-    at_mm = {"at": ruler_at, "near": ruler_at + sits, "sits": f"{sits:g}", "value": f"{value:g}"}
-    belief = case.named_belief("by_eye").id
-    verdict = "too_near" if sits < least else "inside" if sits <= most else "further"
+    marks = {"at": ruler_at, "near": ruler_at + sits, "sits": f"{sits:g}", "value": f"{value:g}"}
+    why = [f"why_{role}", f"{_verdict(sits, least, most)}_{role}"]
+    why += ["so_move"] if asked == "move" else []
     return Draft(
         stem=case.say(f"stems_{role}_{asked}", **case.somebody("client").words()),
-        explanation=" ".join(
-            [
-                case.say(f"why_{role}", fact=fact, **at_mm),
-                case.say(f"{verdict}_{role}", fact=fact, **at_mm),
-                case.say("so_move", fact=fact, **at_mm) if asked == "move" else "",
-            ]
-        ).strip(),
+        explanation=" ".join(case.say(word, fact=fact, **marks) for word in why),
         givens={
             "edge_at_mm": ruler_at,
             "near_at_mm": ruler_at + sits,
@@ -57,13 +48,7 @@ def work_out(case: Case) -> Draft | None:
         facts=(fact.id,),
         critical=False,
         features={"steps": 2.0 + 2 * (asked == "move"), "nearness": 0.5 * case.step},
-        answer=Answer(
-            value=float(value),
-            unit="mm",
-            tolerance=float(tolerance),
-            slips={repr(round(slip, 2)): belief for slip in apart},
-            notes={repr(round(slip, 2)): case.say(word) for slip, word in apart.items()},
-        ),
+        answer=_answer(case, value, role, _slips(asked, sits, ruler_at, deep, most)),
         figure=figure.as_json(),
     )
 
@@ -76,6 +61,24 @@ def _drawn(case: Case, shape: Drawn, role: str, sits: float, ruler_at: int) -> t
     view = case.draw.branch("view").one(sorted(VIEWS))
     spot = case.draw.branch("spot").below(len(VIEWS[view].spots))
     return taped_map(view, shape.kind, case.method.attachments, Row(spot, sits), ruler_at), DEEP
+
+
+def _verdict(sits: float, least: float, most: float) -> str:
+    return "too_near" if sits < least else "inside" if sits <= most else "further"
+
+
+def _answer(case: Case, value: float, role: str, slips: dict[float, str]) -> Answer:
+    """The value, and the slips that are far enough from it to be told apart."""
+    tolerance = float(case.recipe.settings["tolerance_mm"][role])
+    apart = {slip: word for slip, word in slips.items() if abs(slip - value) > 2 * tolerance}
+    belief = case.named_belief("by_eye").id
+    return Answer(
+        value=float(value),
+        unit="mm",
+        tolerance=tolerance,
+        slips={repr(round(slip, 2)): belief for slip in apart},
+        notes={repr(round(slip, 2)): case.say(word) for slip, word in apart.items()},
+    )
 
 
 def _slips(asked: str, sits: float, ruler_at: int, deep: float, most: float) -> dict[float, str]:
