@@ -2,13 +2,18 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import hypot
+from functools import cache, lru_cache
+from math import hypot, inf
 
 from trainer.core.figures.figure import Point
 from trainer.core.figures.ink import BOLD, THIN, Pen, smooth, through
 
 PIECES = 12
 """Into how many a stretch of a line is parted."""
+REACH = 24
+"""How many points of the edge, to each side of a place, its rows may be near to."""
+TRIES, NEAR_ENOUGH = 8, 0.02
+"""How often a row is shifted to keep its margin, and how closely [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,25 +193,68 @@ TOP = View(
 VIEWS: Mapping[str, View] = {"front": FRONT, "back": BACK, "side": SIDE, "top": TOP}
 
 
-def drawn_head(pen: Pen, view: View) -> None:
-    """The head's outline, its face or neck, and the edge of the hair."""
-    pen.line("fig-outline", smooth(view.outline), 1.5)
-    for line in view.lines:
-        pen.line("fig-face", smooth(line), THIN)
+def drawn_head(pen: Pen, view_name: str) -> None:
+    """The head's outline, its face or neck, a few hairs, and the edge of the hair."""
+    for name, data, width in _head_lines(view_name):
+        pen.path(name, data, width)
+
+
+@cache
+def _head_lines(view_name: str) -> tuple[tuple[str, str, float], ...]:
+    """Class, path data and width in pixels of every line of a head."""
+    view = VIEWS[view_name]
+    face = "".join(through(smooth(line)) for line in view.lines)
     strands = "".join(through(smooth(line, 4)) for line in view.strands)
-    pen.path("fig-next", strands, 0.7)
-    pen.line("fig-edge", smooth(view.edge), BOLD)
+    return (
+        ("fig-outline", through(smooth(view.outline)), 1.5),
+        ("fig-face", face, THIN),
+        ("fig-next", strands, 0.7),
+        ("fig-edge", through(edge_of(view_name)), BOLD),
+    )
 
 
-def alongside(view: View, distance: float) -> list[Point]:
-    """The line that runs beside the edge on the hair's side, at a distance [mm]."""
-    line = smooth(view.edge)
+@cache
+def edge_of(view_name: str) -> tuple[Point, ...]:
+    """The edge of the hair as a fine line."""
+    return tuple(smooth(VIEWS[view_name].edge))
+
+
+@cache
+def _square(view_name: str) -> tuple[Point, ...]:
+    """At each point of the edge, the step of 1 mm into the hair, square to the edge."""
+    line = edge_of(view_name)
     found = []
-    for before, here, after in zip([line[0], *line], line, [*line[1:], line[-1]], strict=False):
+    for before, after in zip([line[0], *line], [*line[1:], line[-1]], strict=False):
         run = (after[0] - before[0], after[1] - before[1])
         long = hypot(*run) or 1.0
-        found.append((here[0] + distance * run[1] / long, here[1] - distance * run[0] / long))
-    return found
+        found.append((run[1] / long, -run[0] / long))
+    return tuple(found)
+
+
+def alongside(view_name: str, distance: float) -> list[Point]:
+    """The line that runs beside the edge on the hair's side, at a distance [mm]."""
+    pairs = zip(edge_of(view_name), _square(view_name), strict=True)
+    return [(x + distance * u, y + distance * v) for (x, y), (u, v) in pairs]
+
+
+@lru_cache(maxsize=2048)
+def band(view_name: str, spot: int, margin: float, long: float, by_end: bool) -> tuple[Point, ...]:
+    """The near side of a row at a place, `long` mm, pointed evenly.
+
+    Its nearest part (`by_end`: its first end) is `margin` mm from the edge, to 0.02 mm.
+    """
+    share = VIEWS[view_name].spots[spot].share
+    line = edge_of(view_name)
+    middle = round(share * len(line))
+    close = line[max(0, middle - REACH) : middle + REACH]
+    away = margin
+    for _ in range(TRIES):
+        near = stretch(alongside(view_name, away), share, long)
+        off = margin - gap(near[:1] if by_end else near, close)
+        if abs(off) < NEAR_ENOUGH:
+            break
+        away += off
+    return tuple(near)
 
 
 def stretch(line: Sequence[Point], middle: float, long: float) -> list[Point]:
@@ -229,11 +277,20 @@ def _at(line: Sequence[Point], steps: Sequence[float], way: float) -> Point:
 
 def gap(points: Sequence[Point], line: Sequence[Point]) -> float:
     """The smallest distance [mm] between some points and a line."""
-    return min(_to(p, a, b) for p in points for a, b in zip(line, line[1:], strict=False))
+    return min(hypot(p[0] - q[0], p[1] - q[1]) for p in points for q in [nearest(p, line)])
 
 
-def _to(p: Point, a: Point, b: Point) -> float:
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    square = dx * dx + dy * dy
-    t = max(0.0, min(1.0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square)) if square else 0.0
-    return hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
+def nearest(point: Point, line: Sequence[Point]) -> Point:
+    """The place on a line that is nearest to a point."""
+    x, y = point
+    best, found = inf, line[0]
+    for (ax, ay), (bx, by) in zip(line, line[1:], strict=False):
+        dx, dy = bx - ax, by - ay
+        square = dx * dx + dy * dy
+        t = ((x - ax) * dx + (y - ay) * dy) / square if square else 0.0
+        t = 0.0 if t < 0 else 1.0 if t > 1 else t
+        qx, qy = ax + t * dx, ay + t * dy
+        away = (x - qx) * (x - qx) + (y - qy) * (y - qy)
+        if away < best:
+            best, found = away, (qx, qy)
+    return found

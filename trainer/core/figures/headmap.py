@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from trainer.core.figures.figure import Box, Figure, Point, Region, around
-from trainer.core.figures.head import PIECES, VIEWS, Spot, View, alongside, drawn_head, gap, stretch
+from trainer.core.figures.head import PIECES, VIEWS, View, band, drawn_head, edge_of, nearest
 from trainer.core.figures.ink import (
     THIN,
     Pen,
@@ -13,7 +13,6 @@ from trainer.core.figures.ink import (
     number,
     scale_bar,
     sheet,
-    smooth,
     turned,
 )
 
@@ -51,9 +50,9 @@ def head_map(view_name: str, kind: str, noun: str, rows: Sequence[Row]) -> Figur
         raise ValueError("a row outside the hair")
     summary = f"A head {view.name}, with {len(rows)} short rows of {noun} and a scale in mm"
     pen = sheet(view.width, view.height, summary)
-    drawn_head(pen, view)
+    drawn_head(pen, view_name)
     letters = zip(LETTERS, rows, strict=False)
-    regions = [_row(pen, view, kind, row, letter) for letter, row in letters]
+    regions = [_row(pen, view_name, kind, row, letter) for letter, row in letters]
     _key(pen, view, True)
     told = [
         f"{letter}: {view.spots[row.spot].name}; {row.margin_mm:g} mm from the {_edge(view)} to "
@@ -69,9 +68,9 @@ def taped_map(view_name: str, kind: str, noun: str, row: Row, edge_at: int) -> F
     view = VIEWS[view_name]
     summary = f"A head {view.name}, with one short row of {noun} and a tape measure in mm"
     pen = sheet(view.width, view.height, summary)
-    drawn_head(pen, view)
-    _row(pen, view, kind, row, "")
-    _measure(pen, view, row, edge_at)
+    drawn_head(pen, view_name)
+    _row(pen, view_name, kind, row, "")
+    _measure(pen, view_name, row, edge_at)
     _key(pen, view, False)
     near = edge_at + row.margin_mm
     told = (
@@ -86,19 +85,6 @@ def _edge(view: View) -> str:
     return "hairline" if view.edge_name.startswith("hairline") else view.edge_name
 
 
-def _band(
-    view: View, spot: Spot, margin: float, by_end: bool = False
-) -> tuple[list[Point], list[Point]]:
-    """Near and far side of a row; its nearest part, or its first end, is `margin` from the edge."""
-    line = smooth(view.edge)
-    away = margin
-    for _ in range(5):
-        near = stretch(alongside(view, away), spot.share, LONG)
-        away += margin - gap(near[:1] if by_end else near, line)
-    near = stretch(alongside(view, away), spot.share, LONG)
-    return near, _offset(near, DEEP)
-
-
 def _offset(line: Sequence[Point], distance: float) -> list[Point]:
     """A line beside a row, further from the edge."""
     first, last = line[0], line[-1]
@@ -107,9 +93,10 @@ def _offset(line: Sequence[Point], distance: float) -> list[Point]:
     return [(x + distance * run[1] / long, y - distance * run[0] / long) for x, y in line]
 
 
-def _row(pen: Pen, view: View, kind: str, row: Row, letter: str) -> Region:
-    spot = view.spots[row.spot]
-    near, far = _band(view, spot, row.margin_mm, not letter)
+def _row(pen: Pen, view_name: str, kind: str, row: Row, letter: str) -> Region:
+    spot = VIEWS[view_name].spots[row.spot]
+    near = list(band(view_name, row.spot, row.margin_mm, LONG, not letter))
+    far = _offset(near, DEEP)
     part = pen.group("fig-row", letter or "A")
     MARKS.get(kind, _beads)(part, near, far)
     middle = far[len(far) // 2]
@@ -216,15 +203,11 @@ MARKS = {
 """Kind of attachment -> its marks on the map."""
 
 
-def _measure(pen: Pen, view: View, row: Row, edge_at: int) -> None:
+def _measure(pen: Pen, view_name: str, row: Row, edge_at: int) -> None:
     """A tape measure across the edge at the row's end, square to the edge."""
-    spot = view.spots[row.spot]
-    near, _ = _band(view, spot, row.margin_mm, True)
-    a, line = near[0], smooth(view.edge)
-    foot = min(
-        (stretch(line, share / 400, 0)[0] for share in range(401)),
-        key=lambda p: hypot(p[0] - a[0], p[1] - a[1]),
-    )
+    near = band(view_name, row.spot, row.margin_mm, LONG, True)
+    a = near[0]
+    foot = nearest(a, edge_of(view_name))
     long = hypot(a[0] - foot[0], a[1] - foot[1]) or 1.0
     u = ((a[0] - foot[0]) / long, (a[1] - foot[1]) / long)
     aside = -1 if (near[1][0] - a[0]) * -u[1] + (near[1][1] - a[1]) * u[0] > 0 else 1

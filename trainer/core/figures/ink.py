@@ -119,7 +119,7 @@ def finished(pen: Pen) -> str:
 
 def number(value: float) -> str:
     """Two decimals, none needless."""
-    return f"{round(value, 2):g}"
+    return f"{value:.2f}".rstrip("0").rstrip(".") if value else "0"
 
 
 def through(points: Iterable[Point]) -> str:
@@ -130,6 +130,11 @@ def through(points: Iterable[Point]) -> str:
 def curve(start: Point, first: Point, second: Point, end: Point) -> str:
     """Path data of one cubic curve."""
     return f"M{_at(start)}C{_at(first)} {_at(second)} {_at(end)}"
+
+
+def bow(start: Point, bend: Point, end: Point) -> str:
+    """Path data of one simple bend."""
+    return f"M{_at(start)}Q{_at(bend)} {_at(end)}"
 
 
 def _at(point: Point) -> str:
@@ -148,8 +153,8 @@ def turned(points: Iterable[Point], about: Point, degrees: float) -> list[Point]
     ]
 
 
-def rounded(box: Box, radius: float) -> list[Point]:
-    """A rectangle with round corners as points, six a corner."""
+def rounded(box: Box, radius: float, steps: int = 5) -> list[Point]:
+    """A rectangle with round corners as points, `steps` + 1 a corner."""
     r = min(radius, box.width / 2, box.height / 2)
     x2, y2 = box.x + box.width, box.y + box.height
     corners = (
@@ -161,7 +166,7 @@ def rounded(box: Box, radius: float) -> list[Point]:
     return [
         (cx + r * cos(radians(at + step)), cy + r * sin(radians(at + step)))
         for cx, cy, at in corners
-        for step in (0, 18, 36, 54, 72, 90)
+        for step in (90 * n / steps for n in range(steps + 1))
     ]
 
 
@@ -186,23 +191,18 @@ def uneven(n: int) -> float:
 def smooth(points: Sequence[Point], steps: int = 6) -> list[Point]:
     """A soft line through every point, as short straight ones (Catmull-Rom)."""
     ends = [points[0], *points, points[-1]]
+    shares = [step / steps for step in range(steps)]
     found: list[Point] = []
     for a, b, c, d in zip(ends, ends[1:], ends[2:], ends[3:], strict=False):
-        for step in range(steps):
-            t = step / steps
-            found.append(
-                tuple(  # type: ignore[arg-type]
-                    0.5
-                    * (
-                        2 * b[i]
-                        + (c[i] - a[i]) * t
-                        + (2 * a[i] - 5 * b[i] + 4 * c[i] - d[i]) * t**2
-                        + (3 * b[i] - a[i] - 3 * c[i] + d[i]) * t**3
-                    )
-                    for i in (0, 1)
-                )
-            )
+        x, y = (a[0], b[0], c[0], d[0]), (a[1], b[1], c[1], d[1])
+        found += [(_spline(*x, t), _spline(*y, t)) for t in shares]
     return [*found, points[-1]]
+
+
+def _spline(a: float, b: float, c: float, d: float, t: float) -> float:
+    """Catmull and Rom's curve from b (t = 0) to c (t = 1)."""
+    steep = 2 * a - 5 * b + 4 * c - d
+    return 0.5 * (2 * b + t * (c - a + t * (steep + t * (3 * b - a - 3 * c + d))))
 
 
 def scale_bar(pen: Pen, at: Point, long: int, step: int) -> None:

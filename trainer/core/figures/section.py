@@ -12,6 +12,7 @@ from trainer.core.figures.ink import (
     THICK,
     THIN,
     Pen,
+    bow,
     curve,
     finished,
     number,
@@ -127,7 +128,7 @@ def several(panels: Sequence[Section]) -> Figure:
             letter = LETTERS[first + column]
             box = Box(wide * column + 2 * px, y + 2 * px, wide - 4 * px, high - 4 * px)
             _panel(pen.group("fig-part", letter), panel, box, letter, 0)
-            pen.area(letter, rounded(box, 4 * px))
+            pen.area(letter, rounded(box, 4 * px, 2))
             label = f"{noun.capitalize()} {letter}, {PLACES[across][first + column]}"
             regions.append(Region(letter, label, (box,)))
         y += high
@@ -175,7 +176,7 @@ def _height(panel: Section, px: float) -> float:
 
 def _panel(pen: Pen, section: Section, box: Box, letter: str, scalp_at: int) -> None:
     px = pen.px
-    pen.line("fig-frame", [*rounded(box, 4 * px), (box.x, box.y + 4 * px)], THIN)
+    pen.line("fig-frame", [*rounded(box, 4 * px, 2), (box.x, box.y + 4 * px)], THIN)
     scalp = box.y + SKIN * px
     middle = box.x + box.width / 2 + 8 * px
     bottom = box.y + box.height - (6 + 15 * len(section.notes)) * px
@@ -240,10 +241,8 @@ def _neighbours(
         room = (box.x + box.width - 20 * px - edge) if side > 0 else (edge - box.x - 34 * px)
         for n in range(max(0, int(room / (9 * px)))):
             x = edge + side * (n + 1) * 9 * px
-            sway = uneven(n + 9) * 2 * px
-            high, low = (x + sway, scalp + 20 * px), (x - sway, bottom - 20 * px)
             roots.append(x)
-            data.append(curve((x, scalp), high, low, (x, bottom)))
+            data.append(through([(x, scalp), (x + uneven(n + 9) * 2 * px, bottom)]))
     if roots:
         _roots(pen, "fig-next", roots, scalp, 0.6)
         pen.path("fig-next", "".join(data), 0.6)
@@ -300,9 +299,8 @@ def _added_hair(pen: Pen, hold: Hold, section: Section, bottom: float) -> None:
 def _falling(start: Point, angle: float, bottom: float, n: int) -> str:
     long = bottom - start[1]
     lean, upright = sin(radians(angle)), cos(radians(angle))
-    first = (start[0] + lean * long * 0.4, start[1] + upright * long * 0.4)
-    end = (start[0] + lean * long * 0.55 + uneven(n) * long * 0.03, bottom)
-    return curve(start, first, (end[0], end[1] - long * 0.25), end)
+    bend = (start[0] + lean * long * 0.5, start[1] + upright * long * 0.5)
+    return bow(start, bend, (bend[0] + uneven(n) * long * 0.03, bottom))
 
 
 def _ruler(pen: Pen, box: Box, scalp: float, scalp_at: int, bottom: float) -> None:
