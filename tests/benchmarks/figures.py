@@ -1,4 +1,4 @@
-"""Milliseconds of processor time a drawing, and the ratio to writing out as many plain elements alone.
+"""Milliseconds of processor time a drawing, and the ratio to as many plain elements.
 
 Run: python -m tests.benchmarks.figures [drawings a kind]. Writing alone means: an SVG of as many
 empty groups as the drawing has elements, made and put out by the same library.

@@ -157,9 +157,9 @@ SIDE = View(
     ),
     (
         Spot(0.06, "at the forehead", (0.5, 0.87)),
-        Spot(0.25, "at the temple", (0.3, 0.95)),
-        Spot(0.735, "behind the ear", DOWN),
-        Spot(0.945, "at the nape", DOWN),
+        Spot(0.22, "at the temple", (0.3, 0.95)),
+        Spot(0.705, "behind the ear", DOWN),
+        Spot(0.915, "at the nape", DOWN),
     ),
 )
 TOP = View(

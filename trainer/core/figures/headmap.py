@@ -18,8 +18,10 @@ from trainer.core.figures.ink import (
 
 LETTERS = "ABCDEF"
 FOOT = 44
-LONG, DEEP = 23.0, 7.0
+LONG, DEEP = 20.0, 7.0
 """Length and depth of a short row on the map [mm]."""
+DOT = 2.1
+"""Radius of a round attachment on the map [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,15 @@ class Row:
     spot: int
     margin_mm: float
     aside_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Near and far side of a row on the map, and the line on which round attachments sit."""
+
+    near: list[Point]
+    far: list[Point]
+    dots: tuple[Point, ...]
 
 
 def head_map(view_name: str, kind: str, noun: str, rows: Sequence[Row]) -> Figure:
@@ -98,7 +109,8 @@ def _row(pen: Pen, view_name: str, kind: str, row: Row, letter: str) -> Region:
     near = list(band(view_name, row.spot, row.margin_mm, LONG, not letter))
     far = _offset(near, DEEP)
     part = pen.group("fig-row", letter or "A")
-    MARKS.get(kind, _beads)(part, near, far)
+    dots = band(view_name, row.spot, row.margin_mm + DOT, LONG, not letter)
+    MARKS.get(kind, _beads)(part, Lines(near, far, dots))
     middle = far[len(far) // 2]
     out = (middle[0] - near[len(near) // 2][0], middle[1] - near[len(near) // 2][1])
     long = hypot(*out) or 1.0
@@ -138,52 +150,49 @@ def _led(pen: Pen, base: Point, fall: Point, aside: float) -> None:
     pen.dot("fig-base", base, 2 * px, fill="currentColor", stroke="none")
 
 
-def _tapes(pen: Pen, near: list[Point], far: list[Point]) -> None:
+def _tapes(pen: Pen, lines: Lines) -> None:
+    near, far = lines.near, lines.far
     pen.shape("fig-solid fig-hold", [*near, *reversed(far)], 1.8)
     data = [[near[n], far[n - 1]] for n in range(1, len(near))]
     for one in data:
         pen.line("fig-hatch", one, THIN)
 
 
-def _dots(near: list[Point], far: list[Point], count: int) -> list[tuple[Point, float]]:
-    """Centre and radius [mm] of round attachments along a row; each touches the near side."""
-    radius = DEEP * 0.3
-    picked = [round((len(near) - 1) * n / (count - 1)) for n in range(count)]
-    found = []
-    for n in picked:
-        a, b = near[n], far[n]
-        share = radius / (hypot(b[0] - a[0], b[1] - a[1]) or 1.0)
-        found.append(((a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share), radius))
-    return found
+def _centres(lines: Lines) -> list[Point]:
+    """Where the five round attachments of a row sit."""
+    return [lines.dots[round((len(lines.dots) - 1) * n / 4)] for n in range(5)]
 
 
-def _beads(pen: Pen, near: list[Point], far: list[Point]) -> None:
-    for at, radius in _dots(near, far, 5):
-        pen.dot("fig-solid fig-hold", at, radius, fill="#fff")
+def _beads(pen: Pen, lines: Lines) -> None:
+    for at in _centres(lines):
+        pen.dot("fig-solid fig-hold", at, DOT, fill="#fff")
 
 
-def _bonds(pen: Pen, near: list[Point], far: list[Point]) -> None:
-    for at, radius in _dots(near, far, 5):
-        pen.dot("fig-solid fig-hold", at, radius, fill="#fff")
-        pen.dot("fig-grain", at, radius * 0.35, fill="currentColor", stroke="none")
+def _bonds(pen: Pen, lines: Lines) -> None:
+    _beads(pen, lines)
+    for at in _centres(lines):
+        pen.dot("fig-grain", at, DOT * 0.35, fill="currentColor", stroke="none")
 
 
-def _sewn(pen: Pen, near: list[Point], far: list[Point]) -> None:
+def _sewn(pen: Pen, lines: Lines) -> None:
     """A row of beads with a strip of weft on its far side."""
+    near, far = lines.near, lines.far
     middle = [
         ((a[0] + 2 * b[0]) / 3, (a[1] + 2 * b[1]) / 3) for a, b in zip(near, far, strict=True)
     ]
     pen.shape("fig-solid fig-strip", [*middle, *reversed(far)], 1.4)
-    _beads(pen, near, far)
+    _beads(pen, lines)
 
 
-def _braids(pen: Pen, near: list[Point], far: list[Point]) -> None:
+def _braids(pen: Pen, lines: Lines) -> None:
+    near, far = lines.near, lines.far
     pen.shape("fig-solid fig-hold", [*near, *reversed(far)], 1.8)
     zigzag = [(near if n % 2 else far)[n] for n in range(len(near))]
     pen.line("fig-weave", zigzag, 1.4)
 
 
-def _clips(pen: Pen, near: list[Point], far: list[Point]) -> None:
+def _clips(pen: Pen, lines: Lines) -> None:
+    near, far = lines.near, lines.far
     pen.shape("fig-solid fig-strip", [*near, *reversed(far)], 1.4)
     for first in (1, 8):
         part = slice(first, first + 4)

@@ -59,6 +59,8 @@ class Room:
 
 
 MOST = 20
+SHORT = 2.8
+"""Length of the fine hairs along the front edge [mm]."""
 SIZES: Mapping[str, tuple[float, float]] = {
     "tape": (22.0, 8.0),
     "bead": (4.0, 5.0),
@@ -230,7 +232,7 @@ def _flakes(pen: Pen, shown: Sign, room: Room) -> str:
     xs = _scalp_hair(pen, room)
     for n in range(shown.amount):
         gap = xs[1] - xs[0]
-        x = xs[n % (len(xs) - 1)] + gap * (0.3 + 0.4 * shown.chance(n))
+        x = xs[n % (len(xs) - 1)] + gap * (0.42 + 0.16 * shown.chance(n))
         y = room.scalp + 0.9 + 9.0 * shown.chance(n + 50)
         s = 0.5 + 0.35 * shown.chance(n + 20)
         chip = [
@@ -265,10 +267,13 @@ def _bumps(pen: Pen, shown: Sign, room: Room) -> str:
     )
 
 
-def _edge(pen: Pen, shown: Sign, room: Room, band: float) -> str:
-    """Skin of the forehead on top, fine short hairs along the edge, then the hair behind."""
+def _edge(pen: Pen, shown: Sign, room: Room, band: float) -> None:
+    """Skin of the forehead on top, fine short hairs along the edge, then the hair behind.
+
+    `band`: from the tips of the short hairs to where the long ones begin [mm], in the middle.
+    """
     line = [(0.4, 7.6), (9, 6.2), (18, 5.8), (27, 6.2), (35.6, 7.6)]
-    bare = [(x, y + (band + 1.0 if band else 0)) for x, y in smooth(line)]
+    bare = [(x, y + max(0.0, band + SHORT)) for x, y in smooth(line)]
     face = [*bare, (35.7, 0.3), (0.3, 0.3)]
     pen.path("fig-skin", through(face) + "Z", THIN, stroke="none")
     pen.line("fig-brow", smooth([(0.4, 1.2), (18, 0.6), (35.6, 1.2)]), THIN)
@@ -277,33 +282,32 @@ def _edge(pen: Pen, shown: Sign, room: Room, band: float) -> str:
         x = 1.5 + 33.0 * (n + 0.6 * shown.chance(n)) / count
         y = 6.0 + abs(x - 18) ** 2 * 0.0052
         lean = 1.2 * uneven(n + shown.seed)
-        tip = (x + lean, y + 2.2 + 0.7 * shown.chance(n + 9))
+        tip = (x + lean, y + SHORT - 0.6 * shown.chance(n + 9))
         short.append(curve((x, y), (x, y + 1), (tip[0] - 0.2, tip[1] - 0.6), tip))
     pen.path("fig-short", "".join(short), 0.8)
-    start = 8.6 + band
+    start = 6.0 + SHORT + band
     data = []
     for n in range(64):
         x = 0.8 + 34.4 * (n // 2) / 31 + 0.4 * uneven(n)
-        y = start - 1.6 * (n % 2) + abs(x - 18) ** 2 * 0.0052 + uneven(n + 3) * 0.5
+        y = start + 1.6 * (n % 2) + abs(x - 18) ** 2 * 0.0052 + (1 + uneven(n + 3)) * 0.3
         aside = min(max(x + (x - 18) * 0.1, 0.6), 35.4)
         data.append(curve((x, y), (x, y + 5), (aside, room.low - 5), (aside, room.low)))
     pen.path("fig-own", "".join(data), 1.1)
     pen.words("forehead", (18, 3.9), 12, "middle")
-    return ""
 
 
 def _fringe(pen: Pen, shown: Sign, room: Room) -> str:
-    band = 5.0 + 4.0 * shown.chance(3)
+    band = round(4.0 + 4.0 * shown.chance(3))
     _edge(pen, shown, room, band)
     return (
         "The forehead is on top. A thin line of short, fine hairs stands along the front edge. "
-        f"Behind it lies a strip of about {number(round(band))} mm with no hair; then the long "
+        f"Behind it lies a strip of about {band} mm with no hair; then the long "
         "hair begins."
     )
 
 
 def _low_edge(pen: Pen, shown: Sign, room: Room) -> str:
-    _edge(pen, shown, room, 0.0)
+    _edge(pen, shown, room, -1.5)
     return (
         "The forehead is on top. A thin line of short, fine hairs stands along the front edge. "
         "Right behind it, 0 mm further, the long hair begins."
