@@ -31,7 +31,7 @@ def test_shape_and_count(questions):
     assert len(questions) == 120
     assert all(list(one) == SHAPE for one in questions)
     assert {one["type"] for one in questions} == {
-        *("choose_one", "choose_all", "put_in_order", "number", "date")
+        *("choose_one", "choose_all", "put_in_order", "number", "date", "point_at_figure")
     }
 
 
@@ -91,6 +91,23 @@ def test_a_wrong_choice_names_the_belief_behind_it(tmp_path, questions):
     assert mark["score"] == 0 and mark["critical_error"]
     assert mark["misconceptions"] == [item["misconceptions"][wrong]]
     assert mark["feedback"].startswith("Not right.")
+
+
+def test_a_place_in_the_drawing_counts_for_its_part(tmp_path, questions):
+    item = next(one for one in questions if one["type"] == "point_at_figure")
+    figure = item["figure"]
+    assert set(figure) == {"svg", "alt", "regions"} and figure["svg"].startswith("<svg")
+    sent, right = [], []
+    for region in figure["regions"]:
+        left, top, width, height = region["boxes"][0]
+        place = {"x": left + width / 2, "y": top + height / 2}
+        right.append(region["id"] in item["key"])
+        sent.append({"id": item["id"], "response": place})
+    _, out, _ = marks(tmp_path, [item], sent)
+    assert [json.loads(line)["score"] == 1 for line in out.splitlines()] == right
+    nowhere = [{"id": item["id"], "response": {"x": -1, "y": -1}}]
+    code, out, err = marks(tmp_path, [item], nowhere)
+    assert (code, out) == (2, "") and "points at no lettered part" in err
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from trainer.store import practice, sittings
 from trainer.store.base import new_id
 from trainer.use_cases.open_bank import open_bank
 
-TYPES = ("choose_one", "choose_all", "put_in_order", "number", "date")
+TYPES = ("choose_one", "choose_all", "put_in_order", "number", "date", "point_at_figure")
 
 
 def shown(site, someone, kind):

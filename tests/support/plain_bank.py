@@ -20,7 +20,17 @@ METHOD = "plain_method"
 REASON = "the reason is plain"
 BELIEF = "plain.belief"
 TEMPTS = "it looks quicker than it is"
-TYPES = ("choose_one", "choose_all", "put_in_order", "number", "date")
+TYPES = ("choose_one", "choose_all", "put_in_order", "number", "date", "point_at_figure")
+
+FIGURE = {
+    "svg": '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 30 10" role="img" '
+    'aria-label="Three parts"></svg>',
+    "alt": "Three parts.\nA: left.\nB: middle.\nC: right.",
+    "regions": [
+        {"id": letter, "label": f"part {letter}", "boxes": [[left, 0, 10, 10]]}
+        for letter, left in (("A", 0), ("B", 10.5), ("C", 21))
+    ],
+}
 
 
 def _lettered(right: int, wrong: int) -> tuple[Offer, ...]:
@@ -28,6 +38,10 @@ def _lettered(right: int, wrong: int) -> tuple[Offer, ...]:
         Offer(f"right {n}" if n < right else f"wrong {n}", n < right, f"t{n}", *_belief(n < right))
         for n in range(right + wrong)
     )
+
+
+def _parts() -> tuple[Offer, ...]:
+    return tuple(Offer(f"part {tag}", tag == "B", tag, *_belief(tag == "B")) for tag in "ABC")
 
 
 def _belief(right: bool) -> tuple[str, str]:
@@ -52,6 +66,8 @@ def work_out(case) -> Draft:
     if kind == "put_in_order":
         steps = tuple(Offer(f"step {n}", True, f"t{n}", BELIEF) for n in range(4))
         return replace(plain, offers=steps, pairs=(("t0", "t1"), ("t1", "t2"), ("t2", "t3")))
+    if kind == "point_at_figure":
+        return replace(plain, offers=_parts(), figure=FIGURE)
     if kind == "number":
         return replace(plain, answer=Answer(value=42.0, unit="g", tolerance=1.0))
     return replace(plain, answer=Answer(first="2026-03-24"))
@@ -127,7 +143,7 @@ def _blueprints() -> dict[str, dict]:
 def answer_to(kept: dict, right: bool = True) -> dict[str, list[str]]:
     """What a page would send as a right or wrong answer to a kept item."""
     key, kind = kept["key"], kept["type"]
-    if kind in ("choose_one", "choose_all"):
+    if kind in ("choose_one", "choose_all", "point_at_figure"):
         others = [o["id"] for o in kept["options"] if o["id"] not in key]
         return {"choice": list(key) if right else others[:1]}
     if kind == "put_in_order":

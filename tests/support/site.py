@@ -74,7 +74,7 @@ def visiting(browser, width=390, quiet=(), **more):
 def answer_on_page(page, item, right=True):
     """Give an answer through the page's own inputs."""
     kind = item.heading.type
-    if kind in ("choose_one", "choose_all"):
+    if kind in ("choose_one", "choose_all", "point_at_figure"):
         other = [o.id for o in item.options if o.id not in item.key][:1]
         for letter in item.key if right else other:
             page.locator(f'input[name="choice"][value="{letter}"]').check()

@@ -41,6 +41,7 @@ def test_every_type_has_its_screen():
     [
         ("choose_one", ["b"], 'value="b" checked'),
         ("choose_all", ["a", "c"], 'value="c" checked'),
+        ("point_at_figure", ["c"], 'value="c" checked'),
         ("put_in_order", ["c", "a"], 'value="1" selected'),
         ("number", 0, 'value="0"'),
         ("number", 41.5, 'value="41.5"'),
@@ -56,6 +57,7 @@ def test_an_answer_that_was_kept_is_shown(app, kind, said, marked):
     ("kind", "sent", "marked"),
     [
         ("choose_one", {"choice": "b"}, 'value="b" checked'),
+        ("point_at_figure", {"choice": "b"}, 'value="b" checked'),
         ("put_in_order", {"place_a": "2", "place_b": "2"}, 'value="2" selected'),
         ("number", {"value": "many"}, 'value="many"'),
         ("date", {"date": "soon"}, 'value="soon"'),

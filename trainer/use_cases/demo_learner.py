@@ -64,6 +64,7 @@ def _date(item: Item, right: bool, draw: Draw) -> Sent:
 ANSWERS = {
     "choose_one": _choice,
     "choose_all": _choices,
+    "point_at_figure": _choice,
     "put_in_order": _order,
     "number": _number,
     "date": _date,

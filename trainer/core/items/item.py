@@ -61,6 +61,10 @@ class Draft:
     pairs: tuple[tuple[str, str], ...] = ()
     answer: Answer | None = None
     source_note: str = ""
+    figure: Mapping[str, Json] | None = None
+    """A drawing: svg, alt, regions (id, label, boxes)."""
+    in_order: bool = False
+    """The offers keep their order, since the drawing has their letters in it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ UNITS: Mapping[str, tuple[str, str]] = {
     "hair/cm²": ("hair per cm²", "hairs per cm²"),
     "hair/wash": ("hair a wash", "hairs a wash"),
     "%": ("%", "%"),
+    "°": ("degree", "degrees"),
     "°C": ("°C", "°C"),
     "ppm": ("ppm", "ppm"),
     "pH": ("", ""),

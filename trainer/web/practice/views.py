@@ -91,6 +91,8 @@ def _answered(marked: Marked) -> str:
         "practice/answered.html",
         found=found,
         stem=marked.item.stem,
+        figure=marked.item.figure,
+        right=marked.item.key if marked.item.options else None,
         critical_error=marked.mark.critical_error,
         method=heading.method,
         topic=heading.topic,

@@ -9,7 +9,9 @@ LETTERS = "abcdefghij"
 
 
 def lettered(draft: Draft, draw: Draw) -> list[tuple[str, Offer]]:
-    """The offers in a random order, each with its letter."""
+    """The offers in a random order (or the drawing's), each with its letter."""
+    if draft.in_order:
+        return list(zip(LETTERS, draft.offers, strict=False))
     return list(zip(LETTERS, draw.shuffled(draft.offers), strict=False))
 
 
@@ -34,6 +36,7 @@ def item_of(
         misconceptions=misconceptions,
         notes=notes,
         features=draft.features,
+        figure=draft.figure,
     )
 
 

@@ -8,7 +8,15 @@ from collections.abc import Mapping
 
 from trainer.core.items.item import Item
 from trainer.core.knowledge.bank import Bank
-from trainer.core.scenarios.resolve import advice_given, dates, figures, loads, procedures, verdicts
+from trainer.core.scenarios.resolve import (
+    advice_given,
+    dates,
+    drawings,
+    figures,
+    loads,
+    procedures,
+    verdicts,
+)
 from trainer.core.scenarios.resolve.tools import GRAVITY, Way, gravest
 
 __all__ = ["GRAVITY", "WAYS", "gravest", "resolve"]
@@ -20,6 +28,7 @@ WAYS: Mapping[str, Way] = {
     **figures.WAYS,
     **loads.WAYS,
     **advice_given.WAYS,
+    **drawings.WAYS,
 }
 """Line of reasoning -> how its key is reached again."""
 

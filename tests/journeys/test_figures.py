@@ -1,0 +1,110 @@
+"""A drawing is answered by a tap, by the keyboard and without script, in light and dark."""
+
+import re
+
+import pytest
+
+from tests.journeys.test_every_page import faults
+from tests.support.people import NOW, a_person
+from tests.support.site import visiting
+from trainer.core.items.codec import as_kept
+from trainer.core.scenarios.family import family
+from trainer.core.scenarios.generate import generate
+from trainer.store import practice
+from trainer.store.base import new_id
+from trainer.use_cases.open_bank import open_bank
+
+POINTED = ("fault_in_section.fusion_bond", "fault_on_head_map.tape_in")
+DRAWN = (
+    *POINTED,
+    "section_against_strand.clip_in",
+    "safe_one_of_four.micro_link",
+    "read_distance.beaded_row",
+    "found_at_removal.sewn_weft",
+)
+
+
+def shown(site, someone, name, seed=3):
+    bank = open_bank()
+    item, item_id, found = generate(bank, name, seed), new_id(), family(bank, name)
+    row = {"id": item_id, "method": found.method, "topic": found.topic, "family": name}
+    row |= {"person_id": someone.id, "organisation_id": someone.organisation}
+    with site.work.writing(someone.viewer) as unit:
+        practice.show(unit, row | {"kept": as_kept(item), "shown_at": NOW})
+    return f"{site.address}/practice/item/{item_id}", item
+
+
+def letter(page, name):
+    return page.locator(".fig text", has_text=re.compile(f"^{name}$"))
+
+
+@pytest.mark.parametrize("name", POINTED)
+def test_a_tap_on_the_drawing_picks_its_letter(site, browser, name):
+    someone = a_person(site.work)
+    address, item = shown(site, someone, name)
+    with visiting(browser, has_touch=True) as page:
+        site.sign_in(page, someone.email)
+        page.goto(address)
+        for option in item.options:
+            letter(page, option.id).tap(force=True)
+            assert page.locator("input[name=choice]:checked").get_attribute("value") == option.id
+            line = page.locator(f'path.fig-region[data-region="{option.id}"]')
+            assert line.evaluate("one => getComputedStyle(one).strokeWidth") == "3px"
+        letter(page, item.key[0]).tap(force=True)
+        page.get_by_role("button", name="Answer").click()
+        page.wait_for_load_state()
+        assert page.locator(".mark.right").count() == 1
+        assert page.locator(".figure").get_attribute("data-right") == item.key[0]
+
+
+@pytest.mark.parametrize("name", POINTED)
+def test_without_script_the_letters_do_it_and_the_pick_still_shows(site, browser, name):
+    someone = a_person(site.work)
+    address, item = shown(site, someone, name)
+    with visiting(browser, java_script_enabled=False) as page:
+        site.sign_in(page, someone.email)
+        page.goto(address)
+        page.locator(f'input[name="choice"][value="{item.key[0]}"]').check()
+        page.locator(".figure summary").click()
+        assert page.locator(".figure li").first.is_visible()
+        page.get_by_role("button", name="Answer").click()
+        page.wait_for_load_state()
+        assert page.locator(".mark.right").count() == 1
+
+
+def test_the_keyboard_alone_reaches_words_and_letters(site, browser):
+    someone = a_person(site.work)
+    address, item = shown(site, someone, POINTED[0])
+    with visiting(browser, 1280) as page:
+        site.sign_in(page, someone.email)
+        page.goto(address)
+        page.locator(".figure summary").focus()
+        page.keyboard.press("Enter")
+        assert page.locator(".figure li").first.is_visible()
+        page.keyboard.press("Tab")
+        for _ in item.options:
+            page.keyboard.press("ArrowDown")
+            if page.evaluate("document.activeElement.value") == item.key[0]:
+                break
+        page.keyboard.press("Enter")
+        page.locator(".mark.right").wait_for(timeout=5000)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [390, 1280])
+def test_drawings_are_for_everybody(site, browser, width, scheme):
+    someone = a_person(site.work)
+    found = {}
+    with visiting(browser, width, color_scheme=scheme) as page:
+        site.sign_in(page, someone.email)
+        for name in DRAWN:
+            address, _ = shown(site, someone, name)
+            page.goto(address)
+            page.locator(".figure summary").click()
+            problems = faults(page)
+            small = page.locator(".fig text").evaluate_all(
+                "all => all.filter(one => one.getBoundingClientRect().height < 9).length"
+            )
+            if problems or small:
+                found[name] = (problems, small)
+    assert found == {}
