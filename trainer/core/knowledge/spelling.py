@@ -1,0 +1,79 @@
+"""British words in American spelling, at the edge, when words are shown. Nothing kept changes."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from trainer.core.knowledge.bank import Bank
+
+Spelling = Literal["british", "american"]
+SPELLINGS: tuple[Spelling, ...] = ("british", "american")
+TABLE = "en/american"
+NAMES = "also_names"
+NOTHING = r"(?!)"
+ADDRESS = re.compile(r"@|://|^/|\w[.:_]\w")
+CAPITAL_NEXT = re.compile(r"\s+(?:(?:&|and|of)\s+)?[^\W\d_a-z]")
+BETWEEN = " \t\r\n“‘\"'(’"
+OPENS = ".:!?…·›"
+
+
+def american_words(bank: Bank) -> Mapping[str, str]:
+    """British spelling -> American, in lower case; empty where the bank brings no table."""
+    found: dict[str, str] = {}
+    for group in bank.wording.get(TABLE, {}).values():
+        found |= group
+    return found
+
+
+def respelling(bank: Bank) -> "Respelling":
+    """The bank's table, ready to use."""
+    names = bank.wording.get(TABLE, {}).get(NAMES, {})
+    return Respelling(american_words(bank), frozenset(names))
+
+
+@dataclass(frozen=True)
+class Respelling:
+    """A table of words, ready to use: whole words only, the case of each kept.
+
+    Addresses and ids stay. So do `names` with a capital where only a name has one: screens are
+    written in sentence case, so a capital inside a sentence, or before another, is a name's.
+    """
+
+    words: Mapping[str, str]
+    names: frozenset[str] = frozenset()
+    pattern: re.Pattern[str] = field(init=False)
+
+    def __post_init__(self) -> None:
+        every = "|".join(sorted(map(re.escape, self.words), key=len, reverse=True)) or NOTHING
+        object.__setattr__(self, "pattern", re.compile(rf"\b({every})\b", re.IGNORECASE))
+
+    def of(self, text: str) -> str:
+        """The text in American spelling; one that is so already comes back as it is."""
+        return self.pattern.sub(self._one, text)
+
+    def _one(self, found: re.Match[str]) -> str:
+        word, text = found.group(), found.string
+        new = self.words.get(word.lower(), word)
+        if _in_address(text, found.start(), found.end()):
+            return word
+        if word.islower():
+            return new
+        if word.lower() in self.names and is_name(text, found.start(), found.end()):
+            return word
+        return new.upper() if word.isupper() else new[:1].upper() + new[1:]
+
+
+def _in_address(text: str, start: int, end: int) -> bool:
+    """Whether the word is part of an address, a file's name or an id."""
+    first = max((text.rfind(gap, 0, start) for gap in " \t\r\n(<"), default=-1) + 1
+    ends = [text.find(gap, end) for gap in " \t\r\n)>"]
+    last = min((one for one in ends if one >= 0), default=len(text))
+    return ADDRESS.search(text[first:last]) is not None
+
+
+def is_name(text: str, start: int, end: int) -> bool:
+    """Whether a word with a capital stands where only a name has one."""
+    before = text[:start].rstrip(BETWEEN)
+    opens = not before or before[-1] in OPENS
+    return not opens or CAPITAL_NEXT.match(text, end) is not None
