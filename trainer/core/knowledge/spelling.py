@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from trainer.core.knowledge.bank import Bank
@@ -11,9 +11,9 @@ Spelling = Literal["british", "american"]
 SPELLINGS: tuple[Spelling, ...] = ("british", "american")
 TABLE = "en/american"
 NAMES = "also_names"
-NOTHING = r"(?!)"
+WORD = re.compile(r"\w+")
 ADDRESS = re.compile(r"@|://|^/|\w[.:_]\w")
-CAPITAL_NEXT = re.compile(r"\s+(?:(?:&|and|of)\s+)?[^\W\d_a-z]")
+CAPITAL_NEXT = re.compile(r"\s+(?:(?:&amp;|&|and|of)\s+)?[^\W\d_a-z]")
 BETWEEN = " \t\r\n“‘\"'(’"
 OPENS = ".:!?…·›"
 
@@ -42,24 +42,20 @@ class Respelling:
 
     words: Mapping[str, str]
     names: frozenset[str] = frozenset()
-    pattern: re.Pattern[str] = field(init=False)
-
-    def __post_init__(self) -> None:
-        every = "|".join(sorted(map(re.escape, self.words), key=len, reverse=True)) or NOTHING
-        object.__setattr__(self, "pattern", re.compile(rf"\b({every})\b", re.IGNORECASE))
 
     def of(self, text: str) -> str:
         """The text in American spelling; one that is so already comes back as it is."""
-        return self.pattern.sub(self._one, text)
+        return WORD.sub(self._one, text)
 
     def _one(self, found: re.Match[str]) -> str:
-        word, text = found.group(), found.string
-        new = self.words.get(word.lower(), word)
-        if _in_address(text, found.start(), found.end()):
+        word = found.group()
+        low = word.lower()
+        new = self.words.get(low)
+        if new is None or _in_address(found.string, *found.span()):
             return word
-        if word.islower():
+        if word == low:
             return new
-        if word.lower() in self.names and is_name(text, found.start(), found.end()):
+        if low in self.names and is_name(found.string, *found.span()):
             return word
         return new.upper() if word.isupper() else new[:1].upper() + new[1:]
 
