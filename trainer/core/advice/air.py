@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from trainer.core.advice.vapour import vapour_ppm
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.method import Vapour
+from trainer.core.knowledge.quantity import quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,7 +13,8 @@ class Air:
     """A solvent remover: what to say of it, by fact id, and the example where figures are known.
 
     `ppm`: the share of a closed room's air once the example's amount has dried [ppm], None
-    where a figure is missing; `above`: more than the limit over a working day.
+    where a figure is missing; `above`: more than the limit over a working day; `amount` and
+    `room`: the example in words.
     """
 
     agent: str
@@ -20,6 +22,8 @@ class Air:
     ppm: float | None
     above: bool
     facts: tuple[str, ...]
+    amount: str = ""
+    room: str = ""
 
 
 def air(bank: Bank, method: str) -> tuple[Air, ...]:
@@ -35,4 +39,11 @@ def _air(bank: Bank, agent: str, vapour: Vapour) -> Air:
     ppm = vapour_ppm(*(bank.bound(f"{name}/low") for name in named))
     limit = bank.bound(f"{vapour.limit}/low") if vapour.limit else None
     facts = tuple(filter(None, (*named, vapour.limit)))
-    return Air(agent, vapour.cautions, ppm, limit is not None and ppm > limit, facts)
+    above = limit is not None and ppm > limit
+    example = (_words(bank, vapour.amount), _words(bank, vapour.room))
+    return Air(agent, vapour.cautions, ppm, above, facts, *example)
+
+
+def _words(bank: Bank, name: str) -> str:
+    fact = bank.facts[name]
+    return quantity(fact.low, fact.high, fact.unit)

@@ -22,15 +22,18 @@ FACTS = ("hair.fibre_density", "hair.wet_gain", "hair.break_stress_wet", "sectio
 class Load:
     """One attachment of `mass_g` [g] on a section with as many own hairs as the lightest has.
 
-    `dry_gf`, `wet_gf`: resting pull on each own hair [gf]; `breaks_gf`: what one wet hair of
-    this thickness bears at the least [gf]; `band`: as practice puts it; `facts`: ids.
+    `dry_mg`, `wet_mg`: what each own hair carries at rest, as a weight [mg]; `breaks_gf`: what
+    one wet hair of this thickness bears at the least [gf]; `heavier`, `more`: than the own hair
+    it hangs on, by weight and by number; `band`: what practice makes of that; `facts`: ids.
     """
 
     mass_g: float
     own_hairs: float
-    dry_gf: float
-    wet_gf: float
+    dry_mg: float
+    wet_mg: float
     breaks_gf: float
+    heavier: bool
+    more: bool
     band: Band
     facts: tuple[str, ...]
 
@@ -52,15 +55,20 @@ def loads(bank: Bank, method: str, profile: Profile) -> tuple[Load, ...]:
     own_g = own_hairs * strand_mass_mg(own_cm, um, density) * MG_IN_G
     gain = bank.bound("hair.wet_gain/high")
     breaks = breaking_force_gf(um, bank.bound("hair.break_stress_wet/low"))
-    return tuple(
-        Load(
-            grams,
-            own_hairs,
-            load_per_hair_gf(grams, own_hairs),
-            load_per_hair_gf(wet_mass_g(grams, gain), own_hairs),
-            breaks,
-            band(grams, own_g, hairs_in(grams, added_cm, um, density), own_hairs),
-            (mass.id, *FACTS),
+    made = []
+    for grams in dict.fromkeys((mass.low, mass.high)):
+        hairs = hairs_in(grams, added_cm, um, density)
+        made.append(
+            Load(
+                grams,
+                own_hairs,
+                load_per_hair_gf(grams, own_hairs) / MG_IN_G,
+                load_per_hair_gf(wet_mass_g(grams, gain), own_hairs) / MG_IN_G,
+                breaks,
+                grams > own_g,
+                hairs > own_hairs,
+                band(grams, own_g, hairs, own_hairs),
+                (mass.id, *FACTS),
+            )
         )
-        for grams in dict.fromkeys((mass.low, mass.high))
-    )
+    return tuple(made)

@@ -27,6 +27,12 @@ class Question:
     error: str = ""
 
     @property
+    def noted(self) -> bool:
+        """Whether anything was written that is not taken anyway."""
+        usual = YES if self.attribute.default is True else ("", NONE, self.attribute.default)
+        return self.value != usual if isinstance(usual, str) else self.value not in usual
+
+    @property
     def several(self) -> str:
         """The unit, as said of several."""
         return UNITS[self.attribute.unit][1]
@@ -40,6 +46,11 @@ class Part:
     title: str
     help: str
     questions: tuple[Question, ...]
+
+    @property
+    def noted(self) -> int:
+        """How many say something of this client."""
+        return sum(one.noted for one in self.questions)
 
     @property
     def wrong(self) -> bool:
