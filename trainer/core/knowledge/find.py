@@ -56,7 +56,7 @@ def stem(word: str) -> str:
 
 @dataclass(frozen=True)
 class Folding:
-    """How words are made alike. `american`: British spelling -> American.
+    """How words are made alike. `american`: stem in British spelling -> in American.
 
     `skip`: words that nobody asks for. `also`: groups of phrases that mean one thing.
     """
@@ -69,7 +69,8 @@ class Folding:
         """One word without case, accents, spelling and ending."""
         plain = unicodedata.normalize("NFKD", word.casefold().replace("’", "'"))
         bare = "".join(c for c in plain if not unicodedata.combining(c)).removesuffix("'s")
-        return stem(self.american.get(bare, bare))
+        root = stem(bare)
+        return self.american.get(root, root)
 
     def words(self, text: str) -> str:
         """The folded words of a text, in its order; joined words ('tape-in') also as one."""
@@ -109,10 +110,11 @@ class Folding:
 def folding(
     american: Mapping[str, str], skip: Iterable[str], groups: Iterable[Sequence[str]]
 ) -> Folding:
-    """A folding with groups of phrases that mean one thing, as people write them."""
-    plain = Folding(american, frozenset(skip))
+    """A folding from whole words, British -> American, and from phrases as people write them."""
+    stems = {stem(british): stem(word) for british, word in american.items()}
+    plain = Folding(stems, frozenset(skip))
     also = tuple(tuple(plain.way(phrase) for phrase in group) for group in groups)
-    return Folding(american, plain.skip, also)
+    return Folding(stems, plain.skip, also)
 
 
 def find(folded: Folding, passages: Iterable[Passage], query: str) -> tuple[list[Found], bool]:
