@@ -96,7 +96,8 @@ def test_a_sheet_for_paper_numbers_every_source_it_names(bank):
         sheet = print_book.whole(bank, method)
         part_facts = {k.line.id for p in sheet.chapter.topics for k in (*p.own, *p.shared)}
         assert part_facts <= set(sheet.marks)
-        assert all(sheet.marks.values())
+        assert all(sheet.marks.values()) and all(sheet.rules.values())
+        assert set(sheet.rules) == {rule.id for rule in bank.rules_of(method)}
         named = {b.source for f in sheet.marks for b in bank.facts[f].basis if b.source}
         named |= {
             b.source

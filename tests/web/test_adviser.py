@@ -97,6 +97,15 @@ def test_the_plan_has_grams_sections_dates_load_and_solvent(adviser):
         assert words in page, words
 
 
+def test_what_was_noted_is_read_back(adviser):
+    page = adviser.post("/adviser", {**CLEAR, "live_lice": "yes", "hair_length_cm": "28"})
+    noted = page[page.index("What you noted: 4 things") : page.index("Taken as read")]
+    for what, words in (("Live head lice", "yes"), ("Length of the client", "28 cm")):
+        assert re.search(rf"<dt>{what}[^<]*</dt>\s*<dd>{words}</dd>", noted)
+    assert "What you noted: 1 thing<" in adviser.post("/adviser", {"returns_for_visits": "yes"})
+    assert "What you noted" not in adviser.post("/adviser", BLANK)
+
+
 def test_what_nobody_said_is_named(adviser):
     page = adviser.post("/adviser", CLEAR)
     assert "Taken as read" in page

@@ -1,6 +1,6 @@
 """Advise on a client at the chair: verdict, reasons and plan per method. Nothing is kept."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -13,9 +13,11 @@ from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import Reason, loose
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.method import Method
+from trainer.core.knowledge.quantity import quantity
 from trainer.core.knowledge.words import VERDICTS
 from trainer.core.marking.feedback import FactLine, fact_line
 
+WISHES = ("wanted_grams", "wanted_length_cm")
 ADVISERS = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
@@ -60,9 +62,13 @@ class MethodAdvice:
 
 @dataclass(frozen=True, slots=True)
 class ClientAdvice:
-    """`shared`: reasons that hold whatever the method; `methods`: the mildest verdict first."""
+    """`shared`: reasons that hold whatever the method; `methods`: the mildest verdict first.
+
+    `wished`: weight and length of added hair, in words.
+    """
 
     day: date
+    wished: tuple[str, ...]
     shared: tuple[Because, ...]
     methods: tuple[MethodAdvice, ...]
 
@@ -76,7 +82,14 @@ def advise_client(bank: Bank, profile: Profile, day: date) -> ClientAdvice:
     made = [_of(bank, profile, bank.methods[name], one, everywhere) for name, one in found.items()]
     made.sort(key=lambda one: (VERDICTS.index(one.advice.verdict), one.method.order))
     common = _because(bank, (reason for reason in shared if reason.rule in everywhere), "")
-    return ClientAdvice(day, common, tuple(made))
+    return ClientAdvice(day, tuple(_wished(bank, profile)), common, tuple(made))
+
+
+def _wished(bank: Bank, profile: Profile) -> Iterator[str]:
+    for name in WISHES:
+        value = profile.get(name)
+        if isinstance(value, int | float) and name in bank.attributes:
+            yield quantity(value, value, bank.attributes[name].unit)
 
 
 def _of(

@@ -14,12 +14,13 @@ PRACTICE = "common_practice"
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """`marks`: fact id -> what it rests on, by number; `sides`: the same for differences' sides,
-    by the difference's id and the side's place; `sources`: the works in the order of their
-    numbers, from 1."""
+    """`marks`: fact id -> what it rests on, by number; `rules`: the same by rule id; `sides`:
+    the same for differences' sides, by the difference's id and the side's place; `sources`:
+    the works in the order of their numbers, from 1."""
 
     chapter: Chapter
     marks: Mapping[str, str]
+    rules: Mapping[str, str]
     sides: Mapping[tuple[str, int], str]
     sources: tuple[Source, ...]
 
@@ -35,7 +36,12 @@ def whole(bank: Bank, method: str) -> Sheet:
         for one in found.disputed
         for place, side in enumerate(one.difference.positions)
     }
-    return Sheet(found, marks, sides, tuple(bank.sources[name] for name in numbers))
+    rules = {
+        one.rule.id: _mark(bank, _bases(bank, one.rule.facts), numbers)
+        for part in found.topics
+        for one in part.rules
+    }
+    return Sheet(found, marks, rules, sides, tuple(bank.sources[name] for name in numbers))
 
 
 def _shown(found: Chapter) -> Iterable[str]:
@@ -47,6 +53,10 @@ def _shown(found: Chapter) -> Iterable[str]:
         names += [one.answer.id for one in part.wrong_ideas if one.answer]
     names += [one.taught.id for one in found.disputed if one.taught]
     return dict.fromkeys(names)
+
+
+def _bases(bank: Bank, facts: Iterable[str]) -> Iterable[Basis]:
+    return (basis for name in facts for basis in bank.facts[name].basis)
 
 
 def _mark(bank: Bank, bases: Iterable[Basis], numbers: dict[str, int]) -> str:

@@ -30,6 +30,8 @@ PATTERNS = (
         ("COLOUR", "COLOR"),
         ("Colour it grey; grey-haired.", "Color it gray; gray-haired."),
         ("Practise", "Practice"),
+        ("Practise Tape-in", "Practice Tape-in"),
+        ("Done. Colours stay: Grey, now.", "Done. Colors stay: Gray, now."),
         ("discoloured, sensitised fibres", "discolored, sensitized fibers"),
         ("Five millimetres or a centimetre", "Five millimeters or a centimeter"),
         ("colourful colours", "colorful colors"),
@@ -43,6 +45,7 @@ def test_words_change(british, american):
     "kept",
     [
         "Rhona Grey",
+        "Jo Mould, Mary Licence",
         "Grey Ashby, Tue 3 Mar 2026",
         "People of Colour House",
         "Colour &amp; Comb",

@@ -36,8 +36,8 @@ def respelling(bank: Bank) -> "Respelling":
 class Respelling:
     """A table of words, ready to use: whole words only, the case of each kept.
 
-    Addresses and ids stay. So do `names` with a capital where only a name has one: screens are
-    written in sentence case, so a capital inside a sentence, or before another, is a name's.
+    Addresses and ids stay. So do names: screens are written in sentence case, so a word with a
+    capital inside a sentence is part of one, and one of `names` before another capital as well.
     """
 
     words: Mapping[str, str]
@@ -55,9 +55,11 @@ class Respelling:
             return word
         if word == low:
             return new
-        if low in self.names and is_name(found.string, *found.span()):
+        if word.isupper():
+            return new.upper()
+        if is_name(found.string, *found.span(), low in self.names):
             return word
-        return new.upper() if word.isupper() else new[:1].upper() + new[1:]
+        return new[:1].upper() + new[1:]
 
 
 def _in_address(text: str, start: int, end: int) -> bool:
@@ -68,8 +70,11 @@ def _in_address(text: str, start: int, end: int) -> bool:
     return ADDRESS.search(text[first:last]) is not None
 
 
-def is_name(text: str, start: int, end: int) -> bool:
-    """Whether a word with a capital stands where only a name has one."""
+def is_name(text: str, start: int, end: int, may_begin: bool = True) -> bool:
+    """Whether a word with a capital stands where only a name has one.
+
+    `may_begin`: the word may be the first of a name, so another capital after it tells.
+    """
     before = text[:start].rstrip(BETWEEN)
     opens = not before or before[-1] in OPENS
-    return not opens or CAPITAL_NEXT.match(text, end) is not None
+    return not opens or (may_begin and CAPITAL_NEXT.match(text, end) is not None)

@@ -60,7 +60,7 @@ def fact_line(bank: Bank, fact: Fact, method: str = "") -> FactLine:
     status = dict.fromkeys(BASIS_WORDS[basis.kind] for basis in fact.basis)
     sources = dict.fromkeys(filter(None, (_source(bank, basis) for basis in fact.basis)))
     chapter = bank.chapter_of((fact.method,), method)
-    words = ("; ".join(status), "; ".join(sources))
+    words = ("; ".join(status), "; ".join(sources).replace(".;", ";"))
     return FactLine(fact.id, said(fact), *words, chapter, fact.topic)
 
 

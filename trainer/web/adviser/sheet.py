@@ -83,6 +83,12 @@ class ClientSheet:
         """What was said, and what goes without saying."""
         return Profile({**defaults(self.bank), **self.said})
 
+    @property
+    def noted(self) -> list[tuple[str, str]]:
+        """What was written that is not taken anyway: each question with its answer in words."""
+        every = (one for part in self.parts for one in part.questions)
+        return [self.words_for(one.attribute.id) for one in every if one.noted]
+
     def words_for(self, name: str) -> tuple[str, str]:
         """A question and its value in the profile, in words."""
         attribute, value = self.bank.attributes[name], self.profile.get(name)
