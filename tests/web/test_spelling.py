@@ -87,6 +87,17 @@ def test_citations_stay_as_they_were_published(visit, sqlite_work):
     assert "Diversity in human hair growth, diameter, colour and shape" in page
 
 
+def test_what_people_wrote_stays(visit, sqlite_work):
+    """Even a name that is all of a text, and is a word of the table."""
+    place = an_organisation(sqlite_work, "Fibre")
+    boss = a_person(sqlite_work, "administrator", organisation=place, name="Colour")
+    here = visit(boss)
+    here.post("/me/spelling", {"spelling": "american"})
+    page = here.get("/people")
+    assert page.count("Colour</a>") == 2
+    assert ">Fibre<" in here.get("/me")
+
+
 def test_only_administrators_choose_for_a_place(visit, sqlite_work):
     here = visit(a_person(sqlite_work, "instructor"))
     assert "/me/organisation/spelling" not in here.get("/me")
