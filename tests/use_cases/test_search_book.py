@@ -60,6 +60,9 @@ def test_nothing_found_says_what_was_searched(bank):
     assert (found.groups, found.count) == ((), 0)
     assert found.searched["statement"] == len(bank.facts)
     assert found.searched["source"] == len(bank.sources)
+    assert found.searched["rule"] == len(bank.rules)
+    assert found.searched["idea"] == len(bank.misconceptions)
+    assert found.searched["step"] == sum(len(one.steps) for one in bank.procedures.values())
     assert set(found.searched) == set(KINDS)
 
 

@@ -88,7 +88,8 @@ def _index(bank: Bank) -> Index:
     passages = tuple(
         Passage(*row, made.words(f"{row[-2]} {row[-1]}")) for rows in ROWS for row in rows(bank)
     )
-    return Index(made, passages, Counter(one.kind for one in passages))
+    every = {(one.kind, one.id, one.chapter * (one.page == STEPS)) for one in passages}
+    return Index(made, passages, Counter(kind for kind, _, _ in every))
 
 
 Row = tuple[str, str, str, str, str, str, str]
