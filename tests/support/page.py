@@ -51,7 +51,7 @@ def faults(html: str) -> list[str]:
     title = re.search(r"<title>(.*?)</title>", html, re.S)
     if not title or not title.group(1).strip().strip("· ").removesuffix("Trainer").strip(" ·\n"):
         found.append("no title")
-    if '<html lang="en-GB"' not in html:
+    if not re.search(r'<html lang="en-(GB|US)"', html):
         found.append("no language")
     if reader.headings.count("h1") != 1:
         found.append(f"{reader.headings.count('h1')} first headings")

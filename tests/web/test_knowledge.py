@@ -1,8 +1,17 @@
 """The method book on screen."""
 
-import pytest
+import re
 
-from tests.support.people import a_person
+import pytest
+from markupsafe import escape
+
+from tests.support.people import NOW, a_person
+from trainer.core.items.codec import as_kept
+from trainer.core.knowledge.quantity import said
+from trainer.core.scenarios.family import families
+from trainer.core.scenarios.generate import generate
+from trainer.store import practice
+from trainer.store.base import new_id
 
 
 @pytest.fixture
@@ -38,3 +47,85 @@ def test_what_is_not_in_the_book_is_not_there(reader):
 
 def test_strangers_are_asked_to_sign_in(client):
     assert "/sign-in" in client.get("/methods").location
+
+
+def anchors(page):
+    return set(re.findall(r'\bid="([^"]+)"', page))
+
+
+def test_everything_of_the_bank_has_its_anchor(reader, bank):
+    there = anchors(reader.get("/methods/sources"))
+    assert {f"source-{one}" for one in bank.sources} <= there
+    for method in bank.methods.values():
+        pages = ["steps", "differences", *{one.topic for one in bank.facts_of(method.id)}]
+        found = set().union(*(anchors(reader.get(f"/methods/{method.id}/{p}")) for p in pages))
+        wanted = {f"statement-{one.id}" for one in bank.facts_of(method.id)}
+        wanted |= {f"rule-{one.id}" for one in bank.rules_of(method.id)}
+        wanted |= {f"idea-{one.id}" for one in bank.misconceptions_of(method.id)}
+        wanted |= {f"difference-{one.id}" for one in bank.differing(method.id)}
+        for one in bank.procedures.values():
+            if one.method == method.id:
+                wanted |= {f"step-{one.service}-{step.id}" for step in one.steps}
+                wanted |= {f"never-{one.service}-{never.id}" for never in one.forbidden}
+        assert wanted - found == set(), method.id
+
+
+def test_every_link_into_the_book_ends_at_a_paragraph(reader):
+    page = reader.get("/methods/search?q=pull") + reader.get("/methods/tape_in/tension_risk")
+    page += reader.get("/methods/tape_in")
+    links = set(re.findall(r'href="(/methods/[^"#]+)#([^"]+)"', page))
+    assert len(links) > 20
+    pages = {address: anchors(reader.get(address)) for address, _ in links}
+    assert [(a, part) for a, part in links if part not in pages[a]] == []
+
+
+def test_a_reason_leads_to_its_paragraph(visit, sqlite_work, bank):
+    someone = a_person(sqlite_work)
+    here = visit(someone)
+    family = next(
+        one for one in families(bank, method="tape_in") if one.topic == "contraindications"
+    )
+    item, item_id = generate(bank, family.id, 7), new_id()
+    row = {"id": item_id, "method": "tape_in", "topic": family.topic, "family": family.id}
+    row |= {"person_id": someone.id, "organisation_id": someone.organisation}
+    with sqlite_work.writing(someone.viewer) as unit:
+        practice.show(unit, row | {"kept": as_kept(item), "shown_at": NOW})
+    page = here.post(f"/practice/item/{item_id}", {"choice": item.options[0].id})
+    links = re.findall(r'href="(/methods/tape_in/[^"#]+)#(statement-[^"]+)"', page)
+    assert {part for _, part in links} == {f"statement-{one}" for one in item.facts}
+    for address, part in links:
+        assert part in anchors(here.get(address))
+    teacher = a_person(sqlite_work, "instructor", organisation=someone.organisation)
+    seen = visit(teacher).get(f"/cohort/{someone.id}/answers/{item_id}")
+    assert re.findall(r'href="(/methods/tape_in/[^"#]+)#(statement-[^"]+)"', seen) == links
+
+
+def test_the_search_marks_what_it_found(reader):
+    page = reader.get("/methods/search?q=shedding")
+    assert "<mark>shed</mark>" in page
+    assert 'value="shedding"' in page
+    assert re.search(r"Searched: \d+ statements, \d+ rules", page)
+
+
+def test_a_search_that_finds_nothing_helps(reader):
+    page = reader.get("/methods/search?q=%3Czebra%3E")
+    assert "Nothing found" in page and "Try fewer words" in page
+    assert "<zebra" not in page
+    assert "Write a word or two" in reader.get("/methods/search")
+    assert "Write a word or two" in reader.get("/methods/search?q=%20")
+
+
+def test_the_whole_method_on_one_page(reader, bank):
+    page = reader.get("/methods/tape_in/print")
+    assert page.index("A training aid") < page.index("Measures") < page.index('class="sources"')
+    assert "print.css" in page and 'media="print"' in page
+    assert "Facts last reviewed" in page
+    for fact in bank.facts_of("tape_in"):
+        assert escape(said(fact)) in page
+    for rule in bank.rules_of("tape_in"):
+        assert escape(rule.statement) in page
+
+
+def test_what_is_printed_is_not_for_strangers(client, visit, sqlite_work):
+    for address in ("/methods/search?q=hair", "/methods/sources", "/methods/tape_in/print"):
+        assert "/sign-in" in client.get(address).location

@@ -15,7 +15,10 @@ ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
 class PersonRow(Base):
-    """A person. `visit` is raised to end every open visit (new password, disabled)."""
+    """A person. `visit` is raised to end every open visit (new password, disabled).
+
+    `spelling`: 'british', 'american', or '' where the organisation's holds.
+    """
 
     __tablename__ = "persons"
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
@@ -25,6 +28,7 @@ class PersonRow(Base):
     visit: Mapped[int] = mapped_column(default=0)
     created_at: Mapped[datetime]
     disabled_at: Mapped[datetime | None]
+    spelling: Mapped[str] = mapped_column(default="", server_default="")
 
 
 class OrganisationRow(Base):
@@ -35,6 +39,7 @@ class OrganisationRow(Base):
     name: Mapped[str]
     kind: Mapped[str]
     created_at: Mapped[datetime]
+    spelling: Mapped[str] = mapped_column(default="british", server_default="british")
 
 
 class MembershipRow(Base):
@@ -96,9 +101,11 @@ VISITING = (
     select(
         PERSONS.c.name,
         PERSONS.c.visit,
+        PERSONS.c.spelling,
         PLACES.c.id,
         PLACES.c.name.label("place"),
         PLACES.c.kind,
+        PLACES.c.spelling.label("house_spelling"),
         MEMBERSHIPS.c.roles,
     )
     .outerjoin(
@@ -113,7 +120,8 @@ VISITING = (
 
 
 def visiting(unit: Unit, person_id: str) -> Sequence[Found]:
-    """Who a visitor is and where they belong, by name: name, visit, id, place, kind, roles.
+    """Who a visitor is and where they belong, by name: name, visit, spelling, id, place, kind,
+    house_spelling, roles.
 
     One row with an empty id where they belong nowhere; none for whom nobody knows or let in.
     """

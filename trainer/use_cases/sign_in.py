@@ -21,11 +21,15 @@ class TooManyTries(InputProblem):
 
 @dataclass(frozen=True, slots=True)
 class SignedIn:
-    """Who is signed in; `visit` goes stale with a new password or when they are disabled."""
+    """Who is signed in; `visit` goes stale with a new password or when they are disabled.
+
+    `spelling`: the one they chose, '' if none.
+    """
 
     person_id: str
     name: str
     visit: int
+    spelling: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,7 @@ class Belonging:
     name: str
     kind: str
     roles: frozenset[str]
+    spelling: str = "british"
 
 
 def sign_in(
@@ -60,7 +65,7 @@ def sign_in(
         found = people.person(unit, row.id)
         if passwords.outdated(kept):
             found.password_hash = passwords.hash(password)
-        return SignedIn(found.id, found.name, found.visit)
+        return SignedIn(found.id, found.name, found.visit, found.spelling)
 
 
 def check_password(
@@ -86,15 +91,17 @@ def visiting(unit: Unit, person_id: str, visit: int) -> tuple[SignedIn, list[Bel
     if not rows or rows[0].visit != visit:
         return None
     places = [
-        Belonging(row.id, row.place, row.kind, frozenset(row.roles)) for row in rows if row.id
+        Belonging(row.id, row.place, row.kind, frozenset(row.roles), row.house_spelling)
+        for row in rows
+        if row.id
     ]
-    return SignedIn(person_id, rows[0].name, visit), places
+    return SignedIn(person_id, rows[0].name, visit, rows[0].spelling), places
 
 
 def belongings(unit: Unit, person_id: str) -> list[Belonging]:
     """Where a person belongs, by name."""
     return [
-        Belonging(place.id, place.name, place.kind, frozenset(membership.roles))
+        Belonging(place.id, place.name, place.kind, frozenset(membership.roles), place.spelling)
         for membership, place in people.memberships_of(unit, person_id)
     ]
 

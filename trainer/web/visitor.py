@@ -7,6 +7,7 @@ from trainer.use_cases.sign_in import Belonging, SignedIn, viewer_of, visiting
 from trainer.use_cases.work import Viewer
 
 CHOSEN = "organisation"
+BRITISH = "british"
 
 
 class Visitor:
@@ -22,6 +23,11 @@ class Visitor:
         here = [place for place in places if place.organisation_id == chosen]
         self.place: Belonging | None = (here or places or [None])[0]  # type: ignore[list-item]
         self.viewer: Viewer = viewer_of(person.person_id, self.place)
+
+    @property
+    def spelling(self) -> str:
+        """'british' or 'american': their own choice, else that of the place they look for."""
+        return self.person.spelling or (self.place.spelling if self.place else BRITISH)
 
     def get_id(self) -> str:
         """What the cookie holds: the person and their visit."""

@@ -53,6 +53,14 @@ class Bank:
         bonded = self.methods[method].bonded and not comes_off
         return ALL in scope or method in scope or (BONDED in scope and bonded)
 
+    def chapter_of(self, scope: tuple[str, ...], method: str = "") -> str:
+        """In whose chapter something of that scope is read: the method named if it holds for it.
+
+        Else the first method that it holds for; '' if there is none.
+        """
+        asked = [method] if method in self.methods else []
+        return next((one for one in (*asked, *self.methods) if self.covers(scope, one)), "")
+
     def facts_of(self, method: str) -> tuple[Fact, ...]:
         """The method's own facts, those of all bonded methods if it is one, and those of all."""
         return tuple(fact for fact in self.facts.values() if self.covers((fact.method,), method))

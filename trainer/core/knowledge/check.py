@@ -7,6 +7,7 @@ from itertools import chain
 from trainer.core.knowledge.bank import ALL, BONDED, Bank
 from trainer.core.knowledge.complaint import Complaint
 from trainer.core.knowledge.fact import Fact
+from trainer.core.knowledge.method import Vapour
 from trainer.core.knowledge.order import ring_in
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.quantity import UNITS
@@ -15,6 +16,7 @@ from trainer.core.knowledge.rule import Rule
 
 NEEDS_SOURCE = {"published", "secondhand", "weak"}
 OBSERVED = ("fit", "maintain", "remove")
+VAPOUR = Vapour.__slots__
 Found = Iterator[tuple[str, str, str]]
 """(entry 'kind id', field, what is wrong)."""
 
@@ -205,6 +207,10 @@ def profile(bank: Bank) -> Found:
             yield entry, "unit", f"{attribute.unit!r} is not a unit of the bank"
     for product in bank.products.values():
         yield from _known(f"product {product.id}", "facts", product.facts, bank.facts)
+        if product.vapour:
+            roles = [getattr(product.vapour, role) for role in VAPOUR if role != "cautions"]
+            named = [*product.vapour.cautions, *filter(None, roles)]
+            yield from _known(f"product {product.id}", "vapour", named, bank.facts)
 
 
 def clashes(bank: Bank) -> Found:

@@ -58,13 +58,33 @@ class Roles:
 
 
 @dataclass(frozen=True, slots=True, config=SHEET)
+class Vapour:
+    """What a solvent does to a room's air; all are fact ids, '' where there is none.
+
+    `density` and `molar_mass` of the solvent, the `limit` over a working day, and the example:
+    the `amount` that dries and the `room`. `cautions`: what to say whenever it is used.
+    """
+
+    cautions: tuple[str, ...]
+    density: str = ""
+    molar_mass: str = ""
+    limit: str = ""
+    amount: str = ""
+    room: str = ""
+
+
+@dataclass(frozen=True, slots=True, config=SHEET)
 class Product:
-    """Something used at the chair, by what it is (never a brand). `facts` say why."""
+    """Something used at the chair, by what it is (never a brand). `facts` say why.
+
+    `vapour`: where it is a solvent.
+    """
 
     id: str
     name: str
     use: str
     facts: tuple[str, ...] = ()
+    vapour: Vapour | None = None
 
 
 @dataclass(frozen=True, slots=True, config=SHEET)

@@ -1,13 +1,16 @@
-"""The method book, to read."""
+"""The method book: to read, to search, to print."""
 
-from flask import Blueprint, render_template
+from flask import Blueprint, render_template, request
 
-from trainer.use_cases import read_book
+from trainer.use_cases import print_book, read_book, search_book
 from trainer.use_cases.refusals import NotFound
 from trainer.web.access import who_may
 from trainer.web.house import house
+from trainer.web.knowledge.places import fact_place, place
 
 pages = Blueprint("knowledge", __name__, url_prefix="/methods")
+pages.add_app_template_global(place)
+pages.add_app_template_global(fact_place)
 READERS = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
@@ -18,12 +21,40 @@ def home() -> str:
     return render_template("knowledge/home.html", methods=read_book.methods(house().bank))
 
 
+@pages.get("/search")
+@who_may(*READERS)
+def search() -> str:
+    """Words looked up in the whole book."""
+    bank = house().bank
+    found = search_book.search(bank, request.args.get("q", ""))
+    words = bank.wording.get(read_book.WORDS, {})
+    return render_template("knowledge/search.html", result=found, words=words)
+
+
+@pages.get("/sources")
+@who_may(*READERS)
+def sources() -> str:
+    """Every work that the book rests on, and what rests on it."""
+    bank = house().bank
+    works = print_book.works(bank)
+    return render_template("knowledge/sources.html", works=works, lines=read_book.lines(bank))
+
+
 @pages.get("/<method>")
 @who_may(*READERS)
 def chapter(method: str) -> str:
     """What there is to read on one method."""
     found = read_book.chapter(house().bank, method)
     return render_template("knowledge/chapter.html", chapter=found, method=found.method)
+
+
+@pages.get("/<method>/print")
+@who_may(*READERS)
+def whole(method: str) -> str:
+    """All of one method on one page, for paper."""
+    sheet = print_book.whole(house().bank, method)
+    found = sheet.chapter
+    return render_template("knowledge/whole.html", sheet=sheet, chapter=found, method=found.method)
 
 
 @pages.get("/<method>/steps")

@@ -1,0 +1,1 @@
+"""The adviser: a client on paper, a verdict per method; nothing is kept."""

@@ -1,0 +1,1 @@
+"""British or American spelling of the screens."""
