@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
 from trainer.core.knowledge.fact import Fact
@@ -22,7 +23,7 @@ BONDED = "bonded"
 class Bank:
     """The whole content, immutable. `version` is a short hash of every file.
 
-    `wording`, `item_models`, `blueprints` and `people` hold the files' tables as read: the
+    `wording`, `item_models`, `consultations`, `blueprints` and `people` hold the files' tables as read: the
     rooms that use them give them their shape.
     """
 
@@ -38,8 +39,10 @@ class Bank:
     criteria: Mapping[str, Criterion]
     differences: Mapping[str, Difference]
     products: Mapping[str, Product]
+    consultation_steps: Mapping[str, ConsultationStep]
     wording: Mapping[str, Mapping[str, Any]]
     item_models: Mapping[str, Mapping[str, Any]]
+    consultations: Mapping[str, Mapping[str, Any]]
     blueprints: Mapping[str, Mapping[str, Any]]
     people: Mapping[str, Any]
 

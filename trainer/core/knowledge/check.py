@@ -31,6 +31,7 @@ def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
         methods,
         profile,
         clashes,
+        consultation_steps,
     )
     found = chain.from_iterable(check(bank) for check in checks)
     return [Complaint(places.get(entry, ""), entry, field, what) for entry, field, what in found]
@@ -213,3 +214,14 @@ def clashes(bank: Bank) -> Found:
         for condition in impossible.when:
             for what in unfit_condition(bank, condition):
                 yield f"impossible {impossible.id}", "when", what
+
+
+def consultation_steps(bank: Bank) -> Found:
+    """What each step of a consultation reveals and waits for."""
+    for step in bank.consultation_steps.values():
+        entry = f"consultation_step {step.id}"
+        yield from _known(entry, "reveals", step.reveals, bank.attributes)
+        if step.wait_fact:
+            yield from _known(entry, "wait_fact", [step.wait_fact], bank.facts)
+        if not step.reveals:
+            yield entry, "reveals", "is empty; say what it shows"

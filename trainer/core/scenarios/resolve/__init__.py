@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from trainer.core.items.item import Item
 from trainer.core.knowledge.bank import Bank
-from trainer.core.scenarios.resolve import dates, figures, procedures, verdicts
+from trainer.core.scenarios.resolve import consultation, dates, figures, procedures, verdicts
 from trainer.core.scenarios.resolve.tools import GRAVITY, Way, gravest
 
 __all__ = ["GRAVITY", "WAYS", "gravest", "resolve"]
@@ -18,6 +18,7 @@ WAYS: Mapping[str, Way] = {
     **dates.WAYS,
     **procedures.WAYS,
     **figures.WAYS,
+    **consultation.WAYS,
 }
 """Line of reasoning -> how its key is reached again."""
 
@@ -25,5 +26,6 @@ WAYS: Mapping[str, Way] = {
 def resolve(bank: Bank, item: Item) -> list[str] | None:
     """The right answer in words (see `audit_item.right_texts`), or None if it is out of reach."""
     model = item.heading.family.rsplit(".", 1)[0]
-    way = WAYS.get(bank.item_models[model]["reasoning"])
+    name = "consultation" if model in bank.consultations else bank.item_models[model]["reasoning"]
+    way = WAYS.get(name)
     return sorted(way(bank, item)) if way else None
