@@ -17,7 +17,6 @@ from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 
 TYPICAL_FLOOR = 0.2
-FULL = 1.0 - 1e-9
 
 
 @dataclass(frozen=True, slots=True)

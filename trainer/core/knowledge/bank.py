@@ -23,8 +23,8 @@ BONDED = "bonded"
 class Bank:
     """The whole content, immutable. `version` is a short hash of every file.
 
-    `wording`, `item_models`, `consultations`, `blueprints` and `people` hold the files' tables as read: the
-    rooms that use them give them their shape.
+    `wording`, `item_models`, `consultations`, `blueprints` and `people` hold the files' tables
+    as read: the rooms that use them give them their shape.
     """
 
     version: str

@@ -1,9 +1,12 @@
 """One thing that a stylist can do in a consultation, and what it brings to light."""
 
+from collections.abc import Mapping
+from dataclasses import field
 from typing import Literal
 
 from pydantic.dataclasses import dataclass
 
+from trainer.core.knowledge.profile_sheet import Value
 from trainer.core.knowledge.sheet import SHEET
 
 
@@ -13,7 +16,8 @@ class ConsultationStep:
 
     `reveals`: ids of the client attributes that it shows. `calm`: ways to say that nothing is
     amiss; `besides`: said after something was found. `wait_fact`: id of the fact whose high end
-    must pass before the step can be read ('' where it is read at once).
+    must pass before the step can be read ('' where it is read at once). `hides`: attribute ->
+    values that this step cannot show.
     """
 
     id: str
@@ -24,3 +28,8 @@ class ConsultationStep:
     calm: tuple[str, ...] = ()
     besides: str = ""
     wait_fact: str = ""
+    hides: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def shows(self, attribute: str, value: Value | None) -> bool:
+        """Whether the step brings this value of an attribute to light."""
+        return attribute in self.reveals and value not in self.hides.get(attribute, ())

@@ -50,11 +50,11 @@ class Consultation:
         planned = one.get("plan", "")
         if not planned:
             raise InputProblem("is not chosen", "plan", "Say what you plan, or 'nothing yet'.")
-        plan = None
+        plan: Json = None
         if planned != "none":
             plan = {"method": planned, "grams": _number(one.get("grams", ""))}
             plan |= {name: one.get(name) or None for name in DATES}
-        response = {
+        response: dict[str, Json] = {
             "findings": [step for value in sent.get("steps", ()) for step in value.split()],
             "decision": {m: one[f"verdict_{m}"] for m in methods if one.get(f"verdict_{m}")},
             "plan": plan,

@@ -46,7 +46,7 @@ class Parts:
         whole = sum(SHARES[name] * share for name, share in given.items())
         whole /= sum(SHARES[name] for name in given)
         extra = max(0, len(self.needless) - FREE_STEPS) * EACH_STEP
-        return round(max(0.0, whole - min(MOST_STEPS, extra)), 6)
+        return float(round(max(0.0, whole - min(MOST_STEPS, extra)), 6))
 
 
 def parts_of(item: Item, response: Json) -> Parts:
@@ -120,7 +120,7 @@ def _decision(item: Item, said: Mapping[str, str], due: Mapping[str, str]) -> fl
     """The booked method counts twice."""
     weights = {m: 1 + (m == item.givens["booked"]) for m in due}
     earned = sum(weights[m] * _verdict(said[m], due[m]) for m in due)
-    return earned / sum(weights.values())
+    return float(earned / sum(weights.values()))
 
 
 def _verdict(said: str, due: str) -> float:

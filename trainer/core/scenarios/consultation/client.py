@@ -1,6 +1,6 @@
 """Draw the client of a consultation: a story, and what else may lie hidden."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -43,7 +43,7 @@ def draw_client(case: Case) -> Client | None:
 def tested(case: Case, client: Client) -> Profile:
     """The same client once the skin test has been read after its full wait."""
     wait = case.bank.bound("skin_test.safer/high")
-    return client.profile.changed(**{RESULT: client.result, TESTED: wait})
+    return Profile({**client.profile.values, RESULT: client.result, TESTED: wait})
 
 
 def _story(case: Case, draw: Draw) -> dict[str, Value]:
@@ -77,10 +77,6 @@ def _turns(case: Case, draw: Draw, story: Mapping[str, Value]) -> dict[str, Valu
 def _set(given: Mapping[str, Any], draw: Draw) -> dict[str, Value]:
     """Values as they stand; of a list, one."""
     return {
-        name: draw.branch(name).one(value) if _several(value) else value
+        name: draw.branch(name).one(value) if isinstance(value, list) else value
         for name, value in given.items()
     }
-
-
-def _several(value: Any) -> bool:
-    return isinstance(value, Sequence) and not isinstance(value, str)

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from trainer.core.advice.profile import Profile, defaults
-from trainer.core.draw import Draw
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.profile_sheet import Condition, Value
@@ -33,21 +32,23 @@ class Teller:
 
     def finding(self, step: ConsultationStep) -> str:
         """What a step shows: every value that has words, then that the rest is well."""
-        draw = self.case.draw.branch(f"finding {step.id}")
-        told = [self.said(attribute, draw) for attribute in step.reveals]
-        amiss = any(self.amiss(attribute) for attribute in step.reveals)
-        rest = "" if amiss else draw.branch("calm").one(step.calm) if step.calm else ""
+        shown = [a for a in step.reveals if step.shows(a, self.profile.get(a))]
+        told = [self.said(attribute, step.id) for attribute in shown]
+        amiss = any(self.amiss(attribute) for attribute in shown)
+        draw = self.case.draw.branch(f"calm {step.id}")
+        rest = "" if amiss else draw.one(step.calm) if step.calm else ""
         if amiss and told:
             rest = step.besides
         return " ".join(part for part in (*told, self.words(rest)) if part)
 
-    def said(self, attribute: str, draw: Draw) -> str:
-        """One attribute in words, '' where nothing is said of its value."""
+    def said(self, attribute: str, step: str = "") -> str:
+        """One attribute in words, the same each time; '' where nothing is said of its value."""
         value = self.profile.get(attribute)
         if value is None or not self.bears(attribute):
             return ""
-        ways = ways_for(self.bank, attribute, value)
-        return self.words(draw.branch(attribute).one(ways), value=value) if ways else ""
+        ways = ways_for(self.bank, attribute, value, step)
+        draw = self.case.draw.branch(f"said {attribute}")
+        return self.words(draw.one(ways), value=value) if ways else ""
 
     def bears(self, attribute: str) -> bool:
         """Whether the attribute means anything for this client (consent, for one, of a minor)."""
@@ -68,14 +69,14 @@ class Teller:
         return render(text, self.case.around() | self.who.words() | more) if text else ""
 
 
-def ways_for(bank: Bank, attribute: str, value: Value) -> list[str]:
-    """Templates for a value: those for findings first, else those of stories."""
-    table = bank.wording[FINDINGS]["says"].get(attribute, {})
-    if isinstance(value, bool):
-        own = table.get("true" if value else "false", [])
-    else:
-        own = table.get(value if isinstance(value, str) else "number", [])
-    return list(own) or ways_to_say(bank, attribute, value)
+def ways_for(bank: Bank, attribute: str, value: Value, step: str = "") -> list[str]:
+    """Templates for a value: the step's own, else those for findings, else those of stories."""
+    words = bank.wording[FINDINGS]
+    name = str(value).lower() if isinstance(value, bool) else value
+    name = name if isinstance(name, str) else "number"
+    own = words["by_step"].get(step, {}).get(attribute, {}).get(name)
+    own = own or words["says"].get(attribute, {}).get(name)
+    return list(own or ways_to_say(bank, attribute, value))
 
 
 def is_calm(bank: Bank, attribute: str, value: Value) -> bool:

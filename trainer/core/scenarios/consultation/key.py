@@ -106,9 +106,9 @@ def _deciding(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[En
     rules = one.deciding
     if one.verdict in STOPS:
         names = list(dict.fromkeys(c.attribute for rule in rules for c in rule.when))
-        return [_entry(bank, one, rules, names, seen, True)]
+        return [_entry(bank, one, rules, names, seen, after)]
     return [
-        _entry(bank, one, (rule,), [condition.attribute], seen, True)
+        _entry(bank, one, (rule,), [condition.attribute], seen, after)
         for rule in rules
         for condition in rule.when
     ]
@@ -122,7 +122,7 @@ def _ruled_out(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[E
         false = [c.attribute for c in rule.when if not holds(bank, c, after)]
         if seen & set(false) or (RESULT in false and not one.needs_test) or TESTED in false:
             continue
-        made.append(_entry(bank, one, (rule,), false, seen, False))
+        made.append(_entry(bank, one, (rule,), list(dict.fromkeys(false)), seen, after))
     return made
 
 
@@ -132,13 +132,15 @@ def _of(bank: Bank, method: str, profile: Profile) -> list[Rule]:
 
 
 def _entry(
-    bank: Bank, one: Ruled, rules: Sequence[Rule], names: list[str], seen: set[str], found: bool
+    bank: Bank, one: Ruled, rules: Sequence[Rule], names: list[str], seen: set[str], after: Profile
 ) -> Entry:
-    hidden = [name for name in names if name not in seen]
     steps = tuple(
-        step.id for step in bank.consultation_steps.values() if set(hidden) & set(step.reveals)
+        step.id
+        for step in bank.consultation_steps.values()
+        if any(step.shows(name, after.get(name)) for name in names if name not in seen)
     )
     critical = any(rule.critical for rule in rules)
+    found = rules[0] in one.deciding
     return Entry(names, steps, found, critical, [one.method], [rule.id for rule in rules])
 
 

@@ -16,6 +16,14 @@ from trainer.core.scenarios.wording import lower_first, with_article, without_st
 
 CONSULTING = "en/consulting"
 TABLETS = "shed.new_medicine"
+SLIPS = {
+    "settles": "tension.pain_settles",
+    "everybody": "consult.card_is_for_the_file",
+    "file": "consult.card_is_for_the_file",
+    "naming": "scalp.name_it_myself",
+    "tablets": "health.stop_the_tablets",
+}
+"""Wrong words -> the belief behind them."""
 
 
 def tellings(
@@ -30,15 +38,15 @@ def tellings(
         _wrong(case, teller, "never", beliefs["consult.every_mark_is_a_no"], values),
         *_lax(case, teller, booked, values),
     ]
-    if booked.verdict in MAY:
-        settles = _wrong(case, teller, "settles", beliefs["tension.pain_settles"], values)
-        everybody = beliefs["consult.card_is_for_the_file"]
-        offers += [settles, _wrong(case, teller, "everybody", everybody, values)]
-    elif any(rule.id == TABLETS for rule in booked.deciding):
-        offers.append(_wrong(case, teller, "tablets", beliefs["health.stop_the_tablets"], values))
-    else:
-        offers.append(_wrong(case, teller, "naming", beliefs["scalp.name_it_myself"], values))
-    return offers
+    more = ("settles", "everybody") if booked.verdict in MAY else (_other_slip(booked),)
+    return offers + [_wrong(case, teller, kind, beliefs[SLIPS[kind]], values) for kind in more]
+
+
+def _other_slip(booked: Ruled) -> str:
+    """Meddling with a medicine, naming an illness, or forgetting what the card says."""
+    if any(rule.id == TABLETS for rule in booked.deciding):
+        return "tablets"
+    return "naming" if booked.verdict == "refer" else "file"
 
 
 def _lax(case: Case, teller: Teller, booked: Ruled, values: Mapping[str, Any]) -> list[Offer]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
+from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import RANK
 from trainer.core.items.item import Answer, Draft
 from trainer.core.knowledge.bank import Bank
@@ -110,7 +111,7 @@ def _stem(case: Case, teller: Teller, salon: Salon) -> str:
     names = [noun(case, method, teller.profile) for method in salon.methods]
     first, last = salon.open_weekdays[0] - 1, salon.open_weekdays[-1] - 1
     draw = case.draw.branch("stem")
-    seen = [teller.said(name, draw) for name in _tools(case.bank, salon)]
+    seen = [teller.said(name) for name in _tools(case.bank, salon)]
     hopes = teller.words(
         draw.branch("hopes").one(table["hopes"]),
         grams=teller.profile.get("wanted_grams"),
@@ -144,7 +145,7 @@ def _givens(
 ) -> dict[str, Any]:
     bank = case.bank
     steps = [
-        _step_json(bank, step, findings)
+        _step_json(bank, step, client.profile, findings)
         for step in bank.consultation_steps.values()
         if not set(step.reveals) <= set(known)
     ]
@@ -169,22 +170,23 @@ def _givens(
     }
 
 
-def _step_json(bank: Bank, step: ConsultationStep, findings: Mapping[str, str]) -> dict[str, Any]:
+def _step_json(
+    bank: Bank, step: ConsultationStep, profile: Profile, findings: Mapping[str, str]
+) -> dict[str, Any]:
     return {
         "id": step.id,
         "kind": step.kind,
         "words": step.words,
         "minutes": step.minutes,
         "days": wait_days(bank) if step.wait_fact else 0,
-        "reveals": list(step.reveals),
+        "reveals": [name for name in step.reveals if step.shows(name, profile.get(name))],
         "finding": findings[step.id],
     }
 
 
 def _entry_json(case: Case, teller: Teller, entry: Entry) -> dict[str, Any]:
     bank = case.bank
-    draw = case.draw.branch("replay")
-    said = [teller.said(a, draw) for a in entry.attributes if entry.found and teller.amiss(a)]
+    said = [teller.said(a) for a in entry.attributes if entry.found and teller.amiss(a)]
     rules = [bank.rules[name] for name in entry.rules]
     return {
         "attributes": entry.attributes,
