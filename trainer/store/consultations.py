@@ -31,9 +31,11 @@ def begun(unit: Unit, item_id: str) -> ConsultationRow | None:
 
 def to_change(unit: Unit, item_id: str, now: datetime) -> ConsultationRow:
     """The same, begun if it was not, and held until the unit ends."""
-    first = {"item_id": item_id, "steps": [], "decided": None, "begun_at": now, "changed_at": now}
+    first: dict[str, Any] = {"item_id": item_id, "steps": [], "decided": None}
+    first |= {"begun_at": now, "changed_at": now}
     unit.session.execute(inserting(unit, ConsultationRow).values(first).on_conflict_do_nothing())
-    return unit.session.scalars(_own(unit, item_id).with_for_update()).one()
+    row: ConsultationRow = unit.session.scalars(_own(unit, item_id).with_for_update()).one()
+    return row
 
 
 def keep_steps(row: ConsultationRow, steps: Sequence[str], now: datetime) -> None:
@@ -53,7 +55,6 @@ def _own(unit: Unit, item_id: str) -> Any:
         .where(
             ConsultationRow.item_id == item_id,
             ShownItemRow.person_id == unit.viewer.person_id,
-            ShownItemRow.organisation_id == unit.viewer.organisation_id,
         )
         .execution_options(populate_existing=True)
     )

@@ -9,7 +9,8 @@ from trainer.core.items.codec import from_kept
 from trainer.core.items.consulting import Chair, chair
 from trainer.core.items.item import Item, Option
 from trainer.core.items.registry import type_of
-from trainer.core.items.types.consultation_marks import Parts, parts_of
+from trainer.core.items.types.consultation import plan_in_words
+from trainer.core.items.types.consultation_marks import Parts, expected, parts_of
 from trainer.store import consultations, practice
 from trainer.store.unit import Unit
 from trainer.use_cases import practise
@@ -43,6 +44,17 @@ class Held:
     marked: Marked
     chair: Chair
     parts: Parts
+    verdicts: tuple[tuple[str, str, str], ...]
+    """For each method its name, what was decided, and what was right."""
+    plan_said: str
+    plan_right: str
+    tested: tuple[tuple[str, str], ...]
+    """Methods that had to wait for want of a skin test, and what is right once it is read."""
+
+    @property
+    def untested(self) -> tuple[str, ...]:
+        """Their names."""
+        return tuple(name for name, _ in self.tested)
 
 
 def see(unit: Unit, item_id: str) -> Room | Held:
@@ -50,8 +62,7 @@ def see(unit: Unit, item_id: str) -> Room | Held:
     item = _item(unit, item_id)
     found = practise.see(unit, item_id)
     if isinstance(found, Marked):
-        steps = found.response["findings"]
-        return Held(found, chair(item, steps), parts_of(item, found.response))
+        return _held(item, found)
     row = consultations.begun(unit, item_id)
     return _room(item_id, item, row.steps if row else [], bool(row and row.decided))
 
@@ -115,6 +126,20 @@ def _item(unit: Unit, item_id: str) -> Item:
     if item.heading.type != CONSULTATION:
         raise NotFound
     return item
+
+
+def _held(item: Item, marked: Marked) -> Held:
+    response, key = marked.response, item.key
+    due, names = expected(item, response["findings"]), item.givens["names"]
+    return Held(
+        marked,
+        chair(item, response["findings"]),
+        parts_of(item, response),
+        tuple((name, response["decision"][m], due[m]) for m, name in names.items()),
+        plan_in_words(item, response["plan"]),
+        plan_in_words(item, key["plan"]),
+        tuple((names[m], right) for m, right in key["decision"].items() if due[m] != right),
+    )
 
 
 def _room(item_id: str, item: Item, steps: Sequence[str], decided: bool) -> Room:

@@ -53,7 +53,7 @@ def work_out(case: Case) -> Draft | None:
         return None
     teller = Teller(case, client.who, after)
     findings = {s.id: teller.finding(s) for s in case.bank.consultation_steps.values()}
-    known, card = _card(case, teller, findings)
+    known, card = _card(case, teller, ruled, findings)
     wanted = entries(case.bank, ruled, after, known)
     plan = plans(case.bank, salon, ruled, after)
     return Draft(
@@ -87,9 +87,13 @@ def _salon(case: Case) -> Salon | None:
 
 
 def _card(
-    case: Case, teller: Teller, findings: Mapping[str, str]
+    case: Case, teller: Teller, ruled: Sequence[Ruled], findings: Mapping[str, str]
 ) -> tuple[list[str], dict[str, str]]:
-    """What is known from the start: the wish, the age, and answers from the card at the desk."""
+    """What is known from the start: the wish, the age, and answers from the card at the desk.
+
+    Nothing that decides stands on the card.
+    """
+    deciding = {c.attribute for one in ruled for rule in one.deciding for c in rule.when}
     known = list(ALWAYS_SEEN)
     if not case.recipe.settings.get("asks_age"):
         known += AGE
@@ -97,7 +101,7 @@ def _card(
         step
         for step in case.bank.consultation_steps.values()
         if step.kind == "ask"
-        and not set(step.reveals) & set(known)
+        and not set(step.reveals) & {*known, *AGE, *deciding}
         and not any(teller.amiss(name) for name in step.reveals)
     ]
     filled = case.draw.branch("card").some(quiet, min(len(quiet), 2 * (2 - case.step)))
