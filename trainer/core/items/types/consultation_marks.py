@@ -2,6 +2,8 @@
 
 Parts of the whole: findings 0.4, decision 0.3, plan 0.2, words 0.1 (left out of the reckoning
 where a response gives none). Two needless steps are free, each more costs 0.02, at most 0.1.
+Whoever would fit a method with something critical about it not looked into was lucky at best:
+the whole is then at most 0.8, which is not enough. From 0.85 on a consultation counts as right.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,6 +19,7 @@ SHARES = {"findings": 0.4, "decision": 0.3, "plan": 0.2, "words": 0.1}
 PLAN_SHARES = {"method": 0.4, "grams": 0.15, "earliest": 0.25, "returns": 0.2}
 ENOUGH = 0.85
 HALF = 0.5
+LUCKY = 0.8
 FREE_STEPS, EACH_STEP, MOST_STEPS = 2, 0.02, 0.1
 SLACK = timedelta(days=2)
 A_WEEK = timedelta(days=7)
@@ -38,6 +41,8 @@ class Parts:
     needless: tuple[str, ...]
     unsafe: tuple[str, ...]
     wrong: tuple[str, ...]
+    lucky: tuple[str, ...] = ()
+    """Methods that would be fitted though something critical was not looked into."""
 
     @property
     def score(self) -> float:
@@ -46,7 +51,8 @@ class Parts:
         whole = sum(SHARES[name] * share for name, share in given.items())
         whole /= sum(SHARES[name] for name in given)
         extra = max(0, len(self.needless) - FREE_STEPS) * EACH_STEP
-        return float(round(max(0.0, whole - min(MOST_STEPS, extra)), 6))
+        most = LUCKY if self.lucky else 1.0
+        return float(round(max(0.0, min(most, whole - min(MOST_STEPS, extra))), 6))
 
 
 def parts_of(item: Item, response: Json) -> Parts:
@@ -73,7 +79,12 @@ def parts_of(item: Item, response: Json) -> Parts:
         needless=needless(item, steps),
         unsafe=tuple(dict.fromkeys((*lax, *too_early))),
         wrong=tuple(wrong),
+        lucky=tuple(m for m in due if said[m] in FITS and _blind(m, missed)),
     )
+
+
+def _blind(method: str, missed: Sequence[Mapping[str, Json]]) -> bool:
+    return any(one["critical"] and method in one["methods"] for one in missed)
 
 
 def satisfied(entry: Mapping[str, Json], steps: Sequence[str]) -> bool:
@@ -107,13 +118,18 @@ def needless(item: Item, steps: Sequence[str]) -> tuple[str, ...]:
 def _found_share(
     entries: Sequence[Mapping[str, Json]], missed: Sequence[Mapping[str, Json]]
 ) -> float:
-    """Deciding facts weigh three, what had to be ruled out one, and half where not critical."""
-    whole = sum(_weight(one) for one in entries if one["steps"])
-    return 1 - sum(_weight(one) for one in missed) / whole if whole else 1.0
+    """Half for the facts that decide, half for what had to be ruled out; all of one alone."""
+    shares = []
+    for found in (True, False):
+        whole = sum(_weight(one) for one in entries if one["steps"] and one["found"] == found)
+        if whole:
+            gone = sum(_weight(one) for one in missed if one["found"] == found)
+            shares.append(1 - gone / whole)
+    return sum(shares) / len(shares) if shares else 1.0
 
 
 def _weight(entry: Mapping[str, Json]) -> float:
-    return (3.0 if entry["found"] else 1.0) * (1.0 if entry["critical"] else HALF)
+    return 1.0 if entry["critical"] else HALF
 
 
 def _decision(item: Item, said: Mapping[str, str], due: Mapping[str, str]) -> float:
