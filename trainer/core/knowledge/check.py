@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import chain
+from typing import Any
 
 from trainer.core.knowledge.bank import ALL, BONDED, Bank
 from trainer.core.knowledge.complaint import Complaint
@@ -10,7 +11,7 @@ from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.order import ring_in
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.quantity import UNITS
-from trainer.core.knowledge.reach import unfit_condition, unreachable
+from trainer.core.knowledge.reach import allowed, unfit_condition, unreachable
 from trainer.core.knowledge.rule import Rule
 
 NEEDS_SOURCE = {"published", "secondhand", "weak"}
@@ -32,6 +33,7 @@ def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
         profile,
         clashes,
         consultation_steps,
+        clients,
     )
     found = chain.from_iterable(check(bank) for check in checks)
     return [Complaint(places.get(entry, ""), entry, field, what) for entry, field, what in found]
@@ -225,3 +227,26 @@ def consultation_steps(bank: Bank) -> Found:
             yield from _known(entry, "wait_fact", [step.wait_fact], bank.facts)
         if not step.reveals:
             yield entry, "reveals", "is empty; say what it shows"
+
+
+def clients(bank: Bank) -> Found:
+    """Values that consultations give their clients."""
+    told = [("people.toml turn", "set", bank.people.get("turn", ()))]
+    for name, model in bank.consultations.items():
+        stories = model.get("settings", {}).get("story", ())
+        told.append((f"consultations/{name}.toml", "settings.story", stories))
+        if not stories:
+            yield f"consultations/{name}.toml", "settings.story", "is empty; a client needs one"
+    for entry, field, rows in told:
+        for row in rows:
+            for attribute, given in row["set"].items():
+                yield from _unfit(bank, entry, f"{field}.{attribute}", attribute, given)
+
+
+def _unfit(bank: Bank, entry: str, field: str, attribute: str, given: Any) -> Found:
+    if attribute not in bank.attributes:
+        yield entry, field, "names no attribute"
+        return
+    for value in given if isinstance(given, list) else [given]:
+        if not allowed(bank.attributes[attribute], value):
+            yield entry, field, f"cannot be {value!r}"

@@ -192,14 +192,14 @@ def tests_for(item: Item, method: str) -> bool:
 def _earliest(
     item: Item, key: Mapping[str, Json], said: Mapping[str, Json], steps: Sequence[str]
 ) -> float:
-    """The first day it may be, days that steps took counted; a later day within a week, half."""
+    """The first day it may be, or by now can be; a later day within a week is worth half."""
     start = date.fromisoformat(item.givens["today"])
-    now = first_open(item, start + timedelta(days=days_gone(item, steps)))
-    first = max(date.fromisoformat(key["earliest"]), now)
+    first = date.fromisoformat(key["earliest"])
+    now = max(first, first_open(item, start + timedelta(days=days_gone(item, steps))))
     day = date.fromisoformat(said["earliest"])
-    if day == first:
+    if first <= day <= now:
         return 1.0
-    return HALF if first < day <= first + A_WEEK else 0.0
+    return HALF if now < day <= now + A_WEEK else 0.0
 
 
 def _returns(key: Mapping[str, Json], said: Mapping[str, Json]) -> float:
