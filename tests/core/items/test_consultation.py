@@ -207,6 +207,10 @@ def test_what_is_no_answer_is_named(change, where):
     assert problem.value.where == where
 
 
+def test_a_question_due_to_every_client_is_no_waste():
+    assert needless(TAPES, ["ask_allergies"]) == ()
+
+
 def test_luck_is_not_enough():
     steps = [step for step in needed(TAPES) if step != "look_scalp"]
     found = mark(TAPES, findings=steps)

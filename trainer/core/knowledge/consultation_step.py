@@ -17,7 +17,8 @@ class ConsultationStep:
     `reveals`: ids of the client attributes that it shows. `calm`: ways to say that nothing is
     amiss; `besides`: said after something was found. `wait_fact`: id of the fact whose high end
     must pass before the step can be read ('' where it is read at once). `hides`: attribute ->
-    values that this step cannot show.
+    values that this step cannot show. `due`: asked of every client, though no rule
+    rests on it.
     """
 
     id: str
@@ -28,6 +29,7 @@ class ConsultationStep:
     calm: tuple[str, ...] = ()
     besides: str = ""
     wait_fact: str = ""
+    due: bool = False
     hides: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def shows(self, attribute: str, value: Value | None) -> bool:

@@ -109,7 +109,10 @@ class Consultation:
     def say_key(self, item: Item) -> list[str]:
         lines = _said_decision(item, item.key["decision"])
         lines += [plan_in_words(item, item.key["plan"])]
-        return lines + [entry["said"] for entry in _found(item) if entry["said"]]
+        for entry in _found(item):
+            if entry["said"] and not any(entry["said"] in line for line in lines):
+                lines.append(entry["said"])
+        return lines
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         lines = _said_decision(item, response["decision"])

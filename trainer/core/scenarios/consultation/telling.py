@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from trainer.core.advice.profile import Profile
+from trainer.core.advice.verdict import loose
 from trainer.core.items.item import Offer
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.rule import Rule
@@ -60,6 +61,7 @@ def _lax(case: Case, teller: Teller, booked: Ruled, values: Mapping[str, Any]) -
 def mirrored(case: Case, rules: Sequence[Rule]) -> Misconception:
     """A wrong belief that one of the rules answers, or any about the method."""
     names = dict.fromkeys(name for rule in rules for name in rule.mirrors)
+    names.pop(SLIPS["naming"], None)  # it has words of its own
     there = [case.bank.misconceptions[name] for name in names]
     ours = [one for one in there if case.bank.covers(one.methods, case.method.id)]
     return case.draw.branch("mirror").one(ours) if ours else case.belief("mirror", rules[0].topic)
@@ -95,7 +97,9 @@ def _values(
         ends = {n: date.fromisoformat(plan[f"return_{n}"]) for n in ("from", "until")}
         values["back"] = teller.words(table["back"], **ends)
     else:
-        values["back"] = table["back_open"]
+        method = case.bank.methods[plan["method"]]
+        stays = method.bonded and not loose(case.bank, method.id, teller.profile)
+        values["back"] = table["back_later" if stays else "back_open"]
     values["offer"] = teller.words(
         table["offer"], other=noun(case, plan["method"], teller.profile), **values
     )

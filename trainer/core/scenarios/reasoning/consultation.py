@@ -169,9 +169,13 @@ def _givens(
         "open_weekdays": list(salon.open_weekdays),
         "known": list(dict.fromkeys(known)),
         "card": list(card.values()),
-        "bear": [step["id"] for step in steps if asked & set(step["reveals"])],
+        "bear": [s["id"] for s in steps if asked & {*s["reveals"]} or _is_due(bank, s["id"])],
         "steps": steps,
     }
+
+
+def _is_due(bank: Bank, step: str) -> bool:
+    return bank.consultation_steps[step].due
 
 
 def _step_json(
@@ -190,7 +194,11 @@ def _step_json(
 
 def _entry_json(case: Case, teller: Teller, entry: Entry) -> dict[str, Any]:
     bank = case.bank
-    said = [teller.said(a) for a in entry.attributes if entry.found and teller.amiss(a)]
+    seen = {
+        name: next((s for s in entry.steps if name in bank.consultation_steps[s].reveals), "")
+        for name in entry.attributes
+    }
+    said = [teller.said(a, seen[a]) for a in seen if entry.found and teller.amiss(a)]
     rules = [bank.rules[name] for name in entry.rules]
     return {
         "attributes": entry.attributes,
@@ -202,6 +210,7 @@ def _entry_json(case: Case, teller: Teller, entry: Entry) -> dict[str, Any]:
         "where": [bank.consultation_steps[name].words for name in entry.steps],
         "means": rules[0].statement,
         "do": rules[0].do if entry.found else "",
+        "change": rules[0].change if entry.found else "",
     }
 
 
