@@ -31,7 +31,10 @@ REACTED = drawn(
         and any(e["found"] and "adhesive_reaction" in e["attributes"] for e in key["findings"])
     )
 )
-NOTHING = drawn(lambda key: key["plan"] is None, "fringe_hides_edge.tape_in")
+NOTHING = drawn(
+    lambda key: key["plan"] is None and [len(e["steps"]) for e in key["findings"]] == [1],
+    "fringe_hides_edge.tape_in",
+)
 ITEMS = (TAPES, REACTED, NOTHING)
 
 
