@@ -31,7 +31,8 @@ def test_shape_and_count(questions):
     assert len(questions) == 120
     assert all(list(one) == SHAPE for one in questions)
     assert {one["type"] for one in questions} == {
-        *("choose_one", "choose_all", "put_in_order", "number", "date", "point_at_figure")
+        *("choose_one", "choose_all", "put_in_order", "number", "date"),
+        *("point_at_figure", "consultation"),
     }
 
 
@@ -139,3 +140,47 @@ def test_audit_of_one_family():
 
 def test_an_unknown_family_ends_with_2():
     assert run("audit", "--family", "nothing.tape_in")[0] == 2
+
+
+def test_consultations_go_round_from_questions_to_marks(tmp_path):
+    words = ("--count", "12", "--seed", "4", "--type", "consultation")
+    items = [json.loads(line) for line in run("questions", *words)[1].splitlines()]
+    assert all(set(one["key"]) == {"findings", "decision", "plan"} for one in items)
+    for one in items:
+        given = one["givens"]
+        assert {"profile", "methods", "steps", "today", "skin_test"} <= set(given)
+        assert all({"id", "reveals", "finding", "days"} <= set(step) for step in given["steps"])
+    right = [_consulted(one) for one in items]
+    rash = [
+        {"findings": [], "decision": dict.fromkeys(one["givens"]["methods"], "go_ahead")}
+        | {"plan": None, "words": right[n]["words"]}
+        for n, one in enumerate(items)
+    ]
+    for responses, good in ((right, True), (rash, False)):
+        rows = _marked(tmp_path, items, responses)
+        assert [row["score"] == 1.0 for row in rows] == [good] * len(items)
+        assert all(row["feedback"].startswith("Right.") is good for row in rows)
+
+
+def _consulted(one):
+    plan = one["key"]["plan"]
+    if plan:
+        plan = {name: plan[name] for name in plan if name != "or"}
+        plan |= {"grams": plan["grams"]["low"]}
+    wrong = one["misconceptions"]
+    return {
+        "findings": [entry["steps"][0] for entry in one["key"]["findings"] if entry["steps"]],
+        "decision": one["key"]["decision"],
+        "plan": plan,
+        "words": next(option["id"] for option in one["options"] if option["id"] not in wrong),
+    }
+
+
+def _marked(folder, items, responses):
+    names = [folder / "items.jsonl", folder / "responses.jsonl"]
+    said = [{"id": i["id"], "response": r} for i, r in zip(items, responses, strict=True)]
+    for name, rows in zip(names, (items, said), strict=True):
+        name.write_text("\n".join(json.dumps(row) for row in rows))
+    code, out, problem = run("mark", *map(str, names))
+    assert (code, problem) == (0, "")
+    return [json.loads(line) for line in out.splitlines()]

@@ -17,7 +17,6 @@ from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 
 TYPICAL_FLOOR = 0.2
-FULL = 1.0 - 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +89,7 @@ def keep_answers(
     }
     for item, mark in answers:
         touched = (WHOLE, item.heading.topic)
-        right = mark.score >= FULL
+        right = mark.right
         found = after_each([known[topic].ability for topic in touched], right, difficulty_of(item))
         for topic, ability in zip(touched, found, strict=True):
             known[topic] = known[topic].counted(ability, right, now, answered_id)

@@ -20,7 +20,6 @@ from trainer.store import competencies, modules, practice
 from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import (
-    FULL,
     NOTHING,
     keep_answers,
     keep_wrong_ideas,
@@ -35,6 +34,8 @@ NEW_FOR = 30
 """Scenarios for which the same content does not come back."""
 TRIES = 12
 SEEDS = 2**31
+CONSULTATION = "consultation"
+"""A type that is answered step by step, in a room of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,17 +181,25 @@ def respond(
 ) -> Marked:
     """Mark and keep one answer. A second answer to the same scenario changes nothing.
 
-    Raises NotFound, and InputProblem when what was sent is no answer to it.
+    Raises NotFound, also for a consultation (it is held step by step), and InputProblem when what
+    was sent is no answer to it.
     """
     row = practice.shown(unit, item_id)
     item = from_kept(row.kept)
-    marked = _marked(item_id, item, type_of(item).read(sent, item))
+    if item.heading.type == CONSULTATION:
+        raise NotFound
+    return keep(unit, row, item, item_id, type_of(item).read(sent, item), now)
+
+
+def keep(unit: Unit, row: Any, item: Item, item_id: str, response: Any, now: datetime) -> Marked:
+    """Mark and keep a response to a shown scenario (`row`), and all that follows from it."""
+    marked = _marked(item_id, item, response)
     if not practice.keep(unit, _response(unit, row, marked, now)):
         there = practice.response_to(unit, item_id)
         if there is None:
             raise NotFound
         return _marked(item_id, item, there.response)
-    right = marked.mark.score >= FULL
+    right = marked.mark.right
     if row.any_module_open:
         modules.count(unit, unit.viewer.person_id, row.method, row.topic, right, now)
     keep_answers(unit, row.method, [(item, marked.mark)], now, item_id)
@@ -226,7 +235,7 @@ def _response(unit: Unit, row: Any, marked: Marked, now: datetime) -> dict[str, 
         "family": marked.item.heading.family,
         "response": marked.response,
         "score": mark.score,
-        "right": mark.score >= FULL,
+        "right": mark.right,
         "critical_error": mark.critical_error,
         "misconceptions": list(mark.misconceptions),
         "wrong": list(mark.wrong),

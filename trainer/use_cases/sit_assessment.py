@@ -29,6 +29,8 @@ GRACE = timedelta(seconds=30)
 SEEDS = 2**31
 TRIES = 8
 LEVEL = "working"
+STEPWISE = ("consultation",)
+"""Types that take a room of their own and have no place in a sitting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,6 +300,7 @@ def _form(bank: Bank, method: str, blueprint: Blueprint, draw: Draw) -> tuple[Fo
     there = [
         Candidate(one.id, one.topic, one.recipe.critical, one.enemies)
         for one in families(bank, method=method)
+        if one.recipe.type not in STEPWISE
     ]
     by_topic: dict[str, int] = {}
     for one in there:

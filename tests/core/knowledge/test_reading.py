@@ -16,6 +16,7 @@ from trainer.use_cases.open_bank import shipped_files
 FACTS = "methods/tape_in/facts.toml"
 STEPS = "methods/tape_in/procedures.toml"
 RULES = "methods/tape_in/rules.toml"
+CONSULTATIONS = "shared/consultation_steps.toml"
 
 MORE_FACT = """
 [[fact]]
@@ -50,7 +51,30 @@ def complaints(files):
     return [str(one) for one in refused.value.complaints]
 
 
+MORE_STEP = """
+[[consultation_step]]
+id = "ask_more"
+kind = "ask"
+words = "Ask"
+minutes = 1
+reveals = ["age"]
+"""
+MORE_STORY = """
+[settings]
+also = ["clip_in"]
+
+[[settings.story]]
+weight = 1
+set = { density = "low" }
+"""
+
 BROKEN = [
+    (CONSULTATIONS, MORE_STEP.replace('"age"', '"mood"'), "reveals", "nothing known: mood"),
+    (CONSULTATIONS, MORE_STEP.replace('["age"]', "[]"), "reveals", "is empty"),
+    (CONSULTATIONS, MORE_STEP + 'wait_fact = "no.fact"', "wait_fact", "nothing known: no.fact"),
+    ("consultations/more.toml", MORE_STORY.replace("density", "mood"), "mood", "no attribute"),
+    ("consultations/more.toml", MORE_STORY.replace("low", "thin"), "density", "cannot be 'thin'"),
+    ("consultations/more.toml", 'id = "more"', "settings.story", "is empty"),
     (FACTS, MORE_FACT.replace("high = 2", "hihg = 2"), "hihg", "not a field"),
     (FACTS, MORE_FACT.replace("unit = ", "# unit = "), "unit", "is missing"),
     (FACTS, MORE_FACT.replace('"week"', '"fortnight"'), "unit", "'fortnight'"),

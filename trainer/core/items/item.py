@@ -7,6 +7,7 @@ from typing import Any, Protocol
 from trainer.core.draw import Draw
 from trainer.core.knowledge.words import Service, Topic
 
+ROUNDING = 1e-9
 Json = Any
 """A JSON value. Keys and responses have the shapes that design section 8 fixes per type."""
 
@@ -60,6 +61,8 @@ class Draft:
     offers: tuple[Offer, ...] = ()
     pairs: tuple[tuple[str, str], ...] = ()
     answer: Answer | None = None
+    key: Mapping[str, Json] | None = None
+    """The whole key, where it is worked out with the case (a consultation)."""
     source_note: str = ""
     figure: Mapping[str, Json] | None = None
     """A drawing: svg, alt, regions (id, label, boxes)."""
@@ -121,6 +124,13 @@ class Mark:
     misconceptions: tuple[str, ...] = ()
     wrong: tuple[str, ...] = ()
     """What of the response was wrong: option ids, broken pairs 'a>b', or the answer itself."""
+    enough: float = 1.0
+    """The score, 0..1, from which the whole counts as right."""
+
+    @property
+    def right(self) -> bool:
+        """Whether the response counts as right."""
+        return self.score >= self.enough - ROUNDING and not self.critical_error
 
 
 class ItemType(Protocol):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
 
+from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
 from trainer.core.knowledge.fact import Fact
@@ -24,8 +25,8 @@ T = TypeVar("T")
 class Bank:
     """The whole content, immutable. `version` is a short hash of every file.
 
-    `wording`, `item_models`, `blueprints` and `people` hold the files' tables as read: the
-    rooms that use them give them their shape.
+    `wording`, `item_models`, `consultations`, `blueprints` and `people` hold the files' tables
+    as read: the rooms that use them give them their shape.
     """
 
     version: str
@@ -40,8 +41,10 @@ class Bank:
     criteria: Mapping[str, Criterion]
     differences: Mapping[str, Difference]
     products: Mapping[str, Product]
+    consultation_steps: Mapping[str, ConsultationStep]
     wording: Mapping[str, Mapping[str, Any]]
     item_models: Mapping[str, Mapping[str, Any]]
+    consultations: Mapping[str, Mapping[str, Any]]
     blueprints: Mapping[str, Mapping[str, Any]]
     people: Mapping[str, Any]
 

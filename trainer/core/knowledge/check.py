@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import chain
+from typing import Any
 
 from trainer.core.knowledge.bank import ALL, BONDED, Bank
 from trainer.core.knowledge.complaint import Complaint
@@ -11,7 +12,7 @@ from trainer.core.knowledge.method import Vapour
 from trainer.core.knowledge.order import ring_in
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.quantity import UNITS
-from trainer.core.knowledge.reach import unfit_condition, unreachable
+from trainer.core.knowledge.reach import allowed, unfit_condition, unreachable
 from trainer.core.knowledge.rule import Rule
 
 NEEDS_SOURCE = {"published", "secondhand", "weak"}
@@ -33,6 +34,8 @@ def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
         methods,
         profile,
         clashes,
+        consultation_steps,
+        clients,
     )
     found = chain.from_iterable(check(bank) for check in checks)
     return [Complaint(places.get(entry, ""), entry, field, what) for entry, field, what in found]
@@ -219,3 +222,37 @@ def clashes(bank: Bank) -> Found:
         for condition in impossible.when:
             for what in unfit_condition(bank, condition):
                 yield f"impossible {impossible.id}", "when", what
+
+
+def consultation_steps(bank: Bank) -> Found:
+    """What each step of a consultation reveals and waits for."""
+    for step in bank.consultation_steps.values():
+        entry = f"consultation_step {step.id}"
+        yield from _known(entry, "reveals", step.reveals, bank.attributes)
+        if step.wait_fact:
+            yield from _known(entry, "wait_fact", [step.wait_fact], bank.facts)
+        if not step.reveals:
+            yield entry, "reveals", "is empty; say what it shows"
+
+
+def clients(bank: Bank) -> Found:
+    """Values that consultations give their clients."""
+    told = [("people.toml turn", "set", bank.people.get("turn", ()))]
+    for name, model in bank.consultations.items():
+        stories = model.get("settings", {}).get("story", ())
+        told.append((f"consultations/{name}.toml", "settings.story", stories))
+        if not stories:
+            yield f"consultations/{name}.toml", "settings.story", "is empty; a client needs one"
+    for entry, field, rows in told:
+        for row in rows:
+            for attribute, given in row["set"].items():
+                yield from _unfit(bank, entry, f"{field}.{attribute}", attribute, given)
+
+
+def _unfit(bank: Bank, entry: str, field: str, attribute: str, given: Any) -> Found:
+    if attribute not in bank.attributes:
+        yield entry, field, "names no attribute"
+        return
+    for value in given if isinstance(given, list) else [given]:
+        if not allowed(bank.attributes[attribute], value):
+            yield entry, field, f"cannot be {value!r}"

@@ -13,6 +13,7 @@ from pydantic import TypeAdapter, ValidationError
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.check import complaints_about
 from trainer.core.knowledge.complaint import BankProblems, Complaint
+from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
 from trainer.core.knowledge.fact import Fact
@@ -35,11 +36,14 @@ ENTRIES: Mapping[str, TypeAdapter[Any]] = {
     "criterion": TypeAdapter(Criterion),
     "difference": TypeAdapter(Difference),
     "product": TypeAdapter(Product),
+    "consultation_step": TypeAdapter(ConsultationStep),
 }
 """The tables that files may hold, each with its shape."""
 
 HOUSED = {"method": ("fact", "procedure", "criterion"), "methods": ("rule", "misconception")}
 """In a method's folder these need not say which method they are about."""
+RAW = ("wording", "item_models", "consultations", "blueprints", "people")
+"""Folders and files whose tables are kept as read."""
 VERSION_LENGTH = 12
 Entry = TypeVar("Entry")
 
@@ -50,9 +54,7 @@ class Gathered:
 
     entries: dict[str, dict[str, Any]] = field(default_factory=lambda: {k: {} for k in ENTRIES})
     places: dict[str, str] = field(default_factory=dict)
-    raw: dict[str, dict[str, Any]] = field(
-        default_factory=lambda: {k: {} for k in ("wording", "item_models", "blueprints", "people")}
-    )
+    raw: dict[str, dict[str, Any]] = field(default_factory=lambda: {k: {} for k in RAW})
     complaints: list[Complaint] = field(default_factory=list)
 
 
@@ -86,8 +88,10 @@ def _bank(files: Mapping[str, str], gathered: Gathered) -> Bank:
         criteria=entries["criterion"],
         differences=entries["difference"],
         products=entries["product"],
+        consultation_steps=entries["consultation_step"],
         wording=gathered.raw["wording"],
         item_models=gathered.raw["item_models"],
+        consultations=gathered.raw["consultations"],
         blueprints=gathered.raw["blueprints"],
         people=gathered.raw["people"],
     )

@@ -43,7 +43,7 @@ def feedback(bank: Bank, item: Item, response: Json, mark: Mark) -> Feedback:
     method = item.heading.method
     notes = dict.fromkeys(item.notes[wrong] for wrong in mark.wrong if item.notes.get(wrong))
     return Feedback(
-        right=mark.score >= 1,
+        right=mark.right,
         score=mark.score,
         critical_error=mark.critical_error,
         key_lines=tuple(kind.say_key(item)),

@@ -70,12 +70,19 @@ class Family:
 
 
 READ = TypeAdapter(Recipe)
+CONSULTATION = {
+    "topic": "consultation",
+    "service": "consult",
+    "type": "consultation",
+    "reasoning": "consultation",
+}
+"""What every model of question_bank/consultations is."""
 
 
 @lru_cache(maxsize=4)
 def _all(bank_version: str, bank: "_Held") -> Mapping[str, Family]:
     found = {}
-    for name, table in bank.bank.item_models.items():
+    for name, table in _models(bank.bank).items():
         recipe = _recipe(name, table)
         module = import_module(f"trainer.core.scenarios.reasoning.{recipe.reasoning}")
         for method in bank.bank.methods:
@@ -84,6 +91,14 @@ def _all(bank_version: str, bank: "_Held") -> Mapping[str, Family]:
                 family = Family(f"{recipe.id}.{method}", recipe, method, module)
                 found[family.id] = family
     return found
+
+
+def _models(bank: Bank) -> Mapping[str, Mapping[str, Any]]:
+    """Item models, and consultations, which are item models of one kind."""
+    return {
+        **bank.item_models,
+        **{name: {**CONSULTATION, **table} for name, table in bank.consultations.items()},
+    }
 
 
 class _Held:

@@ -6,6 +6,7 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.use_cases import choose_practice, practise, see_competency
+from trainer.use_cases.hold_consultation import is_consultation
 from trainer.use_cases.practise import Marked
 from trainer.web.access import who_may
 from trainer.web.asking import new_submission, sent_answer
@@ -63,10 +64,12 @@ def next_item(method: str, topic: str) -> ResponseReturnValue:
 
 @pages.get("/practice/item/<item_id>")
 @who_may("apprentice")
-def item(item_id: str) -> str:
+def item(item_id: str) -> ResponseReturnValue:
     """A scenario: the question, or the answer with its reason."""
     with reading() as unit:
         seen = practise.see(unit, item_id)
+    if is_consultation(seen):
+        return redirect(url_for("consultations.room", item_id=item_id))
     if isinstance(seen, Marked):
         return _answered(seen)
     return render_template("practice/item.html", question=seen, item_id=item_id, sent=None)

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from trainer.core.advice.profile import Profile, contradictions
 from trainer.core.items.item import Item
+from trainer.core.items.types.consultation import key_lines
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import said
 from trainer.core.scenarios.audit.words import Found
@@ -102,6 +103,8 @@ def right_texts(item: Item) -> list[str]:
     if item.heading.type == "put_in_order":
         text = {option.id: option.text for option in item.options}
         return [f"{text[a]} > {text[b]}" for a, b in item.key["pairs"]]
+    if item.heading.type == "consultation":
+        return key_lines(item.key)
     if item.heading.type == "number":
         return [f"{item.key['value']:g}"]
     if item.heading.type == "date":

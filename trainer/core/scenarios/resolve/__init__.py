@@ -10,6 +10,7 @@ from trainer.core.items.item import Item
 from trainer.core.knowledge.bank import Bank
 from trainer.core.scenarios.resolve import (
     advice_given,
+    consultation,
     dates,
     drawings,
     figures,
@@ -29,6 +30,7 @@ WAYS: Mapping[str, Way] = {
     **loads.WAYS,
     **advice_given.WAYS,
     **drawings.WAYS,
+    **consultation.WAYS,
 }
 """Line of reasoning -> how its key is reached again."""
 
@@ -36,5 +38,6 @@ WAYS: Mapping[str, Way] = {
 def resolve(bank: Bank, item: Item) -> list[str] | None:
     """The right answer in words (see `audit.right_texts`), or None if it is out of reach."""
     model = item.heading.family.rsplit(".", 1)[0]
-    way = WAYS.get(bank.item_models[model]["reasoning"])
+    name = "consultation" if model in bank.consultations else bank.item_models[model]["reasoning"]
+    way = WAYS.get(name)
     return sorted(way(bank, item)) if way else None

@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0007_spelling"
-down_revision = "0005_one_answer"
+down_revision = "0006_consultations"
 
 
 def upgrade() -> None:

@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0008_content"
-down_revision = "0005_one_answer"
+down_revision = "0007_spelling"
 OLD, NEW = "ix_shown_items_person_id", "ix_shown_items_person_id_shown_at"
 
 

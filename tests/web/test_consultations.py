@@ -1,0 +1,127 @@
+"""The consultation's screens, one post a step, with nothing hidden in a page's source."""
+
+import html as entities
+
+import pytest
+
+from tests.support.consulted import needed, right_answer, sent_of
+from tests.support.people import a_person
+from trainer.core.items.codec import from_kept
+from trainer.store import practice
+
+
+@pytest.fixture
+def someone(sqlite_work):
+    return a_person(sqlite_work)
+
+
+@pytest.fixture
+def page(visit, someone):
+    return visit(someone)
+
+
+@pytest.fixture
+def opened(page, sqlite_work, someone):
+    """The address of a consultation and its item."""
+    answer = page.client.post("/practice/tape_in/consultation")
+    item_id = answer.location.rpartition("/")[2]
+    with sqlite_work.reading(someone.viewer) as unit:
+        return f"/consultations/{item_id}", from_kept(practice.shown(unit, item_id).kept)
+
+
+def words_of(html):
+    return " ".join(entities.unescape(html).split())
+
+
+def hidden(item, taken=()):
+    """Everything that no page may hold before it is found or decided."""
+    found = [s["finding"] for s in item.givens["steps"] if s["id"] not in taken]
+    card = set(item.givens["card"])
+    beliefs = list(item.misconceptions.values())
+    secrets = [item.explanation, *(option.text for option in item.options), *beliefs]
+    reasons = [e[n] for e in item.key["findings"] for n in ("means", "do") if e[n]]
+    return [one for one in (*found, *secrets, *reasons) if one not in card]
+
+
+def leaks(html, item, taken=()):
+    told = words_of(html)
+    return [one for one in hidden(item, taken) if one in told]
+
+
+def test_the_way_there_leads_from_the_topic(page, opened):
+    assert "Begin a consultation" in page.get("/practice/tape_in/consultation")
+    address, item = opened
+    html = page.get(address.replace("/consultations/", "/practice/item/"))
+    assert item.stem.split("\n")[0] in words_of(html)
+    assert "Decide now" in html
+
+
+def test_no_page_holds_what_was_not_found(page, opened):
+    address, item = opened
+    assert leaks(page.get(address), item) == []
+    taken = []
+    for step in item.givens["steps"]:
+        taken.append(step["id"])
+        html = page.post(f"{address}/step", {"step": step["id"]})
+        assert step["finding"] in words_of(html)
+        assert leaks(html, item, taken) == []
+    assert leaks(page.get(f"{address}/decide"), item, taken) == []
+
+
+def test_a_whole_consultation(page, opened):
+    address, item = opened
+    answer = right_answer(item)
+    for step in needed(item):
+        page.post(f"{address}/step", {"step": step})
+    html = page.post(f"{address}/decide", sent_of(answer))
+    assert "What do you say to the client?" in html
+    html = page.post(f"{address}/words", {"words": answer["words"]})
+    assert "What was hidden" in html and "mark right" in html
+    reasons = [entry["means"] for entry in item.key["findings"] if entry["found"]]
+    assert all(one in words_of(html) for one in reasons or [item.explanation])
+    for entry in item.key["findings"]:
+        if entry["found"] and entry["said"]:
+            assert entry["said"] in words_of(html)
+    assert "What was hidden" in page.get(address)
+    assert "tape-in, consultation" in page.get("/practice/history").lower()
+
+
+def test_an_answer_that_could_hurt_says_so(page, opened):
+    address, item = opened
+    every = dict.fromkeys(item.givens["methods"], "go_ahead")
+    plan = {"method": "tape_in", "grams": 80, "earliest": item.givens["today"]}
+    plan |= {"return_from": None, "return_until": None}
+    page.post(f"{address}/decide", sent_of({"decision": every, "plan": plan}))
+    html = page.post(f"{address}/words", {"words": "a"})
+    assert "could hurt someone" in html and "Unsafe" in html
+
+
+def test_a_gap_is_named_and_what_was_typed_stays(page, opened):
+    address, item = opened
+    sent = {"verdict_tape_in": "refer", "grams": "80"}
+    html = page.post(f"{address}/decide", sent, code=400)
+    assert "Plan is not chosen" in html
+    assert 'value="refer" checked' in html and 'value="80"' in html
+    html = page.post(f"{address}/decide", {**sent, "plan": "none"}, code=400)
+    assert "is not decided" in html
+
+
+def test_words_have_to_be_chosen(page, opened):
+    address, item = opened
+    page.post(f"{address}/decide", sent_of(right_answer(item)))
+    assert "Choose one of the answers" in page.post(f"{address}/words", {}, code=400)
+
+
+def test_a_decided_consultation_goes_to_its_words(page, opened):
+    address, item = opened
+    page.post(f"{address}/decide", sent_of(right_answer(item)))
+    assert "What do you say to the client?" in page.get(f"{address}/decide")
+
+
+def test_nobody_else_sees_it(visit, sqlite_work, opened):
+    stranger = visit(a_person(sqlite_work))
+    address, item = opened
+    stranger.get(address, 404)
+    stranger.post(f"{address}/step", {"step": "pull_test"}, 404)
+    stranger.post(f"{address}/decide", sent_of(right_answer(item)), 404)
+    stranger.post(f"{address}/words", {"words": "a"}, 404)

@@ -1,0 +1,1 @@
+"""An invented client with hidden facts: who, what is found, what follows, what is said."""

@@ -1,0 +1,193 @@
+"""The key of a consultation: verdicts by the rules, what had to be found, and the plan."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from math import ceil
+from typing import Any
+
+from trainer.core.advice.grams import grams
+from trainer.core.advice.plan import plan
+from trainer.core.advice.profile import Profile, holds
+from trainer.core.advice.verdict import RANK, loose, speaks, verdict_of
+from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.quantity import DAYS_IN
+from trainer.core.knowledge.rule import Rule
+from trainer.core.knowledge.words import Verdict
+from trainer.core.scenarios.consultation.client import RESULT, TESTED
+
+MAY: tuple[Verdict, ...] = ("go_ahead", "adapt")
+STOPS: tuple[Verdict, ...] = ("refer", "decline")
+
+
+@dataclass(frozen=True, slots=True)
+class Salon:
+    """What a consultation offers: methods (the booked one first), the day, days of work (1..7)."""
+
+    methods: tuple[str, ...]
+    today: date
+    open_weekdays: tuple[int, ...]
+
+    def first_open(self, day: date) -> date:
+        """The first day of work from a day on."""
+        while day.isoweekday() not in self.open_weekdays:
+            day += timedelta(days=1)
+        return day
+
+
+@dataclass(frozen=True, slots=True)
+class Ruled:
+    """One method judged. `untested`: its verdict while no skin test was read."""
+
+    method: str
+    verdict: Verdict
+    rules: tuple[Rule, ...]
+    untested: Verdict
+    needs_test: bool
+
+    @property
+    def deciding(self) -> tuple[Rule, ...]:
+        """The rules that give the verdict."""
+        return tuple(rule for rule in self.rules if rule.verdict == self.verdict)
+
+
+@dataclass
+class Entry:
+    """One thing to find out: any of `steps` finds it; none where it can be seen from the start."""
+
+    attributes: list[str]
+    steps: tuple[str, ...]
+    found: bool
+    critical: bool
+    methods: list[str] = field(default_factory=list)
+    rules: list[str] = field(default_factory=list)
+
+
+def judge(bank: Bank, method: str, before: Profile, after: Profile) -> Ruled:
+    """A method for a client `before` and `after` a skin test is read."""
+    untested, early = verdict_of(bank, method, before)
+    waits = [rule for rule in early if rule.wait and rule.wait.attribute == TESTED]
+    grave = [r for r in early if r not in waits and RANK[r.verdict] >= RANK["wait"]]
+    needs = bool(waits) and not grave
+    verdict, rules = verdict_of(bank, method, after) if needs else (untested, early)
+    rules = tuple(rule for rule in rules if rule not in waits)
+    return Ruled(method, verdict, rules, untested, needs)
+
+
+def one_answer(bank: Bank, ruled: Sequence[Ruled], after: Profile) -> bool:
+    """Whether each verdict can be defended alone: no method both referred and declined, and no
+    hidden reaction that a method without a skin test would have met."""
+    for one in ruled:
+        if {"refer", "decline"} <= {rule.verdict for rule in one.rules}:
+            return False
+        late, _ = verdict_of(bank, one.method, after)
+        if not one.needs_test and RANK[late] > RANK[one.verdict]:
+            return False
+    return True
+
+
+def entries(
+    bank: Bank, ruled: Sequence[Ruled], after: Profile, known: Iterable[str]
+) -> list[Entry]:
+    """Everything that has to be found out, each with the steps that find it.
+
+    For a verdict: what its deciding rules rest on (one of them is enough to refer or decline).
+    Where something may still be attached: what shows that no graver rule speaks.
+    """
+    seen, made = set(known), []
+    for one in ruled:
+        made += _deciding(bank, one, after, seen)
+        if one.verdict not in STOPS:
+            made += _ruled_out(bank, one, after, seen)
+    return _merged(made)
+
+
+def _deciding(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[Entry]:
+    rules = one.deciding
+    if one.verdict in STOPS:
+        names = list(dict.fromkeys(c.attribute for rule in rules for c in rule.when))
+        return [_entry(bank, one, rules, names, seen, after)]
+    return [
+        _entry(bank, one, (rule,), [condition.attribute], seen, after)
+        for rule in rules
+        for condition in rule.when
+    ]
+
+
+def _ruled_out(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[Entry]:
+    made = []
+    for rule in _of(bank, one.method, after):
+        if RANK[rule.verdict] <= RANK[one.verdict] or speaks(bank, rule, after):
+            continue
+        false = [c.attribute for c in rule.when if not holds(bank, c, after)]
+        if seen & set(false) or (RESULT in false and not one.needs_test) or TESTED in false:
+            continue
+        made.append(_entry(bank, one, (rule,), list(dict.fromkeys(false)), seen, after))
+    return made
+
+
+def _of(bank: Bank, method: str, profile: Profile) -> list[Rule]:
+    comes_off = loose(bank, method, profile)
+    return [r for r in bank.rules.values() if bank.covers(r.methods, method, comes_off)]
+
+
+def _entry(
+    bank: Bank, one: Ruled, rules: Sequence[Rule], names: list[str], seen: set[str], after: Profile
+) -> Entry:
+    steps = tuple(
+        step.id
+        for step in bank.consultation_steps.values()
+        if any(step.shows(name, after.get(name)) for name in names if name not in seen)
+    )
+    critical = any(rule.critical for rule in rules)
+    found = rules[0] in one.deciding
+    return Entry(names, steps, found, critical, [one.method], [rule.id for rule in rules])
+
+
+def _merged(made: list[Entry]) -> list[Entry]:
+    """Entries that the same steps satisfy, together; what was found apart from what was not."""
+    by_steps: dict[tuple[bool, tuple[str, ...]], Entry] = {}
+    for entry in made:
+        there = by_steps.setdefault((entry.found, entry.steps), entry)
+        if there is entry:
+            continue
+        there.critical |= entry.critical
+        for name in ("attributes", "methods", "rules"):
+            mine, more = getattr(there, name), getattr(entry, name)
+            mine += [one for one in more if one not in mine]
+    return list(by_steps.values())
+
+
+def plans(
+    bank: Bank, salon: Salon, ruled: Sequence[Ruled], profile: Profile
+) -> dict[str, Any] | None:
+    """The plan for what was booked if it may be fitted, else for what may be offered instead.
+
+    With more than one other way the rest stand under 'or'. None where nothing may be attached.
+    """
+    booked, *others = ruled
+    fit = [booked] if booked.verdict in MAY else [one for one in others if one.verdict in MAY]
+    made = [_plan(bank, salon, one, profile) for one in fit]
+    return {**made[0], "or": made[1:]} if made else None
+
+
+def _plan(bank: Bank, salon: Salon, one: Ruled, profile: Profile) -> dict[str, Any]:
+    day = salon.today + timedelta(days=wait_days(bank) if one.needs_test else 0)
+    earliest = salon.first_open(day)
+    low, high = grams(bank, profile, one.rules)
+    dates: Mapping[str, date] = plan(bank, one.method, profile, earliest).dates
+    fact = bank.role(one.method, "move_up")
+    keyed = fact is not None and fact.may_key and "move up from" in dates
+    return {
+        "method": one.method,
+        "grams": {"low": low, "high": high},
+        "earliest": earliest.isoformat(),
+        "return_from": dates["move up from"].isoformat() if keyed else None,
+        "return_until": dates["move up by"].isoformat() if keyed else None,
+    }
+
+
+def wait_days(bank: Bank) -> int:
+    """Whole days that a skin test takes before it is read."""
+    fact = bank.facts["skin_test.safer"]
+    return ceil((fact.high or 0) * DAYS_IN[fact.unit])

@@ -1,0 +1,1 @@
+"""Consultations: the room, the decision, the words, and what was hidden."""
