@@ -100,6 +100,7 @@ ENVIRONMENT = _environment()
 
 PLAIN = re.compile(r"\{\{ *([a-z_A-Z]+)((?: *\| *[a-z_]+)*) *\}\}")
 """A name, passed through filters or not: by far the most of what templates hold."""
+UNTIDY = re.compile(r"[^\S ]|  ")
 Fill = Callable[[Mapping[str, Any]], str]
 Gap = tuple[str, tuple[Callable[[Any], Any], ...]]
 
@@ -156,5 +157,7 @@ def render(text: str, values: Mapping[str, Any]) -> str:
     Raises jinja2's UndefinedError if the template asks for what is not there.
     """
     said = _compiled(text)(values) if "{" in text else text
+    if not UNTIDY.search(said):
+        return said.strip()
     paragraphs = (" ".join(part.split()) for part in said.split("\n\n"))
     return "\n\n".join(part for part in paragraphs if part)
