@@ -6,6 +6,8 @@ import pytest
 from click.testing import CliRunner
 
 from trainer.cli.entry import main
+from trainer.core.scenarios.audit import AuditResult, Finding
+from trainer.use_cases import audit_questions
 
 SHAPE = [
     *("id", "family", "method", "topic", "type", "critical", "stem", "figure", "givens"),
@@ -184,3 +186,32 @@ def _marked(folder, items, responses):
     code, out, problem = run("mark", *map(str, names))
     assert (code, problem) == (0, "")
     return [json.loads(line) for line in out.splitlines()]
+
+
+def test_audit_in_processes_is_the_same_as_in_one(tmp_path, monkeypatch):
+    monkeypatch.setenv("TRAINER_INSTANCE", str(tmp_path))
+    words = ("audit", "--method", "clip_in", "--count", "5", "--json")
+    one, two = run(*words, "--jobs", "1"), run(*words, "--jobs", "2", "--save")
+    assert one[:2] == two[:2] and len(json.loads(one[1])) > 5
+    assert "of" in two[2] and "audit.json" in two[2]
+    kept = audit_questions.last(tmp_path)
+    assert (kept.count, kept.level, len(kept.results)) == (5, "working", len(json.loads(one[1])))
+
+
+def test_an_audit_that_finds_something_ends_with_1(monkeypatch):
+    found = AuditResult("x.tape_in", 1, (Finding("HDR 12: words", "broken", 0),))
+    monkeypatch.setattr(audit_questions, "audit_families", lambda *_: [found])
+    code, out, _ = run("audit")
+    assert code == 1 and "seed 0: HDR 12: words: broken" in out and "1 families, 1 failed" in out
+
+
+def test_capacity_says_what_to_declare():
+    words = ("audit", "--family", "overdue.tape_in", "--count", "40", "--jobs", "1", "--capacity")
+    code, out, _ = run(*words)
+    (row,) = json.loads(run(*words, "--json")[1])
+    assert code == 0 and f"capacity = {{ tape_in = {row['to_declare']} }}" in out
+    assert row["distinct"] <= row["estimated"]
+
+
+def test_a_method_without_families_ends_with_2():
+    assert run("audit", "--method", "glue_gun")[0] == 2

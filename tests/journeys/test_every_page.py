@@ -20,7 +20,14 @@ ALIKE = 2
 STARTS = {
     "Mina Torvald": ["/practice", "/assessments", "/competency", "/records", "/me"],
     "Saskia Lindqvist": ["/records", "/assessments"],
-    "Ottoline Brask": ["/cohort", "/modules", "/observations", "/people", "/records/issued"],
+    "Ottoline Brask": [
+        "/cohort",
+        "/modules",
+        "/observations",
+        "/people",
+        "/records/issued",
+        "/methods/audit",
+    ],
     "Rosalind Achebe": ["/team", "/clearance", "/people"],
     "": ["/sign-in", "/check", "/help", "/forgotten", "/nothing-here"],
 }

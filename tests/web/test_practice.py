@@ -117,3 +117,15 @@ def test_history_and_competency_speak_in_words(page, sqlite_work, someone):
     words = re.sub(r"<[^>]+>", " ", html)
     assert not re.search(r"\d\.\d|theta|ability", words)
     page.get(f"/practice/{METHOD}/{TOPIC}")
+
+
+def test_what_went_wrong_comes_back_and_the_page_says_why(page, sqlite_work, someone):
+    said = "Once more, because this went wrong before."
+    places = []
+    for number in range(8):
+        address, html = opened(page)
+        if said in html:
+            places.append(number)
+        sent = answer_to(kept(sqlite_work, someone, address), right=number > 0)
+        page.client.post(address, data=sent)
+    assert len(places) == 1 and 4 <= places[0] <= 7

@@ -14,7 +14,7 @@ from trainer.core.advice.verdict import RANK, verdict_of
 from trainer.core.draw import Draw
 from trainer.core.items.consulting import chair
 from trainer.core.knowledge.profile_sheet import Attribute
-from trainer.core.scenarios.audit_item import right_texts
+from trainer.core.scenarios.audit import right_texts
 from trainer.core.scenarios.case import LEVELS, Case
 from trainer.core.scenarios.consultation.client import draw_client
 from trainer.core.scenarios.consultation.findings import is_calm, ways_for

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from trainer.core.advice.profile import Profile, holds
 from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.profile_sheet import Value
 from trainer.core.knowledge.reach import meets
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.words import VERDICTS, Verdict
@@ -45,10 +46,24 @@ def verdict_of(bank: Bank, method: str, profile: Profile) -> tuple[Verdict, tupl
     Rules for bonded methods are silent where the method comes off between visits. Without any
     rule the verdict is go_ahead. Raises KeyError for an unknown method.
     """
-    there = bank.rules_of(method, loose(bank, method, profile))
-    spoken = [rule for rule in there if speaks(bank, rule, profile)]
+    comes_off, values = loose(bank, method, profile), profile.values
+    there = bank.once(("by cue", method, comes_off), lambda: _by_cue(bank, method, comes_off))
+    spoken = [
+        rule
+        for attribute, cue, rule in there
+        if (cue is None or values.get(attribute) == cue) and speaks(bank, rule, profile)
+    ]
     spoken.sort(key=lambda rule: (-RANK[rule.verdict], rule.id))
     return (spoken[0].verdict if spoken else "go_ahead"), tuple(spoken)
+
+
+def _by_cue(bank: Bank, method: str, comes_off: bool) -> tuple[tuple[str, Value | None, Rule], ...]:
+    """Each rule with the attribute of its first condition and the value that it must have.
+
+    The value is None where the condition asks otherwise. Most rules are out by this alone.
+    """
+    firsts = ((rule.when[0], rule) for rule in bank.rules_of(method, comes_off))
+    return tuple((first.attribute, first.is_, rule) for first, rule in firsts)
 
 
 def reason(rule: Rule) -> Reason:

@@ -1,7 +1,7 @@
 """Words from templates: the only place where the core renders text."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -71,21 +71,26 @@ def without_stop(text: str) -> str:
     return text.strip().removesuffix(".")
 
 
+OURS: Mapping[str, Callable[[Any], Any]] = {
+    "a": with_article,
+    "several": several,
+    "number_word": number_word,
+    "day": day,
+    "listed": listed,
+    "sentence": sentence,
+    "sentence_end": sentence_end,
+    "lower_first": lower_first,
+    "without_stop": without_stop,
+    "capitalize": str.capitalize,
+}
+"""The filters of templates, by name."""
+
+
 def _environment() -> Environment:
     made = Environment(  # noqa: S701  plain text; pages escape it
         undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, auto_reload=False
     )
-    made.filters.update(
-        a=with_article,
-        several=several,
-        number_word=number_word,
-        day=day,
-        listed=listed,
-        sentence=sentence,
-        sentence_end=sentence_end,
-        lower_first=lower_first,
-        without_stop=without_stop,
-    )
+    made.filters.update(OURS)
     made.globals.update(quantity=quantity)
     return made
 
@@ -93,26 +98,46 @@ def _environment() -> Environment:
 ENVIRONMENT = _environment()
 
 
-PLAIN = re.compile(r"\{\{ *([a-z_A-Z]+) *\}\}")
+PLAIN = re.compile(r"\{\{ *([a-z_A-Z]+)((?: *\| *[a-z_]+)*) *\}\}")
+"""A name, passed through filters or not: by far the most of what templates hold."""
+UNTIDY = re.compile(r"[^\S ]|  ")
 Fill = Callable[[Mapping[str, Any]], str]
+Gap = tuple[str, tuple[Callable[[Any], Any], ...]]
 
 
 @lru_cache(maxsize=4096)
 def _compiled(text: str) -> Fill:
-    """A function from values to words. Names alone are put in without the template engine."""
+    """A function from values to words: the template engine only where more than names is asked."""
     parts = PLAIN.split(text)
-    if any("{" in said for said in parts[::2]):
+    fixed, gaps = parts[::3], _gaps(parts[1::3], parts[2::3])
+    if gaps is None or any("{" in said for said in fixed):
         return _by_engine(ENVIRONMENT.from_string(text))
-    fixed, names = parts[::2], parts[1::2]
+    first, pairs = fixed[0], tuple(zip(gaps, fixed[1:], strict=True))
 
     def fill(values: Mapping[str, Any]) -> str:
-        try:
-            said = [str(values[name]) for name in names]
-        except KeyError as missing:
-            raise UndefinedError(f"{missing} is undefined") from None
-        return "".join([a for pair in zip(fixed, [*said, ""], strict=True) for a in pair])
+        said = [first]
+        for (name, filters), after in pairs:
+            try:
+                value = values[name]
+            except KeyError:
+                raise UndefinedError(f"{name!r} is undefined") from None
+            for one in filters:
+                value = one(value)
+            said += (str(value), after)
+        return "".join(said)
 
     return fill
+
+
+def _gaps(names: Sequence[str], piped: Sequence[str]) -> list[Gap] | None:
+    """Names with their filters; None where a filter is not one of ours."""
+    asked = [pipe.replace("|", " ").split() for pipe in piped]
+    if any(word not in OURS for words in asked for word in words):
+        return None
+    return [
+        (name, tuple(OURS[word] for word in words))
+        for name, words in zip(names, asked, strict=True)
+    ]
 
 
 def _by_engine(template: Template) -> Fill:
@@ -132,5 +157,7 @@ def render(text: str, values: Mapping[str, Any]) -> str:
     Raises jinja2's UndefinedError if the template asks for what is not there.
     """
     said = _compiled(text)(values) if "{" in text else text
+    if not UNTIDY.search(said):
+        return said.strip()
     paragraphs = (" ".join(part.split()) for part in said.split("\n\n"))
     return "\n\n".join(part for part in paragraphs if part)

@@ -9,7 +9,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import said
 from trainer.core.scenarios.audit.words import Found
 from trainer.core.scenarios.family import family
-from trainer.core.scenarios.resolve import WAYS, resolve
+from trainer.core.scenarios.resolve import resolve, way_for
 
 BankCheck = Callable[[Bank, Item], Found]
 FEWEST_WORDS = 4
@@ -93,8 +93,7 @@ def key_again(bank: Bank, item: Item) -> Found:
 
 def key_in_reach(bank: Bank, item: Item) -> Found:
     """Design 8."""
-    model = item.heading.family.rpartition(".")[0]
-    if bank.item_models[model]["reasoning"] not in WAYS:
+    if way_for(bank, item) is None:
         yield "no way to reach the key"
 
 

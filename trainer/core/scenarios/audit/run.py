@@ -60,7 +60,7 @@ def settle(results: Sequence[AuditResult]) -> list[AuditResult]:
     for n, p in zip(tested, corrected, strict=True):
         one = results[n]
         figures = one.figures | {"position_holm": p}
-        crooked = Finding(name_of("HDR 20"), f"places of the key: p = {p:.2g} after Holm")
+        crooked = Finding(name_of("HDR 20"), f"places of the right answer: p = {p:.2g} after Holm")
         findings = (crooked, *one.findings) if p < LEAST_P else one.findings
         settled[n] = replace(one, figures=figures, findings=findings)
     return settled

@@ -7,6 +7,7 @@ and Psychological Measurement 25(3), 707-726) call test-wiseness.
 
 import re
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 
 from trainer.core.items.item import Item
 
@@ -38,9 +39,16 @@ SMALL = _words(
 )
 
 
-def words_of(text: str) -> list[str]:
+@lru_cache(maxsize=8192)
+def words_of(text: str) -> tuple[str, ...]:
     """Its words in small letters, without figures."""
-    return WORD.findall(text.lower())
+    return tuple(WORD.findall(text.lower()))
+
+
+@lru_cache(maxsize=8192)
+def bag_of(text: str) -> frozenset[str]:
+    """Its words, each once."""
+    return frozenset(words_of(text))
 
 
 def _counted(some: frozenset[str], sign: float = 1.0) -> Way:
@@ -58,8 +66,8 @@ def _shared(sign: float) -> Way:
     """Words in common with the stem."""
 
     def way(item: Item) -> Scores:
-        stem = set(words_of(item.stem)) - SMALL
-        return {o.id: sign * len(stem & set(words_of(o.text))) for o in item.options}
+        stem = bag_of(item.stem) - SMALL
+        return {o.id: sign * len(stem & bag_of(o.text)) for o in item.options}
 
     return way
 
@@ -76,7 +84,7 @@ def _alike(sign: float) -> Way:
     """Words in common with the other options: the one that others are variants of."""
 
     def way(item: Item) -> Scores:
-        bags = {o.id: set(words_of(o.text)) for o in item.options}
+        bags = {o.id: bag_of(o.text) for o in item.options}
         return {
             name: sign * sum(len(bag & other) / max(1, len(bag | other)) for other in bags.values())
             for name, bag in bags.items()
@@ -128,8 +136,8 @@ WAYS: Mapping[str, Way] = {
     "the least caring": _counted(CARING, -1.0),
     "the most absolute": _counted(ABSOLUTE),
     "the least absolute": _counted(ABSOLUTE, -1.0),
-    "most words of the stem": _shared(1.0),
-    "fewest words of the stem": _shared(-1.0),
+    "most words of the question": _shared(1.0),
+    "fewest words of the question": _shared(-1.0),
     "the first": _place(lambda n, _: n == 0),
     "the second": _place(lambda n, _: n == 1),
     "in the middle of the list": _place(lambda n, count: 0 < n < count - 1),
@@ -152,8 +160,8 @@ GUIDELINE: Mapping[str, str] = {
     "the least hedged": "HDR 28a",
     "the most absolute": "HDR 28a",
     "the least absolute": "HDR 28a",
-    "most words of the stem": "HDR 28b",
-    "fewest words of the stem": "HDR 28b",
+    "most words of the question": "HDR 28b",
+    "fewest words of the question": "HDR 28b",
     "the first": "HDR 20",
     "the second": "HDR 20",
     "in the middle of the list": "HDR 20",

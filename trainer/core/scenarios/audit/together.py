@@ -95,7 +95,7 @@ def guesses(seen: Looked) -> None:
 def _longest(seen: Looked, gain: float, chance: float, n: int) -> None:
     seen.figures["longest_is_key"], seen.figures["chance"] = chance + gain, chance
     if n >= ENOUGH_FOR_LONGEST and abs(gain) > LONGEST_SLACK and gain <= WAY_SLACK:
-        what = f"the key is longest in {chance + gain:.1%}, chance is {chance:.1%}"
+        what = f"the right answer is longest in {chance + gain:.1%}, chance is {chance:.1%}"
         seen.find("HDR 24", what)
 
 
@@ -134,7 +134,7 @@ def independence(seen: Looked) -> None:
             break
         key = right_texts(one)[0].strip(".")
         if len(key.split()) >= KEY_WORDS and key.casefold() in other.stem.casefold():
-            seen.find("HDR 4", f"a stem holds another's key: {key[:60]!r}")
+            seen.find("HDR 4", f"a question holds another's answer: {key[:60]!r}")
             break
     for enemy in seen.family.recipe.enemies:
         if enemy not in seen.bank.item_models:

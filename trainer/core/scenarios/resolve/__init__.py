@@ -20,7 +20,7 @@ from trainer.core.scenarios.resolve import (
 )
 from trainer.core.scenarios.resolve.tools import GRAVITY, Way, gravest
 
-__all__ = ["GRAVITY", "WAYS", "gravest", "resolve"]
+__all__ = ["GRAVITY", "WAYS", "gravest", "resolve", "way_for"]
 
 WAYS: Mapping[str, Way] = {
     **verdicts.WAYS,
@@ -37,7 +37,13 @@ WAYS: Mapping[str, Way] = {
 
 def resolve(bank: Bank, item: Item) -> list[str] | None:
     """The right answer in words (see `audit.right_texts`), or None if it is out of reach."""
-    model = item.heading.family.rsplit(".", 1)[0]
-    name = "consultation" if model in bank.consultations else bank.item_models[model]["reasoning"]
-    way = WAYS.get(name)
+    way = way_for(bank, item)
     return sorted(way(bank, item)) if way else None
+
+
+def way_for(bank: Bank, item: Item) -> Way | None:
+    """How this item's key is reached again, or None if nothing here can."""
+    model = item.heading.family.rsplit(".", 1)[0]
+    if model in bank.consultations:
+        return WAYS["consultation"]
+    return WAYS.get(bank.item_models[model]["reasoning"])
