@@ -121,8 +121,8 @@ BACK = View(
     ),
     (
         Spot(0.17, "behind the left ear", DOWN),
-        Spot(0.41, "left of the middle, at the nape", (0.12, 0.99)),
-        Spot(0.59, "right of the middle, at the nape", (-0.12, 0.99)),
+        Spot(0.385, "left of the middle, at the nape", (0.3, 0.95)),
+        Spot(0.615, "right of the middle, at the nape", (-0.3, 0.95)),
         Spot(0.83, "behind the right ear", DOWN),
     ),
 )
