@@ -20,8 +20,8 @@ LETTERS = "ABCDEF"
 FOOT = 44
 LONG, DEEP = 20.0, 7.0
 """Length and depth of a short row on the map [mm]."""
-DOT = 2.1
-"""Radius of a round attachment on the map [mm]."""
+DOT, EVERY = 2.1, PIECES // 4
+"""Radius of a round attachment on the map [mm]; one sits on every so many points of its row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def _row(pen: Pen, view_name: str, kind: str, row: Row, letter: str) -> Region:
     near = list(band(view_name, row.spot, row.margin_mm, LONG, not letter))
     far = _offset(near, DEEP)
     part = pen.group("fig-row", letter or "A")
-    dots = band(view_name, row.spot, row.margin_mm + DOT, LONG, not letter)
+    dots = band(view_name, row.spot, row.margin_mm + DOT, LONG, not letter, EVERY)
     MARKS.get(kind, _beads)(part, Lines(near, far, dots))
     middle = far[len(far) // 2]
     out = (middle[0] - near[len(near) // 2][0], middle[1] - near[len(near) // 2][1])
@@ -166,7 +166,7 @@ def _tapes(pen: Pen, lines: Lines) -> None:
 
 def _centres(lines: Lines) -> list[Point]:
     """Where the five round attachments of a row sit."""
-    return [lines.dots[round((len(lines.dots) - 1) * n / 4)] for n in range(5)]
+    return list(lines.dots[::EVERY])
 
 
 def _beads(pen: Pen, lines: Lines) -> None:
