@@ -121,8 +121,8 @@ BACK = View(
     ),
     (
         Spot(0.17, "behind the left ear", DOWN),
-        Spot(0.41, "left of the middle, at the nape", DOWN),
-        Spot(0.59, "right of the middle, at the nape", DOWN),
+        Spot(0.385, "left of the middle, at the nape", (0.3, 0.95)),
+        Spot(0.615, "right of the middle, at the nape", (-0.3, 0.95)),
         Spot(0.83, "behind the right ear", DOWN),
     ),
 )
@@ -238,10 +238,13 @@ def alongside(view_name: str, distance: float) -> list[Point]:
 
 
 @lru_cache(maxsize=2048)
-def band(view_name: str, spot: int, margin: float, long: float, by_end: bool) -> tuple[Point, ...]:
+def band(
+    view_name: str, spot: int, margin: float, long: float, by_end: bool, every: int = 1
+) -> tuple[Point, ...]:
     """The near side of a row at a place, `long` mm, pointed evenly.
 
-    Its nearest part (`by_end`: its first end) is `margin` mm from the edge, to 0.02 mm.
+    The nearest of every point, or of every third and the like (`by_end`: its first end), is
+    `margin` mm from the edge, to 0.02 mm.
     """
     share = VIEWS[view_name].spots[spot].share
     line = edge_of(view_name)
@@ -250,7 +253,7 @@ def band(view_name: str, spot: int, margin: float, long: float, by_end: bool) ->
     away = margin
     for _ in range(TRIES):
         near = stretch(alongside(view_name, away), share, long)
-        off = margin - gap(near[:1] if by_end else near, close)
+        off = margin - gap(near[:1] if by_end else near[::every], close)
         if abs(off) < NEAR_ENOUGH:
             break
         away += off

@@ -20,8 +20,8 @@ LETTERS = "ABCDEF"
 FOOT = 44
 LONG, DEEP = 20.0, 7.0
 """Length and depth of a short row on the map [mm]."""
-DOT = 2.1
-"""Radius of a round attachment on the map [mm]."""
+DOT, EVERY = 2.1, PIECES // 4
+"""Radius of a round attachment on the map [mm]; one sits on every so many points of its row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def _row(pen: Pen, view_name: str, kind: str, row: Row, letter: str) -> Region:
     near = list(band(view_name, row.spot, row.margin_mm, LONG, not letter))
     far = _offset(near, DEEP)
     part = pen.group("fig-row", letter or "A")
-    dots = band(view_name, row.spot, row.margin_mm + DOT, LONG, not letter)
+    dots = band(view_name, row.spot, row.margin_mm + DOT, LONG, not letter, EVERY)
     MARKS.get(kind, _beads)(part, Lines(near, far, dots))
     middle = far[len(far) // 2]
     out = (middle[0] - near[len(near) // 2][0], middle[1] - near[len(near) // 2][1])
@@ -118,16 +118,22 @@ def _row(pen: Pen, view_name: str, kind: str, row: Row, letter: str) -> Region:
     px = pen.px
     tag = (middle[0] + u[0] * 16 * px, middle[1] + u[1] * 16 * px)
     if letter:
-        run = (near[-1][0] - near[-2][0], near[-1][1] - near[-2][1])
-        step = hypot(*run) or 1.0
-        base = tuple((near[-1][i] + far[-1][i]) / 2 + run[i] / step * 8 * px for i in (0, 1))
-        _led(part, (base[0], base[1]), spot.fall, row.aside_deg)
+        _led(part, _beside(near, far, spot.fall, 8 * px), spot.fall, row.aside_deg)
         part.letter(letter, tag)
-    if letter:
         pen.area(letter, [*_offset(near, -3 * px), *reversed(_offset(far, 3 * px))])
     return Region(
         letter, f"Row {letter}, {spot.name}", (*_pieces(near, far, px), around([tag], 10 * px))
     )
+
+
+def _beside(near: list[Point], far: list[Point], fall: Point, room: float) -> Point:
+    """Just off the end of a row from which the fall leads away from it."""
+    run = (near[-1][0] - near[0][0], near[-1][1] - near[0][1])
+    onward = run[0] * fall[0] + run[1] * fall[1] >= 0
+    end, sign = (-1, 1) if onward else (0, -1)
+    long = hypot(*run) or 1.0
+    x, y = ((near[end][i] + far[end][i]) / 2 + sign * run[i] / long * room for i in (0, 1))
+    return (x, y)
 
 
 def _pieces(near: list[Point], far: list[Point], px: float) -> list[Box]:
@@ -140,7 +146,7 @@ def _pieces(near: list[Point], far: list[Point], px: float) -> list[Box]:
 def _led(pen: Pen, base: Point, fall: Point, aside: float) -> None:
     """Two arrows from one point: dashed the fall, solid the way the section is led."""
     px = pen.px
-    long = 30 * px
+    long = 25 * px
     size = hypot(*fall)
     end = (base[0] + fall[0] / size * long, base[1] + fall[1] / size * long)
     pen.arrow("fig-fall", base, end, 1.3, stroke_dasharray=number(3 * px))
@@ -160,7 +166,7 @@ def _tapes(pen: Pen, lines: Lines) -> None:
 
 def _centres(lines: Lines) -> list[Point]:
     """Where the five round attachments of a row sit."""
-    return [lines.dots[round((len(lines.dots) - 1) * n / 4)] for n in range(5)]
+    return list(lines.dots[::EVERY])
 
 
 def _beads(pen: Pen, lines: Lines) -> None:

@@ -24,7 +24,7 @@ from trainer.core.figures.ink import (
     uneven,
 )
 
-SKIN, TAIL, FOOT, MARGINS = 28, 52, 46, 78
+SKIN, TAIL, FOOT, MARGINS = 28, 52, 46, 92
 """Pixels of skin above the scalp line, of hair below the attachment, of the key at the foot, and
 of room at the sides of a panel."""
 MOST_PX, FINE = 14, 0.2

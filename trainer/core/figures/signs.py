@@ -112,9 +112,10 @@ def _hairs(pen: Pen, name: str, xs: list[float], room: Room, to: Callable[[float
 def _held(pen: Pen, shown: Sign, room: Room, straight: bool = True) -> Hold:
     """An attachment on its own hair with added hair below, and free hair at both sides."""
     width, height = SIZES[shown.kind]
-    hold = Hold((room.wide / 2, room.scalp + 6.5), width, height, 0.0, 0.0, 0.6)
+    away = 6.0 + 1.5 * shown.chance(70)
+    hold = Hold((room.wide / 2, room.scalp + away), width, height, 0.0, 0.0, 0.6)
     section = min(max(width * 1.3, 8.0), 24.0)
-    roots = [room.wide / 2 + x for x in spread(9, section)]
+    roots = [room.wide / 2 + x for x in spread(7 + shown.seed % 5, section)]
     free = [x for x in spread(13, room.wide - 5) if abs(x) > section / 2 + 1.5]
     data = [
         curve(
@@ -133,7 +134,7 @@ def _held(pen: Pen, shown: Sign, room: Room, straight: bool = True) -> Hold:
     lower = hold.top[1] + height * 0.8
     added = [
         through([(middle + x, lower), (middle + x * 1.06, room.low)])
-        for x in spread(10, width * (0.9 if shown.kind != "row" else 3.6))
+        for x in spread(8 + shown.seed % 4, width * (0.9 if shown.kind != "row" else 3.6))
     ]
     pen.path("fig-added", "".join(added), THICK)
     if straight:

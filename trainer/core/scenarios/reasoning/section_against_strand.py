@@ -63,10 +63,11 @@ def _panels(case: Case, shape: Drawn, sizes: dict[str, Size]) -> list[Section]:
     """The drawings, with as many lines of own and added hair as keep their proportion."""
     settings = case.recipe.settings
     most = max(max(size["own"], size["added"]) for size in sizes.values())
+    away = settings["scalp_mm"].get(shape.kind, settings["scalp_mm"]["other"])
     panels = []
     for part, size in sizes.items():
         notes = [case.say("note_section", **size), case.say("note_added", **size)]
-        drawn = section(case, shape, part, {"scalp_distance": settings["scalp_mm"]}, notes)
+        drawn = section(case, shape, part, {"scalp_distance": away}, notes)
         own, added = (
             max(1, round(size[name] * settings["lines"] / most)) for name in ("own", "added")
         )
