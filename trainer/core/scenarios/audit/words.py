@@ -88,7 +88,9 @@ def set_apart(item: Item) -> Found:
 def short(item: Item) -> Found:
     """HDR 13."""
     stem = len(item.stem.split())
-    whole = stem + sum(len(text.split()) for text in _texts(item))
+    answers = sum(len(text.split()) for text in _texts(item))
+    apart = item.heading.type == "consultation"  # what to say is asked on a page of its own
+    whole = max(stem, answers) if apart else stem + answers
     if stem > MOST_WORDS or whole > MOST_IN_ALL:
         yield f"{stem} words in the stem, {whole} in all"
 
