@@ -23,7 +23,7 @@ def page(visit, someone):
 @pytest.fixture
 def opened(page, sqlite_work, someone):
     """The address of a consultation and its item."""
-    answer = page.client.post("/practice/tape_in/consultation")
+    answer = page.client.post("/practice/tape_in/consultation", data={"kind": "consultation"})
     item_id = answer.location.rpartition("/")[2]
     with sqlite_work.reading(someone.viewer) as unit:
         return f"/consultations/{item_id}", from_kept(practice.shown(unit, item_id).kept)

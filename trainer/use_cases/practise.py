@@ -83,9 +83,12 @@ class History:
     next: str
 
 
-def plan_next(unit: Unit, bank: Bank, method: str, topic: str) -> Planned:
-    """Settle the next scenario on a method and topic. Raises NotFound if the bank has none."""
-    there = families(bank, method=method, topic=topic)
+def plan_next(unit: Unit, bank: Bank, method: str, topic: str, kind: str = "") -> Planned:
+    """Settle the next scenario on a method and topic, of one item type if `kind` names it.
+
+    What waits for its answer comes first. Raises NotFound if the bank has none.
+    """
+    there = families(bank, method=method, topic=topic, type=kind or None)
     if not there:
         raise NotFound
     held = competencies.to_change(unit, unit.viewer.person_id, method, [topic])

@@ -24,11 +24,11 @@ def drawn(fits, name="first_tapes_atopic.tape_in", seeds=400):
     return next(item for item in items if fits(item.key))
 
 
-TAPES = drawn(lambda key: key["decision"]["tape_in"] == "go_ahead")
+TAPES = drawn(lambda key: set(key["decision"].values()) == {"go_ahead"})
 REACTED = drawn(
     lambda key: (
-        key["decision"]["tape_in"] == "refer"
-        and any(e["found"] and "adhesive_reaction" in e["attributes"] for e in key["findings"])
+        list(key["decision"].values()) == ["refer", "go_ahead", "go_ahead"]
+        and [e["attributes"] for e in key["findings"] if e["found"]] == [["adhesive_reaction"]]
     )
 )
 NOTHING = drawn(

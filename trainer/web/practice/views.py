@@ -55,7 +55,7 @@ def next_item(method: str, topic: str) -> ResponseReturnValue:
     """Show the next scenario on a topic."""
     bank = house().bank
     with reading() as unit:
-        planned = practise.plan_next(unit, bank, method, topic)
+        planned = practise.plan_next(unit, bank, method, topic, request.form.get("kind", ""))
     item = practise.make(bank, planned)
     with writing() as unit:
         item_id = practise.show_next(unit, planned, item, clock.now())

@@ -10,7 +10,13 @@ from trainer.core.items.types.date import ends
 from trainer.core.scenarios.audit.surface import words_of
 from trainer.core.scenarios.audit.words import ABSOLUTE, Found
 
-FEWEST = {"choose_one": 3, "choose_all": 4, "put_in_order": 3, "point_at_figure": 2}
+FEWEST = {
+    "consultation": 3,
+    "choose_one": 3,
+    "choose_all": 4,
+    "put_in_order": 3,
+    "point_at_figure": 2,
+}
 MOST = {
     "choose_one": 6,
     "choose_all": 9,

@@ -32,8 +32,6 @@ COMPLEX = re.compile(
 ABSOLUTE = re.compile(r"\b(always|never|only|must|completely|impossible)\b", re.IGNORECASE)
 SENTENCE_END = re.compile(r"(?<=[.?!])\s+")
 FEWEST_WORDS, MOST_WORDS, MOST_IN_ALL, MOST_SENTENCES = 6, 90, 150, 12
-MOST_IN_A_CONSULTATION = 240
-"""A consultation is a visit, not a question: it is read step by step."""
 
 
 def proof(item: Item) -> Found:
@@ -90,9 +88,10 @@ def set_apart(item: Item) -> Found:
 def short(item: Item) -> Found:
     """HDR 13."""
     stem = len(item.stem.split())
-    whole = stem + sum(len(text.split()) for text in _texts(item))
-    most = MOST_IN_A_CONSULTATION if item.heading.type == "consultation" else MOST_IN_ALL
-    if stem > MOST_WORDS or whole > most:
+    answers = sum(len(text.split()) for text in _texts(item))
+    apart = item.heading.type == "consultation"  # what to say is asked on a page of its own
+    whole = max(stem, answers) if apart else stem + answers
+    if stem > MOST_WORDS or whole > MOST_IN_ALL:
         yield f"{stem} words in the stem, {whole} in all"
 
 
