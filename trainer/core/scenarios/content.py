@@ -6,15 +6,18 @@ Read from `givens`, never from the words shown:
   clients whom no condition tells apart are the same case;
 - what is keyed by an option's text (lines of a plan, steps, signs) becomes the ids behind it,
   in no order; ids in a list are in no order either;
-- dates become the weekday of the earliest and the days from it: the same weeks a month later
-  are the same reckoning;
+- dates become the days from the earliest, with its weekday where it is told on which days the
+  salon works: the same weeks a month later are the same reckoning;
+- an option's text in a list stands for itself, in its words alone, without names and pronouns;
+  but for the one right answer, however phrased, which the rest settles;
 - the names of made-up people are left out; figures stay as they are, with a numeric key.
 
-Which wrong answers stood beside a key does not make another case.
+What stands in no givens makes no other case: which wrong answers stood beside a key, for one.
 """
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import Any
@@ -26,6 +29,10 @@ from trainer.core.knowledge.reach import meets
 
 SHORT = 16
 ISO_LENGTH = len("2026-01-01")
+OPEN = "open_weekdays"
+WORD = re.compile(r"[a-z0-9.]+")
+VERBS = ("has", "have", "is", "are", "was", "were", "does", "do")
+"""Words that go with a pronoun: 'has' with 'she', 'have' with 'they'."""
 
 
 def content(bank: Bank, item: Item) -> str:
@@ -35,10 +42,11 @@ def content(bank: Bank, item: Item) -> str:
     days = [day for value in item.givens.values() for day in _days_in(value)]
     around = _Around(
         bank,
-        frozenset(option.text for option in item.options),
+        _told(bank, item),
         frozenset(row[0] for row in bank.people.get("names", ())),
         _conditions(bank, known),
         min(days, default=None),
+        OPEN in item.givens,
     )
     bare = {name: around.bare(value) for name, value in item.givens.items()}
     figure = item.key["value"] if item.heading.type == "number" else None
@@ -56,13 +64,14 @@ class _Around:
     def __init__(
         self,
         bank: Bank,
-        texts: frozenset[str],
+        texts: Mapping[str, str],
         names: frozenset[str],
         conditions: tuple[Condition, ...],
         start: date | None,
+        on_weekdays: bool,
     ) -> None:
         self._bank, self._texts, self._names = bank, texts, names
-        self._conditions, self._start = conditions, start
+        self._conditions, self._start, self._on_weekdays = conditions, start, on_weekdays
 
     def bare(self, value: Any) -> Any:
         """A value without words and names."""
@@ -78,7 +87,7 @@ class _Around:
     def _mapping(self, value: Mapping[str, Any]) -> Any:
         if value and set(value) <= set(self._bank.attributes):
             return self._met(value)
-        if value and set(value) & self._texts:
+        if value and self._texts.keys() & set(value):
             return sorted((self.bare(one) for one in value.values()), key=_canonical)
         return {name: self.bare(one) for name, one in sorted(value.items())}
 
@@ -92,8 +101,26 @@ class _Around:
     def _word(self, value: str) -> Any:
         day = _day(value)
         if day is not None and self._start is not None:
-            return [self._start.weekday(), (day - self._start).days]
-        return "" if value in self._names or value in self._texts else value
+            after = (day - self._start).days
+            return [self._start.weekday(), after] if self._on_weekdays else after
+        return "" if value in self._names else self._texts.get(value, value)
+
+
+def _told(bank: Bank, item: Item) -> dict[str, str]:
+    """The text of each option -> its words without people; the one right answer -> none."""
+    settled = item.key if item.heading.type == "choose_one" else ()
+    pronouns = (word for row in bank.people["pronouns"].values() for word in row)
+    people = frozenset(
+        word.lower() for word in (*(row[0] for row in bank.people["names"]), *pronouns, *VERBS)
+    )
+    return {
+        o.text: "" if o.id in settled else _without(people, o.text.lower()) for o in item.options
+    }
+
+
+def _without(people: frozenset[str], text: str) -> str:
+    """The words of a text but for those of people; plurals and verbs without their s."""
+    return " ".join(word.rstrip("s") for word in WORD.findall(text) if word not in people)
 
 
 def _in_order(values: Iterable[Any]) -> bool:

@@ -16,17 +16,11 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 def work_out(case: Case) -> Draft | None:
     """One gap holds the longest usual time and the tidying; the others hold a slip."""
     fact, settings = case.role("fit_time"), case.recipe.settings
-    hour, step = settings["minutes_in_hour"], settings["step"]
+    hour = settings["minutes_in_hour"]
     tidy = case.draw.branch("tidy").one(settings["tidy_minutes"])
     low, high = (minutes(fact, end, hour) for end in ("low", "high"))
-    more = case.draw.branch("more").between(0, settings["spare_steps"]) * step
-    lengths = {
-        "right": high + tidy + more,
-        "shortest": low + tidy,
-        "no_tidying": high + (tidy // step - 1) * step // 2,
-        "halved": max(step, (high // 2) // step * step),
-    }
-    if max(lengths["shortest"], lengths["no_tidying"]) >= high + tidy:
+    lengths = _lengths(case, low, high, tidy)
+    if max(long for word, long in lengths.items() if word != "right") >= high + tidy:
         return None
     days = case.draw.branch("days").some(DAYS[1:-1], len(lengths))
     gaps = {word: _gap(case, word, long) for word, long in lengths.items()}
@@ -47,6 +41,18 @@ def work_out(case: Case) -> Draft | None:
         features={"steps": 2.0, "closeness": float(high - low) / hour},
         offers=tuple(_offer(case, word, text) for word, text in texts.items()),
     )
+
+
+def _lengths(case: Case, low: int, high: int, tidy: int) -> dict[str, int]:
+    """How long the gaps are [min]: what the fitting needs and a little more, and three slips."""
+    settings, draw = case.recipe.settings, case.draw.branch("lengths")
+    step, near = settings["step"], settings["near_steps"]
+    return {
+        "right": high + tidy + draw.between(0, settings["spare_steps"]) * step,
+        "shortest": low + tidy + draw.between(0, near) * step,
+        "no_tidying": high + draw.between(0, tidy // step - 1) * step,
+        "halved": max(step, high // 2 // step * step + draw.between(-1, near - 1) * step),
+    }
 
 
 def _gap(case: Case, word: str, long: int) -> str | None:
