@@ -63,6 +63,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
     )
     coin = Draw(family, seed, level, bank.version, "length")
     coins = coin.fraction(), coin.fraction()
+    refused = 0
     for attempt in range(MOST_TRIES):
         draw = Draw(family, seed, level, bank.version, attempt)
         case = Case(bank, bank.methods[found.method], recipe, draw, level)
@@ -70,7 +71,9 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         if draft is None:
             continue
         item = kind.compose(heading, draft, draw.branch("compose"))
-        patient = attempt < PATIENT_TRIES
-        if not kind.faults(item) and not (patient and _length_tells(item, coins)):
+        if kind.faults(item):
+            continue
+        if refused == PATIENT_TRIES or not _length_tells(item, coins):
             return item
+        refused += 1
     raise RuntimeError(f"{family}: no sound item from seed {seed}")
