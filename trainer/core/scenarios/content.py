@@ -10,6 +10,7 @@ Read from `givens`, never from the words shown:
   salon works: the same weeks a month later are the same reckoning;
 - an option's text in a list stands for itself, in its words alone, without names and pronouns;
   but for the one right answer, however phrased, which the rest settles;
+- of a consultation only client, skin test and methods count: not its day, nor the card;
 - the names of made-up people are left out; figures stay as they are, with a numeric key.
 
 What stands in no givens makes no other case: which wrong answers stood beside a key, for one.
@@ -30,6 +31,8 @@ from trainer.core.knowledge.reach import meets
 SHORT = 16
 ISO_LENGTH = len("2026-01-01")
 OPEN = "open_weekdays"
+CONSULTED = ("profile", "skin_test", "booked", "methods")
+"""What a consultation is about; its day, and what stood on the card, make no other client."""
 WORD = re.compile(r"[a-z0-9.]+")
 VERBS = ("has", "have", "is", "are", "was", "were", "does", "do")
 """Words that go with a pronoun: 'has' with 'she', 'have' with 'they'."""
@@ -39,18 +42,26 @@ def content(bank: Bank, item: Item) -> str:
     """The decision in an item as canonical JSON: same decision, same text."""
     methods = tuple(item.givens.get("methods", ())) or (item.heading.method,)
     known = tuple(one for one in methods if one in bank.methods)
-    days = [day for value in item.givens.values() for day in _days_in(value)]
+    givens = _deciding(item)
+    days = [day for value in givens.values() for day in _days_in(value)]
     around = _Around(
         bank,
         _told(bank, item),
         frozenset(row[0] for row in bank.people.get("names", ())),
         _conditions(bank, known),
         min(days, default=None),
-        OPEN in item.givens,
+        OPEN in givens,
     )
-    bare = {name: around.bare(value) for name, value in item.givens.items()}
+    bare = {name: around.bare(value) for name, value in givens.items()}
     figure = item.key["value"] if item.heading.type == "number" else None
     return _canonical([item.heading.family, bare, figure])
+
+
+def _deciding(item: Item) -> Mapping[str, Any]:
+    """The givens, but of a consultation only what its decision turns on."""
+    if item.heading.type != "consultation":
+        return item.givens
+    return {name: item.givens[name] for name in CONSULTED}
 
 
 def fingerprint(bank: Bank, item: Item) -> str:
