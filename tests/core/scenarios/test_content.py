@@ -9,7 +9,6 @@ from trainer.core.items.item import Option
 from trainer.core.scenarios.content import content, fingerprint
 from trainer.core.scenarios.generate import generate
 
-
 DATES = ("fitted", "today")
 
 
