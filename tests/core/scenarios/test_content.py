@@ -69,6 +69,16 @@ def test_lines_in_a_list_stand_for_themselves(bank):
     assert content(bank, item) != content(bank, with_givens(item, lines=lines[1:]))
 
 
+def test_a_harmless_line_is_judged_by_itself(bank):
+    item = generate(bank, "tension_signs.tape_in", 3)
+    signs = item.givens["signs"]
+    harmless = next(text for text, seen in signs.items() if not seen)
+    other = {"Something else": {}, **{t: seen for t, seen in signs.items() if t != harmless}}
+    assert content(bank, item) != content(bank, with_givens(item, signs=other))
+    turned = dict(reversed(signs.items()))
+    assert content(bank, item) == content(bank, with_givens(item, signs=turned))
+
+
 def test_the_right_act_in_other_words_is_the_same_case(bank):
     item = generate(bank, "first_aid.tape_in", 3)
     right = next(o for o in item.options if o.id == item.key[0])

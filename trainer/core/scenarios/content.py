@@ -5,7 +5,8 @@ Read from `givens`, never from the words shown:
 - a client profile becomes the rule conditions that it meets, for the methods concerned: two
   clients whom no condition tells apart are the same case;
 - what is keyed by an option's text (lines of a plan, steps, signs) becomes the ids behind it,
-  in no order; ids in a list are in no order either;
+  in no order; ids in a list are in no order either; where every line is judged by itself
+  (choose_all), one with nothing behind it stands for itself, in its words;
 - dates become the days from the earliest, with its weekday where it is told on which days the
   salon works: the same weeks a month later are the same reckoning;
 - an option's text in a list stands for itself, in its words alone, without names and pronouns;
@@ -51,6 +52,7 @@ def content(bank: Bank, item: Item) -> str:
         _conditions(bank, known),
         min(days, default=None),
         OPEN in givens,
+        item.heading.type == "choose_all",
     )
     bare = {name: around.bare(value) for name, value in givens.items()}
     figure = item.key["value"] if item.heading.type == "number" else None
@@ -80,9 +82,11 @@ class _Around:
         conditions: tuple[Condition, ...],
         start: date | None,
         on_weekdays: bool,
+        each: bool,
     ) -> None:
         self._bank, self._texts, self._names = bank, texts, names
         self._conditions, self._start, self._on_weekdays = conditions, start, on_weekdays
+        self._each = each
 
     def bare(self, value: Any) -> Any:
         """A value without words and names."""
@@ -99,8 +103,12 @@ class _Around:
         if value and set(value) <= set(self._bank.attributes):
             return self._met(value)
         if value and self._texts.keys() & set(value):
-            return sorted((self.bare(one) for one in value.values()), key=_canonical)
+            return sorted((self._behind(*row) for row in value.items()), key=_canonical)
         return {name: self.bare(one) for name, one in sorted(value.items())}
+
+    def _behind(self, text: str, value: Any) -> Any:
+        """What an option's text stands for."""
+        return self._texts.get(text, "") if self._each and not value else self.bare(value)
 
     def _met(self, profile: Mapping[str, Any]) -> list[int]:
         return [
