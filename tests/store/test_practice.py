@@ -116,3 +116,19 @@ def test_a_summary_is_replaced_not_added(work):
     assert (known["timings"].mean, known["timings"].n, known[""].n) == (0.4, 2, 1)
     assert known["timings"].waiting_id == "waiting"
     assert known["timings"].updated_at == NOW
+
+
+def test_what_was_shown_lately_newest_first_with_how_it_was_answered(work):
+    someone, other = a_person(work), a_person(work)
+    with work.writing(someone.viewer) as unit:
+        ids = [shown(unit, someone, NOW + timedelta(minutes=n)) for n in range(4)]
+        practice.keep(unit, response(someone, ids[1]))
+        practice.keep(unit, response(someone, ids[2]) | {"right": False})
+        found = practice.lately(unit, 3)
+    assert [(row.family, row.content, row.right) for row in found] == [
+        ("wear.tape_in", "", None),
+        ("wear.tape_in", "", False),
+        ("wear.tape_in", "", True),
+    ]
+    with work.reading(other.viewer) as unit:
+        assert practice.lately(unit, 3) == []

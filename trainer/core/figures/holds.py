@@ -5,6 +5,7 @@ Shapes hang from their upper edge's middle at `top`, turned by the attachment's 
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from trainer.core.figures.figure import Box, Point
 from trainer.core.figures.ink import THIN, Pen, rounded, smooth, spread, through, turned
@@ -71,6 +72,7 @@ def outlines(kind: str, hold: Hold) -> list[list[Point]]:
     return parts
 
 
+@lru_cache(maxsize=512)
 def rise(kind: str, width: float, height: float, angle: float, offset: float) -> float:
     """How far the highest point of a turned attachment stands above its upper middle [mm]."""
     hold = Hold((0.0, 0.0), width, height, angle, offset, 0.5)

@@ -6,6 +6,7 @@ that line widths and letters come out alike in every drawing.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import cos, hypot, radians, sin
 from xml.etree.ElementTree import Element, SubElement, register_namespace, tostring
 
@@ -124,21 +125,19 @@ def number(value: float) -> str:
 
 def through(points: Iterable[Point]) -> str:
     """Path data from point to point."""
-    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+    return "M" + "L".join([f"{x:.2f} {y:.2f}" for x, y in points])
 
 
 def curve(start: Point, first: Point, second: Point, end: Point) -> str:
     """Path data of one cubic curve."""
-    return f"M{_at(start)}C{_at(first)} {_at(second)} {_at(end)}"
+    (a, b), (c, d), (e, f), (g, h) = start, first, second, end
+    return f"M{a:.2f} {b:.2f}C{c:.2f} {d:.2f} {e:.2f} {f:.2f} {g:.2f} {h:.2f}"
 
 
 def bow(start: Point, bend: Point, end: Point) -> str:
     """Path data of one simple bend."""
-    return f"M{_at(start)}Q{_at(bend)} {_at(end)}"
-
-
-def _at(point: Point) -> str:
-    return f"{number(point[0])} {number(point[1])}"
+    (a, b), (c, d), (e, f) = start, bend, end
+    return f"M{a:.2f} {b:.2f}Q{c:.2f} {d:.2f} {e:.2f} {f:.2f}"
 
 
 def turned(points: Iterable[Point], about: Point, degrees: float) -> list[Point]:
@@ -153,20 +152,24 @@ def turned(points: Iterable[Point], about: Point, degrees: float) -> list[Point]
     ]
 
 
+@lru_cache(maxsize=64)
+def _corner(steps: int) -> tuple[Point, ...]:
+    """A quarter of a circle of radius 1, from the left to the top."""
+    turns = (radians(180 + 90 * n / steps) for n in range(steps + 1))
+    return tuple((cos(turn), sin(turn)) for turn in turns)
+
+
 def rounded(box: Box, radius: float, steps: int = 5) -> list[Point]:
     """A rectangle with round corners as points, `steps` + 1 a corner."""
     r = min(radius, box.width / 2, box.height / 2)
-    x2, y2 = box.x + box.width, box.y + box.height
-    corners = (
-        (box.x + r, box.y + r, 180),
-        (x2 - r, box.y + r, 270),
-        (x2 - r, y2 - r, 0),
-        (box.x + r, y2 - r, 90),
-    )
+    left, top = box.x + r, box.y + r
+    right, low = box.x + box.width - r, box.y + box.height - r
+    corner = _corner(steps)
     return [
-        (cx + r * cos(radians(at + step)), cy + r * sin(radians(at + step)))
-        for cx, cy, at in corners
-        for step in (90 * n / steps for n in range(steps + 1))
+        *((left + r * c, top + r * s) for c, s in corner),
+        *((right - r * s, top + r * c) for c, s in corner),
+        *((right - r * c, low - r * s) for c, s in corner),
+        *((left + r * s, low - r * c) for c, s in corner),
     ]
 
 

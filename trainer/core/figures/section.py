@@ -226,7 +226,7 @@ def _roots(pen: Pen, name: str, xs: Sequence[float], scalp: float, width: float)
     ]
     lines = (through([(x, scalp), end]) for x, end in zip(xs, ends, strict=True))
     pen.path(name, "".join(lines), width)
-    bulbs = (f"M{number(x)} {number(y)}h0" for x, y in ends)
+    bulbs = (f"M{x:.2f} {y:.2f}h0" for x, y in ends)
     pen.path(f"{name} fig-bulb", "".join(bulbs), 3.6)
 
 
@@ -315,7 +315,7 @@ def _ruler(pen: Pen, box: Box, scalp: float, scalp_at: int, bottom: float) -> No
     for mm in range(first, last + 1):
         said = mm + scalp_at
         long = 9 if said % 5 == 0 else 5
-        data.append(f"M{number(x)} {number(scalp + mm)}h{number(long * px)}")
+        data.append(f"M{x:.2f} {scalp + mm:.2f}h{long * px:.2f}")
         if said % 5 == 0 and (mm > 0 or scalp_at):
             marks.words(f"{said}", (x + 11 * px, scalp + mm + 3.6 * px), 10.5)
     marks.path("fig-tick", "".join(data), 0.9)

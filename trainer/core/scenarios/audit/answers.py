@@ -10,8 +10,20 @@ from trainer.core.items.types.date import ends
 from trainer.core.scenarios.audit.surface import words_of
 from trainer.core.scenarios.audit.words import ABSOLUTE, Found
 
-FEWEST = {"consultation": 3, "choose_one": 3, "choose_all": 4, "put_in_order": 3}
-MOST = {"consultation": 6, "choose_one": 6, "choose_all": 9, "put_in_order": 9}
+FEWEST = {
+    "consultation": 3,
+    "choose_one": 3,
+    "choose_all": 4,
+    "put_in_order": 3,
+    "point_at_figure": 2,
+}
+MOST = {
+    "choose_one": 6,
+    "choose_all": 9,
+    "put_in_order": 9,
+    "point_at_figure": 9,
+    "consultation": 6,
+}
 NEGATIONS = frozenset(("not", "no", "never", "only"))
 ONE_ASKED_AS_SEVERAL = re.compile(r"\bWhich (?:\w+ )?(?:of [^.?]* )?are\b[^.?]*\?$")
 LARGEST_RATIO = 100.0

@@ -9,7 +9,7 @@ from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import meeting, plain_profile
 from trainer.core.scenarios.reasoning.offer_verdict import usable
-from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_details
+from trainer.core.scenarios.story import cues, given_profile, idle_details
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
@@ -56,9 +56,7 @@ def _draft(case: Case, profile: Profile, graver: Rule, other: Rule) -> Draft | N
     if not acts[1:]:
         return None
     return Draft(
-        stem=case.say(
-            "stems", story=" ".join([hair_line(case, who, profile), *mixed]), **who.words()
-        ),
+        stem=case.say("stems", story=" ".join(mixed), **who.words()),
         explanation=case.say("why", first=graver.statement, second=other.statement, do=graver.do),
         givens={
             "method": case.method.id,

@@ -44,6 +44,6 @@ def work_out(case: Case) -> Draft | None:
             value,
             "visits",
             0,
-            {"shortest": ceil(days / shortest) - 1, "one_more": value + 1, "none": 0},
+            {"shortest": ceil(days / shortest) - 1, "one_more": value + 1},
         ),
     )
