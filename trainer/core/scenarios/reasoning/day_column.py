@@ -14,13 +14,13 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 
 def work_out(case: Case) -> Draft | None:
-    """One gap holds the longest usual time and the tidying; the others hold a slip."""
+    """The shortest gap that holds the longest usual time and the tidying; others hold slips."""
     fact, settings = case.role("fit_time"), case.recipe.settings
     hour = settings["minutes_in_hour"]
     tidy = case.draw.branch("tidy").one(settings["tidy_minutes"])
     low, high = (minutes(fact, end, hour) for end in ("low", "high"))
     lengths = _lengths(case, low, high, tidy)
-    if max(long for word, long in lengths.items() if word != "right") >= high + tidy:
+    if max(lengths["shortest"], lengths["no_tidying"]) >= high + tidy:
         return None
     days = case.draw.branch("days").some(DAYS[1:-1], len(lengths))
     gaps = {word: _gap(case, word, long) for word, long in lengths.items()}
@@ -44,14 +44,15 @@ def work_out(case: Case) -> Draft | None:
 
 
 def _lengths(case: Case, low: int, high: int, tidy: int) -> dict[str, int]:
-    """How long the gaps are [min]: what the fitting needs and a little more, and three slips."""
+    """How long the gaps are [min]: what the fitting needs and a little more, and slips."""
     settings, draw = case.recipe.settings, case.draw.branch("lengths")
     step, near = settings["step"], settings["near_steps"]
+    right = high + tidy + draw.between(0, settings["spare_steps"]) * step
     return {
-        "right": high + tidy + draw.between(0, settings["spare_steps"]) * step,
+        "right": right,
         "shortest": low + tidy + draw.between(0, near) * step,
         "no_tidying": high + draw.between(0, tidy // step - 1) * step,
-        "halved": max(step, high // 2 // step * step + draw.between(-1, near - 1) * step),
+        "too_long": right + (settings["longer_steps"] + draw.between(0, near)) * step,
     }
 
 

@@ -51,7 +51,10 @@ def work_out(case: Case) -> Draft | None:
         facts=(RATE, placed.id),
         critical=False,
         features={"steps": 2.0, "nearness": 1 / max(1, apart)},
-        offers=tuple(_offer(case, other, zone, who.words()) for other in (*ZONES, "nothing")),
+        offers=tuple(
+            _offer(case, other, zone, who.words() | {"least": round(least), "most": round(most)})
+            for other in (*ZONES, "nothing")
+        ),
     )
 
 
@@ -67,4 +70,5 @@ def _offer(case: Case, other: str, zone: str, words: dict[str, object]) -> Offer
     text = case.say(other, **words)
     if other == zone:
         return Offer(text, True, other)
-    return wrong(text, other, case.named_belief(other))
+    note = "reckon_nothing" if other == "nothing" else "reckon"
+    return wrong(text, other, case.named_belief(other), case.say(note, **words))

@@ -49,4 +49,5 @@ def _offer(case: Case, other: str, zone: str, words: dict[str, object]) -> Offer
     text = case.say(other, **words)
     if other == zone:
         return Offer(text, True, other)
-    return wrong(text, other, case.named_belief(other))
+    note = "all_loss" if other == "all_loss" else zone
+    return wrong(text, other, case.named_belief(other), case.say(f"note_in_{note}"))
