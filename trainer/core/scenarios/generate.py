@@ -64,7 +64,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
     )
     coin = Draw(family, seed, level, bank.version, "length")
     coins = coin.fraction(), coin.fraction()
-    refused = 0
+    refused, spare = 0, None
     for attempt in range(MOST_TRIES):
         draw = Draw(family, seed, level, bank.version, attempt)
         case = Case(bank, bank.methods[found.method], recipe, draw, level)
@@ -77,5 +77,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         patient = refused < 2 * PATIENT_TRIES
         if not patient or not _length_tells(item, coins, refused < PATIENT_TRIES):
             return item
-        refused += 1
+        refused, spare = refused + 1, item
+    if spare is not None:
+        return spare
     raise RuntimeError(f"{family}: no sound item from seed {seed}")
