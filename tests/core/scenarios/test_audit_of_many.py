@@ -59,7 +59,7 @@ def test_a_key_that_is_mostly_longest_is_found(bank, items):
         replace(
             item,
             options=tuple(
-                Option(o.id, o.text + " Then rinse, dry and look again with care.")
+                Option(o.id, o.text + " Then rinse, dry and look again with care." * 3)
                 if o.id in item.key
                 else o
                 for o in item.options
