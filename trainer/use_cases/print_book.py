@@ -51,6 +51,10 @@ def _shown(found: Chapter) -> Iterable[str]:
         names += [one.line.id for one in (*part.own, *part.shared)]
         names += [fact.id for ruled in part.rules for fact in ruled.facts]
         names += [one.answer.id for one in part.wrong_ideas if one.answer]
+    told = [one for group in found.troubles for one in group.troubles]
+    names += [
+        fact.id for one in (*told, *found.care.holds, *found.care.wrong) for fact in one.facts
+    ]
     names += [one.taught.id for one in found.disputed if one.taught]
     return dict.fromkeys(names)
 
