@@ -11,6 +11,7 @@ from trainer.core.marking.feedback import FactLine, fact_line
 from trainer.core.scenarios.wording import render, sentence, with_article
 
 WORDS = "en/book"
+NAMING = ("name", "they")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,9 @@ def _facts(bank: Bank, names: Sequence[str], method: str) -> tuple[FactLine, ...
 
 
 def _said(text: str, words: Mapping[str, Any]) -> str:
-    return sentence(render(text, words))
+    """In whole; who was named in the sentence is not named again."""
+    named = any(f"{{{{ {who}" in text for who in NAMING)
+    return sentence(render(text, {**words, "their": "their"} if named else words))
 
 
 def _words(bank: Bank, method: str) -> dict[str, Any]:
