@@ -20,10 +20,15 @@ def begin(site, page, someone):
         return from_kept(practice.shown(unit, page.url.rpartition("/")[2]).kept)
 
 
+def send(page, button):
+    """Press it, and wait for the page that answers."""
+    with page.expect_navigation():
+        button.click()
+
+
 def step_through(page, steps):
     for step in steps:
-        page.locator(f'button[name="step"][value="{step}"]').click()
-        page.wait_for_load_state()
+        send(page, page.locator(f'button[name="step"][value="{step}"]'))
 
 
 def fill_in(page, answer):
@@ -48,12 +53,11 @@ def test_from_the_wish_to_the_debrief(site, browser, script):
         page.goto(here)
         assert page.locator(".found > li").count() == 3
         step_through(page, needed(item)[3:])
-        page.get_by_role("link", name="Decide now").click()
+        send(page, page.get_by_role("link", name="Decide now"))
         fill_in(page, answer)
-        page.get_by_role("button", name="This is my decision").click()
+        send(page, page.get_by_role("button", name="This is my decision"))
         page.locator(f'input[name="words"][value="{answer["words"]}"]').check()
-        page.get_by_role("button", name="Say it").click()
-        page.wait_for_load_state()
+        send(page, page.get_by_role("button", name="Say it"))
         assert page.locator(".mark.right").count() == 1
         assert page.get_by_role("heading", name="What was hidden").count() == 1
 
@@ -67,17 +71,16 @@ def test_each_of_its_pages_is_for_everybody(site, browser, width, scheme):
         assert faults(page) == []
         step_through(page, needed(item)[:4])
         assert faults(page) == []
-        page.get_by_role("link", name="Decide now").click()
-        page.get_by_role("button", name="This is my decision").click()
+        send(page, page.get_by_role("link", name="Decide now"))
+        send(page, page.get_by_role("button", name="This is my decision"))
         assert page.get_by_role("alert").count() == 1
         assert faults(page) == []
         rash = {"method": "tape_in", "grams": 90, "earliest": item.givens["today"]}
         every = dict.fromkeys(item.givens["methods"], "go_ahead")
         fill_in(page, {"decision": every, "plan": rash})
-        page.get_by_role("button", name="This is my decision").click()
+        send(page, page.get_by_role("button", name="This is my decision"))
         page.locator('input[name="words"]').first.check()
         assert faults(page) == []
-        page.get_by_role("button", name="Say it").click()
-        page.wait_for_load_state()
+        send(page, page.get_by_role("button", name="Say it"))
         assert page.locator(".mark.not").count() == 1
         assert faults(page) == []

@@ -54,8 +54,8 @@ def judged(bank, methods, result="clear", **hidden):
         (("tape_in", "clip_in"), {"acrylate_reaction": True}, "refer go_ahead", "ask_reactions"),
         (("fusion_bond", "clip_in"), {"weeks_since_birth": 17}, "wait go_ahead", "ask_health"),
         (("tape_in", "clip_in"), {"weeks_since_birth": 40}, "go_ahead go_ahead", None),
-        (("sewn_weft", "micro_link"), {"relaxed": True}, "decline adapt", "ask_chemical"),
-        (("micro_link", "clip_in"), {"metal_reaction": True}, "refer adapt", "ask_reactions"),
+        (("sewn_weft", "fusion_bond"), {"relaxed": True}, "decline adapt", "ask_chemical"),
+        (("micro_link", "clip_in"), {"metal_reaction": True}, "refer refer", "ask_reactions"),
         (("tape_in", "clip_in"), {"edge_thinning": True}, "refer refer", "look_hairline"),
         (("tape_in", "wig_piece"), {"returns_for_visits": False}, "decline go_ahead", "ask_visits"),
         (("fusion_bond", "clip_in"), {"stretch_test": "snaps"}, "decline decline", "stretch_test"),
@@ -104,7 +104,7 @@ def test_the_plan_falls_on_a_day_of_work(bank):
 
 
 def test_where_pull_is_the_worry_the_set_is_lighter(bank):
-    _, _, plan = judged(bank, ("micro_link",), relaxed=True)
+    _, _, plan = judged(bank, ("fusion_bond",), relaxed=True)
     assert plan["grams"] == {"low": 30, "high": 75}
 
 
@@ -242,3 +242,9 @@ def test_a_skin_test_moves_the_date(bank):
     assert chair(item, ["pull_test"]).today == start
     assert chair(item, ["skin_test", "pull_test"]).today == start + timedelta(days=2)
     assert family(bank, "first_tapes_atopic.tape_in").topic == "consultation"
+
+
+def test_every_rule_can_be_said_to_the_client(bank):
+    words = bank.wording["en/consulting"]
+    assert set(bank.rules) <= set(words["because"])
+    assert {rule.refer_to for rule in bank.rules.values()} - {None} <= set(words["whom"])

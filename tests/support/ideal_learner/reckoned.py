@@ -27,10 +27,11 @@ def worn(book, item):
 
 
 def gap(book, item):
-    """The gap that takes the longest usual time and the tidying."""
+    """The shortest gap that takes the longest usual time and the tidying."""
     given = item["givens"]
     need = round(book.days(given["time_fact"])[1] * 1440) + given["tidy_minutes"]
-    return chosen(item, lambda text: given["gaps"][text] >= need)
+    shortest = min(minutes for minutes in given["gaps"].values() if minutes >= need)
+    return chosen(item, lambda text: given["gaps"][text] == shortest)
 
 
 def last_test_day(book, item):
@@ -91,7 +92,7 @@ def most_loaded(book, item):
 
 
 def share(book, item):
-    return round(item["givens"]["mass_g"] / item["givens"]["carry"], 1)
+    return round(item["givens"]["mass_g"] / item["givens"]["carry"], 2)
 
 
 def section(book, item):

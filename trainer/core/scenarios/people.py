@@ -125,7 +125,7 @@ def _capped(bank: Bank, profile: Profile) -> Profile:
             most = max(
                 bank.attributes[row["attribute"]].low or 0, float(each) * row["at_most_each"]
             )
-            profile = profile.changed(**{row["attribute"]: min(float(held), float(round(most)))})
+            profile = profile.changed(**{row["attribute"]: min(held, round(most))})
     return profile
 
 

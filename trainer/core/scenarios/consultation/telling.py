@@ -67,6 +67,11 @@ def mirrored(case: Case, rules: Sequence[Rule]) -> Misconception:
     return case.draw.branch("mirror").one(ours) if ours else case.belief("mirror", rules[0].topic)
 
 
+def _whom(booked: Ruled) -> str:
+    """To whom the rule that is said refers; a doctor where it names nobody."""
+    return (booked.deciding[0].refer_to if booked.deciding else None) or "doctor"
+
+
 def because(case: Case, rule: Rule) -> str:
     """The rule's reason as it is said to the client."""
     told: Mapping[str, str] = case.bank.wording[CONSULTING]["because"]
@@ -90,6 +95,7 @@ def _values(
     table = case.bank.wording[CONSULTING]["say"]
     rules = booked.deciding
     values: dict[str, Any] = {"because": because(case, rules[0]) if rules else ""}
+    values["whom"] = case.bank.wording[CONSULTING]["whom"][_whom(booked)]
     values["earliest"] = date.fromisoformat(plan["earliest"]) if plan else None
     if plan is None:
         return {**values, "offer": table["offer_none"], "back": ""}

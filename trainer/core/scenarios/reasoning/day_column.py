@@ -14,7 +14,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 
 def work_out(case: Case) -> Draft | None:
-    """One gap holds the longest usual time and the tidying; the others hold a slip."""
+    """The shortest gap that holds the longest usual time and the tidying; others hold slips."""
     fact, settings = case.role("fit_time"), case.recipe.settings
     hour, step = settings["minutes_in_hour"], settings["step"]
     tidy = case.draw.branch("tidy").one(settings["tidy_minutes"])
@@ -24,7 +24,7 @@ def work_out(case: Case) -> Draft | None:
         "right": high + tidy + more,
         "shortest": low + tidy,
         "no_tidying": high + (tidy // step - 1) * step // 2,
-        "halved": max(step, (high // 2) // step * step),
+        "too_long": high + tidy + more + settings["longer_steps"] * step,
     }
     if max(lengths["shortest"], lengths["no_tidying"]) >= high + tidy:
         return None

@@ -23,23 +23,25 @@ def deciding(bank: Bank, method: str) -> list[Rule]:
     ]
 
 
-def foreign(bank: Bank, method: str) -> list[Rule]:
+def foreign(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Such rules of other methods on attributes that no rule of this method asks about."""
     mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
+    mine |= set(recipe.settings["never_foreign"])
     others = {r.id: r for other in bank.methods if other != method for r in deciding(bank, other)}
     return [rule for rule in others.values() if rule.when[0].attribute not in mine]
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether some rule decides here, and some detail matters elsewhere only."""
-    return bool(deciding(bank, method)) and bool(foreign(bank, method))
+    return bool(deciding(bank, method)) and bool(foreign(bank, method, recipe))
 
 
 def work_out(case: Case) -> Draft | None:
     """One detail with a rule of this method; others that matter for other methods or for none."""
     bank, method = case.bank, case.method.id
     rule = case.draw.one(deciding(bank, method))
-    away = case.draw.branch("away").some(foreign(bank, method), 1 + 2)
+    others = foreign(bank, method, case.recipe)
+    away = case.draw.branch("away").some(others, min(len(others), 1 + 2))
     attributes = dict.fromkeys(one.when[0].attribute for one in away)
     plain = plain_profile(bank, case.draw.branch("client"))
     profile = _with_all(case, plain, [rule, *away])

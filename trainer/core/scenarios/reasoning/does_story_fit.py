@@ -53,7 +53,10 @@ def work_out(case: Case) -> Draft | None:
         facts=(RATE, placed.id),
         critical=False,
         features={"steps": 2.0, "nearness": 1 / max(1, apart)},
-        offers=tuple(_offer(case, other, text, zone) for text, other in meanings.items()),
+        offers=tuple(
+            _offer(case, other, zone, text, {"least": round(least), "most": round(most)})
+            for text, other in meanings.items()
+        ),
     )
 
 
@@ -65,7 +68,8 @@ def _span(placed: Fact, rate: Fact, weeks: int) -> tuple[float, float]:
     return least, most
 
 
-def _offer(case: Case, other: str, text: str, zone: str) -> Offer:
+def _offer(case: Case, other: str, zone: str, text: str, words: dict[str, int]) -> Offer:
     if other == zone:
         return Offer(text, True, other)
-    return wrong(text, other, case.named_belief(other))
+    note = "reckon_nothing" if other == "nothing" else "reckon"
+    return wrong(text, other, case.named_belief(other), case.say(note, **words))

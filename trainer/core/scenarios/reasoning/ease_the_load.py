@@ -31,7 +31,9 @@ def work_out(case: Case) -> Draft | None:
     shown = _shown(case, grams, lighter, larger)
     per_cm2 = case.draw.branch("density").one(settings["per_cm2"])
     who = case.somebody("client")
+    carrier = settings["carrier"]
     told = {"grams": f"{grams:g}", "wide": wide, "deep": deep, "per_cm2": per_cm2}
+    told["one"] = carrier.get(case.method.id, carrier["other"])
     hairs = wide * deep / settings["mm2_in_cm2"] * per_cm2
     before = load_per_hair_gf(grams, hairs) * settings["mg_in_g"]
     return Draft(

@@ -13,20 +13,21 @@ from trainer.core.scenarios.story import cues, given_profile, idle_details
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
-    """Whether rules of the method differ in how grave they are."""
-    return len({rule.verdict for rule in usable(bank, method)}) > 1
+    """Whether some rules of the method stop a fitting and others only change it."""
+    verdicts = {rule.verdict for rule in usable(bank, method)}
+    return "adapt" in verdicts and any(RANK[one] > RANK["adapt"] for one in verdicts)
 
 
 def work_out(case: Case) -> Draft | None:
-    """Two rules of different weight on different attributes; nothing else may speak."""
+    """One finding that stops the fitting, one that would only change it: what the first forbids
+    takes in all that the second asks for."""
     rules = usable(case.bank, case.method.id)
     graver = case.draw.one([rule for rule in rules if RANK[rule.verdict] > RANK["adapt"]])
     taken = {c.attribute for c in graver.when}
     lighter = [
         rule
         for rule in rules
-        if RANK[rule.verdict] < RANK[graver.verdict]
-        and not taken & {c.attribute for c in rule.when}
+        if rule.verdict == "adapt" and not taken & {c.attribute for c in rule.when}
     ]
     if not lighter:
         return None

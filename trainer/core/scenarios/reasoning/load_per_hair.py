@@ -26,7 +26,8 @@ def work_out(case: Case) -> Draft | None:
     mg = settings["mg_in_g"]
     value = load_per_hair_gf(mass_g, hairs, percent / 100) * mg
     tolerance = max(0.5, round(value * settings["tolerance_percent"] / 100, 1))
-    who = case.somebody("client")
+    who, carrier = case.somebody("client"), settings["carrier"]
+    piece = carrier.get(case.method.id, carrier["other"])
     given = {
         "width_mm": width_mm,
         "depth_mm": depth_mm,
@@ -35,7 +36,7 @@ def work_out(case: Case) -> Draft | None:
         "carrying_percent": percent,
     }
     return Draft(
-        stem=case.say("stems", **given, **who.words()),
+        stem=case.say("stems", piece=piece, **given, **who.words()),
         explanation=case.say("why", hairs=round(hairs), value=f"{value:.1f}", **given),
         givens=given,
         facts=("hair.density", "load.static_small", "section.not_heavier"),

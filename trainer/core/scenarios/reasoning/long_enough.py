@@ -43,10 +43,10 @@ def work_out(case: Case) -> Draft | None:
 
 
 def _lengths(case: Case, n: int, kind: str, low: float, high: float) -> tuple[int, int]:
-    """Never between the ends of the usual least length: there salons differ."""
+    """By the careful end of the usual least length: what only other salons accept is short."""
     draw, far = case.draw.branch(f"cm {n}"), case.recipe.settings["far_cm"]
     enough = int(high) + draw.between(1, far)
-    short = max(2, int(low) - draw.between(1, 2 + 2))
+    short = draw.between(max(2, int(low) - 2 - 2), int(high) - 1)
     there = enough if kind.startswith("enough") else short
     elsewhere = short if kind.endswith("short_elsewhere") else enough + draw.between(0, far)
     return there, elsewhere

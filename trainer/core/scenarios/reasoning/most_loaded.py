@@ -25,7 +25,10 @@ def work_out(case: Case) -> Draft | None:
     clear = settings["clear"][case.step]
     if load_per_hair_gf(*worst) < load_per_hair_gf(*next_to_it) * clear:
         return None
-    slips = {max(pairs): "heaviest", min(pairs, key=lambda pair: pair[1]): "thinnest"}
+    heaviest, thinnest = max(pairs), min(pairs, key=lambda pair: pair[1])
+    if heaviest == thinnest:
+        return None
+    slips = {heaviest: "heaviest", thinnest: "thinnest"}
     if worst in slips and case.draw.branch("plain").fraction() > settings["plain_share"]:
         return None
     who = case.somebody("client")

@@ -21,7 +21,7 @@ def work_out(case: Case) -> Draft | None:
     for n in range(shown):
         draw = case.draw.branch(f"test {n}")
         high = draw.chance(settings["high_share"])
-        whole = limit + draw.between(1, settings["most_over"]) if high else draw.between(0, limit)
+        whole = limit + draw.between(*settings["over"]) if high else draw.between(0, limit)
         pieces = draw.one(settings["pieces"]) if not high else draw.between(0, 1)
         held = draw.one(settings["held"])
         who = case.somebody(f"client {n}")

@@ -28,7 +28,9 @@ def work_out(case: Case) -> Draft | None:
     asked = case.draw.branch("asked").one(settings["asked"][case.step])
     ruler_at = case.draw.branch("ruler").between(*settings["ruler_at"][role])
     sits = case.draw.branch("sits").one(settings["sits"][role])
-    if shape is None or (asked == "move" and least - sits <= 2 * settings["tolerance_mm"][role]):
+    twice = 2 * settings["tolerance_mm"][role]
+    missing = least - sits
+    if shape is None or (asked == "move" and min(missing, abs(missing - sits)) <= twice):
         return None
     figure, deep = _drawn(case, shape, role, sits, ruler_at)
     value = least - sits if asked == "move" else sits

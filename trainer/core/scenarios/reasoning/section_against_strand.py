@@ -24,7 +24,7 @@ def work_out(case: Case) -> Draft | None:
     letter = case.draw.branch("letter").one(parts)
     per_cm2 = case.draw.branch("density").one(settings["per_cm2"])
     sizes = {part: _size(case, shape, part, part == letter, per_cm2) for part in parts if shape}
-    if shape is None or not _fits(sizes, letter):
+    if shape is None or not _fits(sizes, letter) or _number_tells(case, shape, sizes, letter):
         return None
     figure = several(_panels(case, shape, sizes))
     fine = {part: case.say("fine", part=part, **size) for part, size in sizes.items()}
@@ -73,6 +73,15 @@ def _panels(case: Case, shape: Drawn, sizes: dict[str, Size]) -> list[Section]:
         )
         panels.append(replace(drawn, section_mm=size["width_mm"], own=own, added=added))
     return panels
+
+
+def _number_tells(case: Case, shape: Drawn, sizes: dict[str, Size], letter: str) -> bool:
+    """Whether the largest number added would be the key, where sections are unlike enough to
+    ask for more than that."""
+    areas = [wide * deep for wide in shape.section_mm for deep in shape.depth_mm]
+    unlike = max(areas) > min(areas) * case.recipe.settings["unlike"]
+    largest = max(size["added"] for size in sizes.values())
+    return unlike and sizes[letter]["added"] == largest
 
 
 def _fits(sizes: dict[str, Size], letter: str) -> bool:

@@ -55,4 +55,5 @@ def work_out(case: Case) -> Draft | None:
 def _offer(case: Case, other: str, text: str, zone: str) -> Offer:
     if other == zone:
         return Offer(text, True, other)
-    return wrong(text, other, case.named_belief(other))
+    note = "all_loss" if other == "all_loss" else zone
+    return wrong(text, other, case.named_belief(other), case.say(f"note_in_{note}"))

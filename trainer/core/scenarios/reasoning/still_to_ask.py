@@ -22,6 +22,7 @@ def _asked(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
 def _idle(bank: Bank, method: str, recipe: Recipe) -> list[str]:
     """Attributes that can be asked about and on which no rule of the method rests."""
     mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
+    mine |= set(recipe.settings["never_idle"])
     every = [word.removeprefix("ask_") for word in recipe.words if word.startswith("ask_")]
     return [attribute for attribute in every if attribute not in mine]
 

@@ -27,7 +27,7 @@ def work_out(case: Case) -> Draft | None:
     return Draft(
         stem=case.say("stems", **words, **who.words()),
         explanation=case.say(
-            "why", value=f"{value:.1f}", even=f"{mass_g / count:.1f}", **words, **who.words()
+            "why", value=f"{value:.3g}", even=f"{mass_g / count:.3g}", **words, **who.words()
         ),
         givens=given,
         facts=tuple(usual["facts"]),
@@ -35,7 +35,7 @@ def work_out(case: Case) -> Draft | None:
         features={"steps": 1.0 + (carry > 1), "nearness": carry / count},
         answer=number_answer(
             case,
-            round(value, 1),
+            round(value, 2),
             "g",
             round(tolerance, 2),
             {"even": mass_g / count, "the_rest": mass_g / (count - carry)},

@@ -42,7 +42,7 @@ def work_out(case: Case) -> Draft | None:
         answer=number_answer(
             case,
             value,
-            "visits",
+            "visit" if value == 1 else "visits",
             0,
             {"shortest": ceil(days / shortest) - 1, "one_more": value + 1},
         ),

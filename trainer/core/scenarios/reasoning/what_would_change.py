@@ -1,5 +1,8 @@
 """A client who was stopped -> the news that would open the way again."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from trainer.core.advice.verdict import RANK, verdict_of
 from trainer.core.items.item import Draft, Offer
 from trainer.core.knowledge.bank import Bank
@@ -42,7 +45,7 @@ def work_out(case: Case) -> Draft | None:
     if not list({one.change for one in other})[1:]:
         return None
     first, second = _two(case, other)
-    wish = case.say("wish", **who.words())
+    wish = _wish(case, rule, who.words())
     return Draft(
         stem=case.say(
             "stems", story=" ".join([hair_line(case, who, profile), *told]), **who.words()
@@ -83,7 +86,15 @@ def _elsewhere(rules: list[Rule], rule: Rule) -> list[Rule]:
         if one.change != rule.change
         and (one.topic, one.id.split(".")[0]) != (rule.topic, kind)
         and not subject & {c.attribute for c in one.when}
+        and not (rule.refer_to and one.refer_to)
     ]
+
+
+def _wish(case: Case, rule: Rule, words: Mapping[str, Any]) -> str:
+    """What is not enough: on this very sign where the recipe has it, else a wish."""
+    near = [case.recipe.settings["not_enough"].get(c.attribute) for c in rule.when]
+    known = [text for text in near if text]
+    return known[0] if known else case.say("wish", **words)
 
 
 def _two(case: Case, rules: list[Rule]) -> tuple[Rule, Rule]:

@@ -1,5 +1,8 @@
 """What was found -> whose word is needed before the work goes on. Keyed by the rules."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from trainer.core.advice.verdict import verdict_of
 from trainer.core.items.item import Draft, Offer
 from trainer.core.knowledge.bank import Bank
@@ -14,25 +17,25 @@ NOBODY = "nobody"
 FEWEST = 1 + 2
 
 
-def _by_target(bank: Bank, method: str) -> dict[str, list[Rule]]:
+def _by_target(bank: Bank, method: str, settings: Mapping[str, Any]) -> dict[str, list[Rule]]:
     """Whose word -> rules of the method that ask for it; 'nobody': rules that only adapt."""
     found: dict[str, list[Rule]] = {}
     for rule in usable(bank, method):
         if rule.refer_to:
             found.setdefault(rule.refer_to, []).append(rule)
-        elif rule.verdict == "adapt":
+        elif rule.verdict == "adapt" and rule.when[0].attribute not in settings["look_first"]:
             found.setdefault(NOBODY, []).append(rule)
     return found
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether at least three different people are asked about this method."""
-    return len(_by_target(bank, method)) >= FEWEST
+    return len(_by_target(bank, method, recipe.settings)) >= FEWEST
 
 
 def work_out(case: Case) -> Draft | None:
     """A target first, then a rule, so that none of them is a good guess."""
-    targets = _by_target(case.bank, case.method.id)
+    targets = _by_target(case.bank, case.method.id, case.recipe.settings)
     target = case.draw.one(sorted(targets))
     rule = case.draw.branch("rule").one(targets[target])
     plain = plain_profile(case.bank, case.draw.branch("client"))

@@ -63,7 +63,8 @@ def _gap(bank: Bank, item: Item) -> list[str]:
     given = item.givens
     longest = days(bank, given["time_fact"])[1] / DAYS["minute"]
     need = longest + given["tidy_minutes"]
-    return [text for text, minutes in given["gaps"].items() if minutes >= need - 1e-6]
+    fit = {text: minutes for text, minutes in given["gaps"].items() if minutes >= need - 1e-6}
+    return [min(fit, key=lambda text: fit[text])]
 
 
 def _test_day(bank: Bank, item: Item) -> list[str]:

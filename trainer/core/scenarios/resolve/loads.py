@@ -40,7 +40,7 @@ def _most(bank: Bank, item: Item) -> list[str]:
 
 
 def _uneven(bank: Bank, item: Item) -> list[str]:
-    return [f"{round(item.givens['mass_g'] / item.givens['carry'], 1):g}"]
+    return [f"{round(item.givens['mass_g'] / item.givens['carry'], 2):g}"]
 
 
 def _section(bank: Bank, item: Item) -> list[str]:
