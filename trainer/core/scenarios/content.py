@@ -10,7 +10,8 @@ Read from `givens`, never from the words shown:
   are the same reckoning;
 - the names of made-up people are left out; figures stay as they are, with a numeric key.
 
-Which wrong answers stood beside a key does not make another case.
+Which wrong answers stood beside a key does not make another case, so what each option means
+(`meanings`) is left out.
 """
 
 import hashlib
@@ -25,6 +26,7 @@ from trainer.core.knowledge.profile_sheet import Condition
 from trainer.core.knowledge.reach import meets
 
 SHORT = 16
+MEANINGS = "meanings"
 ISO_LENGTH = len("2026-01-01")
 
 
@@ -40,7 +42,7 @@ def content(bank: Bank, item: Item) -> str:
         _conditions(bank, known),
         min(days, default=None),
     )
-    bare = {name: around.bare(value) for name, value in item.givens.items()}
+    bare = {name: around.bare(value) for name, value in item.givens.items() if name != MEANINGS}
     figure = item.key["value"] if item.heading.type == "number" else None
     return _canonical([item.heading.family, bare, figure])
 
