@@ -92,6 +92,15 @@ def test_procedures_print_every_pair_that_binds():
     assert {one["id"] for one in removal["forbidden"]} >= {"dry_pull", "warm_iron"}
 
 
+def test_what_goes_wrong_and_care_at_home_are_printed_too():
+    found = rows("procedures", "--method", "clip_in")
+    troubles, care = ([r for r in found if r.get("kind") == k] for k in ("trouble", "home_care"))
+    assert {"clip_caught", "it_hurts"} <= {row["id"] for row in troubles}
+    assert all("clip_in" in row["methods"] and row["do"] and row["wrong"] for row in troubles)
+    assert all("clip_in" in row["holds_for"] + row["wrong_for"] for row in care)
+    assert {"out_at_night", "sleep_wet"} <= {row["id"] for row in care}
+
+
 def test_misconceptions_name_the_fact_that_answers():
     known = {row["id"] for row in rows("facts")}
     assert all(row["answer"] in known for row in rows("misconceptions"))
@@ -100,6 +109,7 @@ def test_misconceptions_name_the_fact_that_answers():
 def test_bank_counts_and_schema():
     code, out, _ = run("bank")
     assert code == 0 and json.loads(out)["methods"] == 7
+    assert json.loads(out)["troubles"] >= 22 and json.loads(out)["home_care"] >= 23
     assert "fact" in json.loads(run("bank", "--schema")[1])["properties"]
 
 

@@ -75,6 +75,10 @@ def test_every_place_is_an_anchor_of_its_page(bank):
     for one in index_of(bank).passages:
         if one.page == "sources":
             assert one.id in bank.sources
+        elif one.kind == "trouble":
+            assert bank.troubles[one.id] in bank.troubles_of(one.chapter)
+        elif one.kind in ("care", "miscare"):
+            assert bank.home_care[one.id] in bank.care_of(one.chapter, one.kind == "care")
         elif one.page == "steps":
             service, _, step = one.id.partition("-")
             procedure = bank.procedure(one.chapter, service)

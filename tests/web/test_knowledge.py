@@ -63,6 +63,9 @@ def test_everything_of_the_bank_has_its_anchor(reader, bank):
         wanted |= {f"rule-{one.id}" for one in bank.rules_of(method.id)}
         wanted |= {f"idea-{one.id}" for one in bank.misconceptions_of(method.id)}
         wanted |= {f"difference-{one.id}" for one in bank.differing(method.id)}
+        wanted |= {f"trouble-{one.id}" for one in bank.troubles_of(method.id)}
+        wanted |= {f"care-{one.id}" for one in bank.care_of(method.id, True)}
+        wanted |= {f"miscare-{one.id}" for one in bank.care_of(method.id, False)}
         for one in bank.procedures.values():
             if one.method == method.id:
                 wanted |= {f"step-{one.service}-{step.id}" for step in one.steps}
@@ -124,6 +127,20 @@ def test_the_whole_method_on_one_page(reader, bank):
         assert escape(said(fact)) in page
     for rule in bank.rules_of("tape_in"):
         assert escape(rule.statement) in page
+    for trouble in bank.troubles_of("tape_in"):
+        assert escape(trouble.because) in page
+        assert all(escape(one.note) in page for one in trouble.wrong)
+    for line in (*bank.care_of("tape_in", True), *bank.care_of("tape_in", False)):
+        assert escape(line.text) in page
+
+
+def test_what_goes_wrong_is_told_without_gaps_and_found(reader, bank):
+    for method in bank.methods:
+        page = reader.get(f"/methods/{method}/steps")
+        assert "When something goes wrong" in page and "Care at home" in page
+        assert "{{" not in page and "the client" in page
+    assert "trouble-glue_lid" in reader.get("/methods/search?q=eyelids stuck")
+    assert "miscare-sleep_wet" in reader.get("/methods/search?q=bed with wet hair")
 
 
 def test_what_is_printed_is_not_for_strangers(client, visit, sqlite_work):

@@ -15,6 +15,8 @@ COUNTED = (
     "criteria",
     "differences",
     "products",
+    "troubles",
+    "home_care",
     "sources",
     "attributes",
     "item_models",

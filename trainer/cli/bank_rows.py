@@ -9,11 +9,13 @@ from pydantic import TypeAdapter
 from trainer.core.advice.profile import as_words
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.fact import Fact
+from trainer.core.knowledge.home_care import Care
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.order import binding_pairs
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.quantity import said
 from trainer.core.knowledge.rule import Rule
+from trainer.core.knowledge.trouble import Trouble
 from trainer.core.problems import InputProblem
 
 
@@ -72,6 +74,33 @@ def procedure_row(bank: Bank, procedure: Procedure) -> dict[str, Any]:
 def _products(bank: Bank, ids: Sequence[str]) -> list[dict[str, str]]:
     products = (bank.products[one] for one in ids)
     return [{"id": one.id, "name": one.name, "use": one.use} for one in products]
+
+
+def trouble_row(bank: Bank, trouble: Trouble) -> dict[str, Any]:
+    """What to do when something goes wrong, its methods spelled out; `service` is '': at any.
+
+    In `seen`, `do` and `wrong` {{ they }} and the like stand for the client's words.
+    """
+    row: dict[str, Any] = {"kind": "trouble", "id": trouble.id, "service": ""}
+    row |= TypeAdapter(Trouble).dump_python(trouble, mode="json")
+    row |= {"kind": "trouble", "of": trouble.kind, "methods": _covered(bank, trouble.methods)}
+    for told, mistake in zip(row["wrong"], trouble.wrong, strict=True):
+        told["methods"] = _covered(bank, mistake.methods)
+    return row
+
+
+def care_row(bank: Bank, line: Care) -> dict[str, Any]:
+    """A line on care at home, with the methods for which it holds, and for which it is wrong."""
+    row: dict[str, Any] = {"kind": "home_care", "id": line.id, "service": "aftercare"}
+    row |= TypeAdapter(Care).dump_python(line, mode="json")
+    return row | {
+        "holds_for": _covered(bank, line.holds_for),
+        "wrong_for": _covered(bank, line.wrong_for),
+    }
+
+
+def _covered(bank: Bank, scope: tuple[str, ...]) -> list[str]:
+    return [method for method in bank.methods if bank.covers(scope, method)]
 
 
 def misconception_row(bank: Bank, wrong: Misconception) -> dict[str, Any]:

@@ -51,6 +51,9 @@ def _shown(found: Chapter) -> Iterable[str]:
         names += [one.line.id for one in (*part.own, *part.shared)]
         names += [fact.id for ruled in part.rules for fact in ruled.facts]
         names += [one.answer.id for one in part.wrong_ideas if one.answer]
+    told = [one.facts for group in found.troubles for one in group.troubles]
+    told += [one.facts for one in (*found.care.holds, *found.care.wrong)]
+    names += [fact.id for facts in told for fact in facts]
     names += [one.taught.id for one in found.disputed if one.taught]
     return dict.fromkeys(names)
 

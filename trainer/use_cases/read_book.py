@@ -15,6 +15,7 @@ from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.words import SERVICES, TOPICS, VERDICTS, Topic
 from trainer.core.marking.feedback import FactLine, fact_line
+from trainer.use_cases.read_troubles import HomeCare, TroubleGroup, home_care, troubles
 from trainer.use_cases.refusals import NotFound
 
 WORDS = "en/book"
@@ -110,6 +111,8 @@ class Chapter:
     method: Method
     topics: tuple[TopicPart, ...]
     how_to: tuple[HowTo, ...]
+    troubles: tuple[TroubleGroup, ...]
+    care: HomeCare
     disputed: tuple[Disputed, ...]
     criteria: tuple[tuple[str, tuple[Criterion, ...]], ...]
     agents: tuple[Product, ...]
@@ -136,6 +139,8 @@ def chapter(bank: Bank, method: str) -> Chapter:
             for service in SERVICES
             if (procedure := bank.procedure(method, service)) is not None
         ),
+        troubles(bank, method),
+        home_care(bank, method),
         tuple(_disputed(bank, one, method) for one in bank.differing(method)),
         tuple(
             (service, criteria)

@@ -10,13 +10,19 @@ from trainer.core.knowledge.find import Folding, Found, Passage, find, folding
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.spelling import american_words
 from trainer.core.marking.feedback import fact_line
+from trainer.use_cases.read_troubles import went_wrong
 
 WORDS = "en/book"
 SOURCES = "sources"
 STEPS, DIFFERENCES = "steps", "differences"
 MOST_IN_GROUP = 20
 LONGEST_QUERY = 100
-KINDS = ("statement", "rule", "never", "step", "idea", "difference", "source")
+KINDS = (
+    *("statement", "rule", "never", "step", "trouble", "care", "miscare"),
+    *("idea", "difference", "source"),
+)
+BY_CHAPTER = ("never", "step")
+"""What each chapter has of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +94,7 @@ def _index(bank: Bank) -> Index:
     passages = tuple(
         Passage(*row, made.words(f"{row[-2]} {row[-1]}")) for rows in ROWS for row in rows(bank)
     )
-    every = {(one.kind, one.id, one.chapter * (one.page == STEPS)) for one in passages}
+    every = {(one.kind, one.id, one.chapter * (one.kind in BY_CHAPTER)) for one in passages}
     return Index(made, passages, Counter(kind for kind, _, _ in every))
 
 
@@ -143,10 +149,25 @@ def _steps_of(procedure: Procedure) -> Iterator[Row]:
         yield "never", f"{place}-{never.id}", method, method, STEPS, never.text, never.because
 
 
+def _troubles(bank: Bank) -> Iterator[Row]:
+    for trouble in bank.troubles.values():
+        for scope, chapter in _scopes(bank, trouble.methods):
+            told = went_wrong(bank, trouble, chapter)
+            beside = " ".join((*told.also, told.do, told.because))
+            yield "trouble", trouble.id, scope, chapter, STEPS, told.seen, beside
+
+
+def _care(bank: Bank) -> Iterator[Row]:
+    for line in bank.home_care.values():
+        for kind, methods in (("care", line.holds_for), ("miscare", line.wrong_for)):
+            for scope, chapter in _scopes(bank, methods):
+                yield kind, line.id, scope, chapter, STEPS, line.text, line.because
+
+
 def _scopes(bank: Bank, scope: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     """Each scope with the chapter in which it is read."""
     for one in scope:
         yield one, bank.chapter_of((one,))
 
 
-ROWS = (_statements, _rules, _steps, _ideas, _differences, _sources)
+ROWS = (_statements, _rules, _steps, _troubles, _care, _ideas, _differences, _sources)

@@ -68,7 +68,43 @@ weight = 1
 set = { density = "low" }
 """
 
+MEMORY, WEAK = "beaded_row.move_up", "clip_in.not_tension_free"
+MORE_TROUBLE = """
+[[trouble]]
+id = "more"
+kind = "stuck"
+methods = ["tape_in"]
+seen = ["s"]
+do = ["d"]
+because = "b"
+facts = ["remove.match_agent"]
+wrong = [{ text = "t", belief = "remove.one_remover", note = "n" }]
+"""
+MORE_CARE = """
+[[care]]
+id = "more"
+text = "t"
+holds_for = ["clip_in"]
+wrong_for = ["tape_in"]
+belief = "care.sleep_wet"
+facts = ["remove.matting"]
+because = "b"
+"""
+TROUBLES = "shared/troubles.toml"
+CARE = "shared/home_care.toml"
+
 BROKEN = [
+    (TROUBLES, MORE_TROUBLE.replace('"stuck"', '"lost"'), "kind", "Input should be"),
+    (TROUBLES, MORE_TROUBLE.replace('"tape_in"', '"tape_on"'), "methods", "no known method"),
+    (TROUBLES, MORE_TROUBLE.replace("match_agent", "nothing"), "facts", "remove.nothing"),
+    (TROUBLES, MORE_TROUBLE.replace("remove.match_agent", MEMORY), "facts", "memory alone"),
+    (TROUBLES, MORE_TROUBLE.replace("remove.match_agent", WEAK), "facts", "weak or unconfirmed"),
+    (TROUBLES, MORE_TROUBLE.replace("one_remover", "any"), "wrong 1.belief", "remove.any"),
+    (TROUBLES, MORE_TROUBLE.replace('seen = ["s"]', "seen = []"), "seen", "is empty"),
+    (CARE, MORE_CARE.replace("remove.matting", MEMORY), "facts", "memory alone"),
+    (CARE, MORE_CARE.replace("care.sleep_wet", "care.any"), "belief", "care.any"),
+    (CARE, MORE_CARE.replace('"clip_in"', '"all"'), "wrong_for", "takes in tape_in"),
+    (CARE, MORE_CARE.replace('"tape_in"', '"tape_on"'), "wrong_for", "no known method"),
     (CONSULTATIONS, MORE_STEP.replace('"age"', '"mood"'), "reveals", "nothing known: mood"),
     (CONSULTATIONS, MORE_STEP.replace('["age"]', "[]"), "reveals", "is empty"),
     (CONSULTATIONS, MORE_STEP + 'wait_fact = "no.fact"', "wait_fact", "nothing known: no.fact"),

@@ -30,6 +30,11 @@ def test_words_and_names_make_no_difference(bank, client):
     assert content(bank, one) == content(bank, two)
 
 
+def test_what_the_options_mean_makes_no_difference(bank, client):
+    other = dict(list(client.givens["meanings"].items())[:2])
+    assert content(bank, client) == content(bank, with_givens(client, meanings=other))
+
+
 def test_a_client_whom_no_rule_tells_apart_is_the_same_case(bank, client):
     profile = client.givens["profile"]
     near = profile | {"hair_length_cm": profile["hair_length_cm"] + 1}

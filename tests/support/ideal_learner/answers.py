@@ -1,38 +1,11 @@
-"""Item model -> how its questions are answered from their givens. Reads options as people do."""
+"""Item model -> how its questions are answered from their givens."""
 
-import re
 from datetime import date, timedelta
 
-SAYS = {
-    "never": r"of any kind|for good|nobody here",
-    "refer": r"medical|health professional",
-    "decline": r"^say no|^turn this down|^take this off",
-    "wait": r"later day|for now",
-    "adapt": r"gentler|change the plan|lighter or looser",
-    "go_ahead": r"as planned|keep the booking|as booked",
-}
-WORN = {
-    "check": r"as long as it looks tidy|no set time",
-    "late": r"^it has been in too long|next possible hour",
-    "due": r"^it is time|right time",
-    "early": r"^it can stay|^leave it in place",
-}
-
-
-def reads(text, table):
-    """The first meaning whose words stand in a text."""
-    return next((name for name, words in table.items() if re.search(words, text.lower())), "")
-
-
-def chosen(item, fits):
-    return [option["id"] for option in item["options"] if fits(option["text"])]
-
-
-def booking(book, item):
-    given = item["givens"]
-    verdict = book.verdict(given["method"], given["profile"])
-    acts = {act.lower() for act in book.acts}
-    return chosen(item, lambda text: text.lower() not in acts and reads(text, SAYS) == verdict)
+from tests.support.ideal_learner.consulting import consult
+from tests.support.ideal_learner.judged import JUDGED
+from tests.support.ideal_learner.pictured import PICTURED
+from tests.support.ideal_learner.reckoned import RECKONED, chosen
 
 
 def open_methods(book, item):
@@ -101,14 +74,6 @@ def latest_start(book, item):
     return chosen(item, lambda text: text == f"{start // 60:02d}:{start % 60:02d}")
 
 
-def worn(book, item):
-    given = item["givens"]
-    low, high = book.days(given["window_fact"])
-    days = (date.fromisoformat(given["today"]) - date.fromisoformat(given["fitted"])).days
-    zone = "early" if days < low else "due" if days <= high else "late"
-    return chosen(item, lambda text: reads(text, WORN) == zone)
-
-
 def _first(start, fits):
     return next(day for n in range(400) if fits(day := start + timedelta(days=n))).isoformat()
 
@@ -157,7 +122,6 @@ def grown(book, item):
 
 
 ANSWERS = {
-    "offer_verdict": booking,
     "may_be_offered": open_methods,
     "signs_that_stop": stopping,
     "tension_signs": stopping,
@@ -169,10 +133,19 @@ ANSWERS = {
     "remover_for_bond": agent,
     "change_one_line": wrong_line,
     "latest_start": latest_start,
-    "overdue": worn,
     "return_window": in_window,
     "earliest_after_test": after_test,
     "shed_count": shed,
     "own_hairs": hairs,
     "growth_out": grown,
+    **RECKONED,
+    **JUDGED,
+    **PICTURED,
 }
+
+
+def answer(book, item):
+    """The response to an item."""
+    if item["type"] == "consultation":
+        return consult(book, item)
+    return ANSWERS[item["family"].rpartition(".")[0]](book, item)

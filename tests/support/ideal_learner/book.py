@@ -1,5 +1,7 @@
 """What the command line printed, by id, and what follows from it."""
 
+KINDS = ("", "trouble", "home_care")
+"""What `trainer procedures` prints: procedures themselves are of no kind."""
 GRAVITY = ["go_ahead", "adapt", "wait", "refer", "decline"]
 DAYS = {"minute": 1 / 1440, "hour": 1 / 24, "day": 1, "week": 7, "month": 365.2425 / 12}
 TESTS = {
@@ -19,8 +21,10 @@ class Book:
     def __init__(self, facts, rules, procedures, misconceptions):
         self.facts = {row["id"]: row for row in facts}
         self.rules = rules
-        self.procedures = {row["id"]: row for row in procedures}
-        self.acts = [row["does"] for row in misconceptions if row["does"]]
+        told = {kind: [row for row in procedures if row.get("kind", "") == kind] for kind in KINDS}
+        self.procedures = {row["id"]: row for row in told[""]}
+        self.troubles = {row["id"]: row for row in told["trouble"]}
+        self.care = told["home_care"]
 
     def days(self, fact):
         """Both ends of a fact's time, in days."""
@@ -33,8 +37,16 @@ class Book:
 
     def verdict(self, method, profile):
         """The gravest verdict of any rule that speaks."""
-        spoken = [rule["verdict"] for rule in self.rules if _speaks(rule, method, profile)]
+        spoken = [rule["verdict"] for rule in self.speaking(method, profile)]
         return max(["go_ahead", *spoken], key=GRAVITY.index)
+
+    def rules_of(self, method, profile):
+        """Every rule about a method that counts for this client."""
+        return [rule for rule in self.rules if _counts(rule, method, profile)]
+
+    def speaking(self, method, profile):
+        """Every rule that speaks."""
+        return [rule for rule in self.rules_of(method, profile) if _speaks(rule, profile)]
 
     def removal(self, method):
         """How a method comes off."""
@@ -42,16 +54,18 @@ class Book:
         return next(p for p in rows if p["method"] == method and p["service"] == "remove")
 
 
-def _speaks(rule, method, profile):
-    if method not in rule["methods"] or not _hold(rule["when"], profile):
-        return False
+def _counts(rule, method, profile):
     silent = rule["silent_when"].get(method)
-    return not (rule["unless"] and _hold(rule["unless"], profile)) and not (
-        silent and _hold(silent, profile)
-    )
+    return method in rule["methods"] and not (silent and holds(silent, profile))
 
 
-def _hold(conditions, profile):
+def _speaks(rule, profile):
+    spared = rule["unless"] and holds(rule["unless"], profile)
+    return holds(rule["when"], profile) and not spared
+
+
+def holds(conditions, profile):
+    """Whether every condition holds; one about something that is not known does not."""
     return all(_one(condition, profile.get(condition["attribute"])) for condition in conditions)
 
 

@@ -9,12 +9,14 @@ from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
 from trainer.core.knowledge.fact import Fact
+from trainer.core.knowledge.home_care import Care
 from trainer.core.knowledge.method import Method, Product
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.profile_sheet import Attribute, Impossible
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.source import Source
+from trainer.core.knowledge.trouble import Trouble
 
 ALL = "all"
 BONDED = "bonded"
@@ -42,6 +44,8 @@ class Bank:
     differences: Mapping[str, Difference]
     products: Mapping[str, Product]
     consultation_steps: Mapping[str, ConsultationStep]
+    troubles: Mapping[str, Trouble]
+    home_care: Mapping[str, Care]
     wording: Mapping[str, Mapping[str, Any]]
     item_models: Mapping[str, Mapping[str, Any]]
     consultations: Mapping[str, Mapping[str, Any]]
@@ -94,6 +98,22 @@ class Bank:
             if (procedure.method, procedure.service) == (method, service):
                 return procedure
         return None
+
+    def troubles_of(self, method: str, kind: str | None = None) -> tuple[Trouble, ...]:
+        """What can go wrong with the method, of one kind or any."""
+        return tuple(
+            one
+            for one in self.troubles.values()
+            if self.covers(one.methods, method) and kind in (None, one.kind)
+        )
+
+    def care_of(self, method: str, holds: bool) -> tuple[Care, ...]:
+        """Lines on care at home that hold for the method, or those that are wrong for it."""
+        return tuple(
+            line
+            for line in self.home_care.values()
+            if self.covers(line.holds_for if holds else line.wrong_for, method)
+        )
 
     def criteria_of(self, method: str, service: str) -> tuple[Criterion, ...]:
         """What is watched when the service is signed off."""

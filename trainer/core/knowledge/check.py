@@ -35,6 +35,8 @@ def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
         profile,
         clashes,
         consultation_steps,
+        troubles,
+        home_care,
         clients,
     )
     found = chain.from_iterable(check(bank) for check in checks)
@@ -233,6 +235,51 @@ def consultation_steps(bank: Bank) -> Found:
             yield from _known(entry, "wait_fact", [step.wait_fact], bank.facts)
         if not step.reveals:
             yield entry, "reveals", "is empty; say what it shows"
+
+
+def troubles(bank: Bank) -> Found:
+    """Scope, facts that may be keyed and the beliefs behind what is done wrong, of each trouble."""
+    for trouble in bank.troubles.values():
+        entry = f"trouble {trouble.id}"
+        yield from _scope(bank, entry, "methods", trouble.methods)
+        yield from _rests_on(bank, entry, trouble.facts)
+        known = [bank.facts[name] for name in trouble.facts if name in bank.facts]
+        if known and not any(fact.may_key_critical for fact in known):
+            yield entry, "facts", "are weak or unconfirmed alone, and what is done can injure"
+        for field in ("seen", "do", "wrong"):
+            if not getattr(trouble, field):
+                yield entry, field, "is empty"
+        for number, mistake in enumerate(trouble.wrong, 1):
+            field = f"wrong {number}"
+            yield from _scope(bank, entry, f"{field}.methods", mistake.methods)
+            yield from _known(entry, f"{field}.belief", [mistake.belief], bank.misconceptions)
+
+
+def home_care(bank: Bank) -> Found:
+    """Scopes, facts that may be keyed and the belief of each line for care at home."""
+    for line in bank.home_care.values():
+        entry = f"care {line.id}"
+        yield from _rests_on(bank, entry, line.facts)
+        for field in ("holds_for", "wrong_for"):
+            if getattr(line, field):
+                yield from _scope(bank, entry, field, getattr(line, field))
+        if not line.holds_for and not line.wrong_for:
+            yield entry, "holds_for/wrong_for", "are both empty; say for whom it holds or not"
+        for method in bank.methods:
+            if bank.covers(line.holds_for, method) and bank.covers(line.wrong_for, method):
+                yield entry, "wrong_for", f"takes in {method}, for which the line holds"
+        if line.wrong_for or line.belief:
+            yield from _known(entry, "belief", [line.belief], bank.misconceptions)
+
+
+def _rests_on(bank: Bank, entry: str, names: tuple[str, ...]) -> Found:
+    """Facts that are known, and that may be keyed."""
+    if not names:
+        yield entry, "facts", "is empty; say which facts it rests on"
+    yield from _known(entry, "facts", names, bank.facts)
+    for name in names:
+        if name in bank.facts and not bank.facts[name].may_key:
+            yield entry, "facts", f"rests on memory alone, so nobody may be marked on it: {name}"
 
 
 def clients(bank: Bank) -> Found:

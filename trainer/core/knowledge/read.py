@@ -17,12 +17,14 @@ from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
 from trainer.core.knowledge.fact import Fact
+from trainer.core.knowledge.home_care import Care
 from trainer.core.knowledge.method import Method, Product
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.profile_sheet import Attribute, Impossible
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.source import Source
+from trainer.core.knowledge.trouble import Trouble
 
 ENTRIES: Mapping[str, TypeAdapter[Any]] = {
     "source": TypeAdapter(Source),
@@ -37,10 +39,15 @@ ENTRIES: Mapping[str, TypeAdapter[Any]] = {
     "difference": TypeAdapter(Difference),
     "product": TypeAdapter(Product),
     "consultation_step": TypeAdapter(ConsultationStep),
+    "trouble": TypeAdapter(Trouble),
+    "care": TypeAdapter(Care),
 }
 """The tables that files may hold, each with its shape."""
 
-HOUSED = {"method": ("fact", "procedure", "criterion"), "methods": ("rule", "misconception")}
+HOUSED = {
+    "method": ("fact", "procedure", "criterion"),
+    "methods": ("rule", "misconception", "trouble"),
+}
 """In a method's folder these need not say which method they are about."""
 RAW = ("wording", "item_models", "consultations", "blueprints", "people")
 """Folders and files whose tables are kept as read."""
@@ -89,6 +96,8 @@ def _bank(files: Mapping[str, str], gathered: Gathered) -> Bank:
         differences=entries["difference"],
         products=entries["product"],
         consultation_steps=entries["consultation_step"],
+        troubles=entries["trouble"],
+        home_care=entries["care"],
         wording=gathered.raw["wording"],
         item_models=gathered.raw["item_models"],
         consultations=gathered.raw["consultations"],

@@ -14,7 +14,8 @@ Read from `givens`, never from the words shown:
 - of a consultation only client, skin test and methods count: not its day, nor the card;
 - the names of made-up people are left out; figures stay as they are, with a numeric key.
 
-What stands in no givens makes no other case: which wrong answers stood beside a key, for one.
+What stands in no givens makes no other case: which wrong answers stood beside a key, for one; so
+what each option means (`meanings`) is left out.
 """
 
 import hashlib
@@ -30,6 +31,7 @@ from trainer.core.knowledge.profile_sheet import Condition
 from trainer.core.knowledge.reach import meets
 
 SHORT = 16
+MEANINGS = "meanings"
 ISO_LENGTH = len("2026-01-01")
 OPEN = "open_weekdays"
 CONSULTED = ("profile", "skin_test", "booked", "methods")
@@ -54,7 +56,7 @@ def content(bank: Bank, item: Item) -> str:
         OPEN in givens,
         item.heading.type == "choose_all",
     )
-    bare = {name: around.bare(value) for name, value in givens.items()}
+    bare = {name: around.bare(value) for name, value in givens.items() if name != MEANINGS}
     figure = item.key["value"] if item.heading.type == "number" else None
     return _canonical([item.heading.family, bare, figure])
 

@@ -1,65 +1,49 @@
 """Lines for a home-care sheet -> those that hold for this method."""
 
-from collections.abc import Mapping
-from typing import Any
-
 from trainer.core.items.item import Draft, Offer
 from trainer.core.knowledge.bank import Bank
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 
-Line = Mapping[str, Any]
-
-
-def _lines(bank: Bank, method: str, recipe: Recipe, right: bool) -> list[Line]:
-    """Lines that hold for the method (or hold not), each with a fact that may be keyed."""
-    side = "holds_for" if right else "wrong_for"
-    return [
-        line
-        for line in recipe.settings["lines"]
-        if bank.covers(tuple(line.get(side, ())), method)
-        and all(bank.facts[fact].may_key for fact in line["facts"])
-    ]
-
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether there are enough lines of both kinds."""
-    return all(_lines(bank, method, recipe, right)[2:] for right in (True, False))
+    return all(bank.care_of(method, right)[2:] for right in (True, False))
 
 
 def work_out(case: Case) -> Draft | None:
     """Some lines that hold and some that do not, in any order."""
     shown = case.recipe.settings["shown"][case.step]
-    good, bad = (_lines(case.bank, case.method.id, case.recipe, right) for right in (True, False))
+    good, bad = (case.bank.care_of(case.method.id, right) for right in (True, False))
     count = case.draw.between(2, min(len(good), shown - 2))
     picked = case.draw.branch("good").some(good, count)
     others = case.draw.branch("bad").some(bad, min(len(bad), shown - count))
     who = case.somebody("client")
-    facts = dict.fromkeys(fact for line in (*picked, *others) for fact in line["facts"])
+    facts = dict.fromkeys(fact for line in (*picked, *others) for fact in line.facts)
     return Draft(
         stem=case.say("stems", **who.words()),
-        explanation=case.say("why", reasons=[line["because"] for line in others]),
-        givens={"method": case.method.id, "lines": [line["text"] for line in (*picked, *others)]},
+        explanation=case.say("why", reasons=[line.because for line in others]),
+        givens={"method": case.method.id, "lines": [line.text for line in (*picked, *others)]},
         facts=tuple(facts),
         critical=False,
         features={"cues": float(shown), "causes": float(count)},
         offers=(
             *(
                 Offer(
-                    line["text"],
+                    line.text,
                     True,
-                    line["text"],
+                    line.text,
                     case.named_belief("left_out").id,
-                    line["because"],
+                    line.because,
                 )
                 for line in picked
             ),
             *(
                 wrong(
-                    line["text"],
-                    line["text"],
-                    case.bank.misconceptions[line["belief"]],
-                    line["because"],
+                    line.text,
+                    line.text,
+                    case.bank.misconceptions[line.belief],
+                    line.because,
                 )
                 for line in others
             ),

@@ -167,11 +167,18 @@ def _givens(
         "names": {method: bank.methods[method].name for method in salon.methods},
         "today": salon.today.isoformat(),
         "open_weekdays": list(salon.open_weekdays),
+        "window_facts": {method: _window_fact(bank, method) for method in salon.methods},
         "known": list(dict.fromkeys(known)),
         "card": list(card.values()),
         "bear": [s["id"] for s in steps if asked & {*s["reveals"]} or _is_due(bank, s["id"])],
         "steps": steps,
     }
+
+
+def _window_fact(bank: Bank, method: str) -> str | None:
+    """The fact that says when a client comes back, where it may be keyed."""
+    fact = bank.role(method, "move_up")
+    return fact.id if fact and fact.may_key else None
 
 
 def _is_due(bank: Bank, step: str) -> bool:

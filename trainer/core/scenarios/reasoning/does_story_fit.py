@@ -37,6 +37,7 @@ def work_out(case: Case) -> Draft | None:
         return None
     who = case.somebody("client")
     told = {"weeks": weeks, "measured": measured}
+    meanings = {case.say(one, **who.words()): one for one in (*ZONES, "nothing")}
     return Draft(
         stem=case.say("stems", **told, **who.words()),
         explanation=case.say(
@@ -47,13 +48,14 @@ def work_out(case: Case) -> Draft | None:
             "measured_mm": measured,
             "placed_fact": placed.id,
             "rate_fact": RATE,
+            "meanings": meanings,
         },
         facts=(RATE, placed.id),
         critical=False,
         features={"steps": 2.0, "nearness": 1 / max(1, apart)},
         offers=tuple(
-            _offer(case, other, zone, who.words() | {"least": round(least), "most": round(most)})
-            for other in (*ZONES, "nothing")
+            _offer(case, other, zone, text, {"least": round(least), "most": round(most)})
+            for text, other in meanings.items()
         ),
     )
 
@@ -66,8 +68,7 @@ def _span(placed: Fact, rate: Fact, weeks: int) -> tuple[float, float]:
     return least, most
 
 
-def _offer(case: Case, other: str, zone: str, words: dict[str, object]) -> Offer:
-    text = case.say(other, **words)
+def _offer(case: Case, other: str, zone: str, text: str, words: dict[str, int]) -> Offer:
     if other == zone:
         return Offer(text, True, other)
     note = "reckon_nothing" if other == "nothing" else "reckon"

@@ -6,7 +6,7 @@ from trainer.core.items.item import Draft, Offer
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.rule import Rule
-from trainer.core.knowledge.words import Verdict
+from trainer.core.knowledge.words import VERDICTS, Verdict
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import Person, meeting, plain_profile
@@ -20,6 +20,7 @@ from trainer.core.scenarios.story import (
     idle_details,
 )
 
+SAID = (*VERDICTS, "never")
 SKIN_TEST = "skin_test_result"
 
 
@@ -90,7 +91,11 @@ def _draft(
     return Draft(
         stem=case.say("stems", story=story, **who.words()),
         explanation=_why(case, spoken),
-        givens={"profile": given_profile(profile), "method": case.method.id},
+        givens={
+            "profile": given_profile(profile),
+            "method": case.method.id,
+            "meanings": {one.text: one.tag if one.tag in SAID else "" for one in offers},
+        },
         facts=facts or _plain_facts(case),
         critical=any(rule.critical for rule in spoken[:1]),
         features=_features(case, spoken),

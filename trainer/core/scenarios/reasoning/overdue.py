@@ -30,6 +30,7 @@ def work_out(case: Case) -> Draft | None:
     )
     fitted, who = today - timedelta(days=days), case.somebody("client")
     given = {"fitted": fitted, "today": today, "look": case.say("looks", **who.words())}
+    meanings = {case.say(one, **who.words()): one for one in _told(case, zone)}
     return Draft(
         stem=case.say("stems", **given, **who.words()),
         explanation=case.say(f"why_{zone}", weeks=int(days // DAYS_IN["week"]), fact=fact),
@@ -37,12 +38,13 @@ def work_out(case: Case) -> Draft | None:
             "fitted": fitted.isoformat(),
             "today": today.isoformat(),
             "window_fact": fact.id,
+            "meanings": meanings,
             "asked": "before the window: wait; inside: move up; past it: take out",
         },
         facts=tuple(dict.fromkeys((fact.id, *_limit(case)))),
         critical=zone == "late" and fact.critical,
         features={"nearness": abs(days - high) / high, "steps": 2.0},
-        offers=tuple(_offer(case, other, zone, who.words()) for other in _told(case, zone)),
+        offers=tuple(_offer(case, other, text, zone) for text, other in meanings.items()),
     )
 
 
@@ -85,8 +87,7 @@ def _limit(case: Case) -> tuple[str, ...]:
     return (limit.id,) if limit and limit.may_key else ()
 
 
-def _offer(case: Case, other: str, zone: str, words: dict[str, object]) -> Offer:
-    text = case.say(other, **words)
+def _offer(case: Case, other: str, text: str, zone: str) -> Offer:
     if other == zone:
         return Offer(text, True, other)
     return wrong(text, other, case.named_belief(f"{zone}_{other}"))

@@ -32,21 +32,27 @@ def work_out(case: Case) -> Draft | None:
         return None
     who = case.somebody("client")
     told = {"weeks": weeks, "part": part, "of": of, "count": count}
+    meanings = {case.say(one, **who.words()): one for one in (*ZONES, "all_loss")}
     return Draft(
         stem=case.say("stems", **told, **who.words()),
         explanation=case.say(
             f"why_{zone}", least=round(least), most=round(most), fact=fact, **told
         ),
-        givens={"days": int(days), "share": [part, of], "count": count, "fact": SHED},
+        givens={
+            "days": int(days),
+            "share": [part, of],
+            "count": count,
+            "fact": SHED,
+            "meanings": meanings,
+        },
         facts=(SHED, "remove.shed_held"),
         critical=False,
         features={"steps": 2.0, "nearness": abs(1 - share)},
-        offers=tuple(_offer(case, other, zone, who.words()) for other in (*ZONES, "all_loss")),
+        offers=tuple(_offer(case, other, text, zone) for text, other in meanings.items()),
     )
 
 
-def _offer(case: Case, other: str, zone: str, words: dict[str, object]) -> Offer:
-    text = case.say(other, **words)
+def _offer(case: Case, other: str, text: str, zone: str) -> Offer:
     if other == zone:
         return Offer(text, True, other)
     note = "all_loss" if other == "all_loss" else zone

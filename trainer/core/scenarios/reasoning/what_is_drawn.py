@@ -46,6 +46,7 @@ def work_out(case: Case) -> Draft | None:
             "method": case.method.id,
             "drawn": what,
             "seen": dict.fromkeys(row["seen"], True),
+            "meanings": {case.say(w): settings["means"][w] for w in (row["do"], *picked)},
             "asked": "what to do",
         },
         facts=facts,

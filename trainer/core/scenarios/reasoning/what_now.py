@@ -1,24 +1,15 @@
-"""Something has gone wrong at the chair -> what is done now. Keyed by the recipe's cited cases."""
-
-from collections.abc import Mapping
-from typing import Any
+"""Something has gone wrong at the chair -> what is done now. Keyed by the bank's cited troubles."""
 
 from trainer.core.items.item import Draft, Offer
 from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.trouble import Trouble
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 
-Trouble = Mapping[str, Any]
-
 
 def _troubles(bank: Bank, method: str, recipe: Recipe) -> list[Trouble]:
-    """Cases of the recipe that can happen with the method and rest on facts that may be keyed."""
-    return [
-        one
-        for one in recipe.settings["cases"]
-        if bank.covers(tuple(one["methods"]), method)
-        and any(bank.facts[fact].may_key_critical for fact in one["facts"])
-    ]
+    """Troubles of the recipe's kind that can happen with the method."""
+    return list(bank.troubles_of(method, recipe.settings["kind"]))
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
@@ -29,36 +20,32 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 def work_out(case: Case) -> Draft | None:
     """What is right, among what people who hold wrong beliefs would do."""
     trouble = case.draw.one(_troubles(case.bank, case.method.id, case.recipe))
-    fit = [
-        o
-        for o in trouble["wrong"]
-        if case.bank.covers(tuple(o.get("methods", ["all"])), case.method.id)
-    ]
+    fit = [o for o in trouble.wrong if case.bank.covers(o.methods, case.method.id)]
     others = case.draw.branch("wrong").some(fit, min(2 + 1, len(fit)))
     who = case.somebody("client")
-    seen = case.draw.branch("seen").one(trouble["seen"])
-    right = case.render(case.draw.branch("right").one(trouble["do"]), **who.words())
+    seen = case.draw.branch("seen").one(trouble.seen)
+    right = case.render(case.draw.branch("right").one(trouble.do), **who.words())
     words = who.words()
     told = {"seen": case.render(seen, **words)}
     return Draft(
         stem=case.say("stems", **told, **who.words()),
-        explanation=case.say("why", because=trouble["because"]),
+        explanation=case.say("why", because=trouble.because),
         givens={
-            "trouble": trouble["id"],
+            "trouble": trouble.id,
             "method": case.method.id,
-            "acts": [right, *(case.render(o["text"], **words) for o in others)],
+            "acts": [right, *(case.render(o.text, **words) for o in others)],
         },
-        facts=tuple(fact for fact in trouble["facts"] if case.bank.facts[fact].may_key),
+        facts=tuple(fact for fact in trouble.facts if case.bank.facts[fact].may_key),
         critical=True,
         features={"cues": 1.0, "closeness": float(len(others))},
         offers=(
-            Offer(right, True, trouble["id"]),
+            Offer(right, True, trouble.id),
             *(
                 wrong(
-                    case.render(o["text"], **words),
-                    o["text"],
-                    case.bank.misconceptions[o["belief"]],
-                    o["note"],
+                    case.render(o.text, **words),
+                    o.text,
+                    case.bank.misconceptions[o.belief],
+                    o.note,
                 )
                 for o in others
             ),

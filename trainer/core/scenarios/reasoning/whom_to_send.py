@@ -60,7 +60,11 @@ def work_out(case: Case) -> Draft | None:
             do=rule.do,
             word=case.say(f"to_{target}", **who.words()),
         ),
-        givens={"method": case.method.id, "profile": given_profile(profile)},
+        givens={
+            "method": case.method.id,
+            "profile": given_profile(profile),
+            "meanings": {case.say(f"to_{one}", **who.words()): one for one in (target, *picked)},
+        },
         facts=rule.facts,
         critical=rule.critical and target != NOBODY,
         features={"cues": float(len(told)), "causes": 1.0, "idle": float(len(idle))},

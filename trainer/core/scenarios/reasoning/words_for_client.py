@@ -51,7 +51,7 @@ def work_out(case: Case) -> Draft | None:
             "method": case.method.id,
             "lines": {text: case.recipe.settings["does"][act] for act, text in said.items()},
         },
-        facts=tuple(dict.fromkeys((*rule.facts, "scalp.thinning_many_causes"))),
+        facts=tuple(dict.fromkeys((*rule.facts, *case.recipe.settings["facts"]))),
         critical=rule.critical,
         features={"cues": 1.0, "causes": 1.0, "closeness": 1.0},
         offers=tuple(_offer(case, act, text) for act, text in said.items()),
