@@ -9,6 +9,7 @@ from trainer.core.items.types.put_in_order import one_right_order
 
 WRONG = {
     "choose_one": lambda item: [next(o.id for o in item.options if o.id not in item.key)],
+    "point_at_figure": lambda item: [next(o.id for o in item.options if o.id not in item.key)],
     "choose_all": lambda item: [o.id for o in item.options if o.id not in item.key],
     "put_in_order": lambda item: [*reversed(one_right_order(item))],
     "number": lambda item: item.key | {"value": item.key["value"] + 2 * item.key["tolerance"] + 9},
@@ -20,7 +21,7 @@ WRONG = {
 def as_sent(item: Item, key: Any) -> dict[str, list[str]]:
     """An answer in the key's shape, as the page's form sends it."""
     kind = item.heading.type
-    if kind in ("choose_one", "choose_all"):
+    if kind in ("choose_one", "choose_all", "point_at_figure"):
         return {"choice": list(key)}
     if kind == "number":
         return {"value": [str(key["value"])]}

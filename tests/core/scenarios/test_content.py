@@ -9,6 +9,8 @@ from trainer.core.items.item import Option
 from trainer.core.scenarios.content import content, fingerprint
 from trainer.core.scenarios.generate import generate
 
+DATES = ("fitted", "today")
+
 
 @pytest.fixture
 def client(bank):
@@ -54,6 +56,51 @@ def test_the_same_weeks_a_month_later_are_the_same_reckoning(bank):
 
     assert content(bank, item) == content(bank, later(28))
     assert content(bank, item) != content(bank, later(1))
+
+
+def test_a_weekday_counts_only_where_the_salon_is_not_open_every_day(bank):
+    item = generate(bank, "overdue.tape_in", 3)
+    a_day = timedelta(days=1)
+    moved = {k: (date.fromisoformat(item.givens[k]) + a_day).isoformat() for k in DATES}
+    assert content(bank, item) == content(bank, with_givens(item, **moved))
+    longer = {"today": moved["today"]}
+    assert content(bank, item) != content(bank, with_givens(item, **longer))
+
+
+def test_lines_in_a_list_stand_for_themselves(bank):
+    item = generate(bank, "care_sheet.tape_in", 3)
+    lines = item.givens["lines"]
+    assert content(bank, item) == content(bank, with_givens(item, lines=lines[::-1]))
+    assert content(bank, item) != content(bank, with_givens(item, lines=lines[1:]))
+
+
+def test_a_harmless_line_is_judged_by_itself(bank):
+    item = generate(bank, "tension_signs.tape_in", 3)
+    signs = item.givens["signs"]
+    harmless = next(text for text, seen in signs.items() if not seen)
+    other = {"Something else": {}, **{t: seen for t, seen in signs.items() if t != harmless}}
+    assert content(bank, item) != content(bank, with_givens(item, signs=other))
+    turned = dict(reversed(signs.items()))
+    assert content(bank, item) == content(bank, with_givens(item, signs=turned))
+
+
+def test_the_right_act_in_other_words_is_the_same_case(bank):
+    item = generate(bank, "first_aid.tape_in", 3)
+    right = next(o for o in item.options if o.id == item.key[0])
+    other = tuple(replace(o, text="Otherwise said") if o == right else o for o in item.options)
+    acts = ["Otherwise said" if act == right.text else act for act in item.givens["acts"]]
+    said = replace(with_givens(item, acts=acts), options=other)
+    assert content(bank, item) == content(bank, said)
+    fewer = [act for act in item.givens["acts"] if act == right.text]
+    assert content(bank, item) != content(bank, with_givens(item, acts=fewer))
+
+
+def test_a_consultation_counts_by_its_client(bank):
+    item = generate(bank, "moving_away.tape_in", 3)
+    later = with_givens(item, today="2026-05-05", card=["Said otherwise."], known=[])
+    assert content(bank, item) == content(bank, later)
+    test = item.givens["skin_test"] | {"result": "another"}
+    assert content(bank, item) != content(bank, with_givens(item, skin_test=test))
 
 
 def test_lines_count_by_what_they_are_in_no_order(bank):

@@ -5,17 +5,22 @@ Read from `givens`, never from the words shown:
 - a client profile becomes the rule conditions that it meets, for the methods concerned: two
   clients whom no condition tells apart are the same case;
 - what is keyed by an option's text (lines of a plan, steps, signs) becomes the ids behind it,
-  in no order; ids in a list are in no order either;
-- dates become the weekday of the earliest and the days from it: the same weeks a month later
-  are the same reckoning;
+  in no order; ids in a list are in no order either; where every line is judged by itself
+  (choose_all), one with nothing behind it stands for itself, in its words;
+- dates become the days from the earliest, with its weekday where it is told on which days the
+  salon works: the same weeks a month later are the same reckoning;
+- an option's text in a list stands for itself, in its words alone, without names and pronouns;
+  but for the one right answer, however phrased, which the rest settles;
+- of a consultation only client, skin test and methods count: not its day, nor the card;
 - the names of made-up people are left out; figures stay as they are, with a numeric key.
 
-Which wrong answers stood beside a key does not make another case, so what each option means
-(`meanings`) is left out.
+What stands in no givens makes no other case: which wrong answers stood beside a key, for one; so
+what each option means (`meanings`) is left out.
 """
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import Any
@@ -28,23 +33,39 @@ from trainer.core.knowledge.reach import meets
 SHORT = 16
 MEANINGS = "meanings"
 ISO_LENGTH = len("2026-01-01")
+OPEN = "open_weekdays"
+CONSULTED = ("profile", "skin_test", "booked", "methods")
+"""What a consultation is about; its day, and what stood on the card, make no other client."""
+WORD = re.compile(r"[a-z0-9.]+")
+VERBS = ("has", "have", "is", "are", "was", "were", "does", "do")
+"""Words that go with a pronoun: 'has' with 'she', 'have' with 'they'."""
 
 
 def content(bank: Bank, item: Item) -> str:
     """The decision in an item as canonical JSON: same decision, same text."""
     methods = tuple(item.givens.get("methods", ())) or (item.heading.method,)
     known = tuple(one for one in methods if one in bank.methods)
-    days = [day for value in item.givens.values() for day in _days_in(value)]
+    givens = _deciding(item)
+    days = [day for value in givens.values() for day in _days_in(value)]
     around = _Around(
         bank,
-        frozenset(option.text for option in item.options),
+        _told(bank, item),
         frozenset(row[0] for row in bank.people.get("names", ())),
         _conditions(bank, known),
         min(days, default=None),
+        OPEN in givens,
+        item.heading.type == "choose_all",
     )
-    bare = {name: around.bare(value) for name, value in item.givens.items() if name != MEANINGS}
+    bare = {name: around.bare(value) for name, value in givens.items() if name != MEANINGS}
     figure = item.key["value"] if item.heading.type == "number" else None
     return _canonical([item.heading.family, bare, figure])
+
+
+def _deciding(item: Item) -> Mapping[str, Any]:
+    """The givens, but of a consultation only what its decision turns on."""
+    if item.heading.type != "consultation":
+        return item.givens
+    return {name: item.givens[name] for name in CONSULTED}
 
 
 def fingerprint(bank: Bank, item: Item) -> str:
@@ -58,13 +79,16 @@ class _Around:
     def __init__(
         self,
         bank: Bank,
-        texts: frozenset[str],
+        texts: Mapping[str, str],
         names: frozenset[str],
         conditions: tuple[Condition, ...],
         start: date | None,
+        on_weekdays: bool,
+        each: bool,
     ) -> None:
         self._bank, self._texts, self._names = bank, texts, names
-        self._conditions, self._start = conditions, start
+        self._conditions, self._start, self._on_weekdays = conditions, start, on_weekdays
+        self._each = each
 
     def bare(self, value: Any) -> Any:
         """A value without words and names."""
@@ -80,9 +104,13 @@ class _Around:
     def _mapping(self, value: Mapping[str, Any]) -> Any:
         if value and set(value) <= set(self._bank.attributes):
             return self._met(value)
-        if value and set(value) & self._texts:
-            return sorted((self.bare(one) for one in value.values()), key=_canonical)
+        if value and self._texts.keys() & set(value):
+            return sorted((self._behind(*row) for row in value.items()), key=_canonical)
         return {name: self.bare(one) for name, one in sorted(value.items())}
+
+    def _behind(self, text: str, value: Any) -> Any:
+        """What an option's text stands for."""
+        return self._texts.get(text, "") if self._each and not value else self.bare(value)
 
     def _met(self, profile: Mapping[str, Any]) -> list[int]:
         return [
@@ -94,8 +122,26 @@ class _Around:
     def _word(self, value: str) -> Any:
         day = _day(value)
         if day is not None and self._start is not None:
-            return [self._start.weekday(), (day - self._start).days]
-        return "" if value in self._names or value in self._texts else value
+            after = (day - self._start).days
+            return [self._start.weekday(), after] if self._on_weekdays else after
+        return "" if value in self._names else self._texts.get(value, value)
+
+
+def _told(bank: Bank, item: Item) -> dict[str, str]:
+    """The text of each option -> its words without people; the one right answer -> none."""
+    settled = item.key if item.heading.type == "choose_one" else ()
+    pronouns = (word for row in bank.people["pronouns"].values() for word in row)
+    people = frozenset(
+        word.lower() for word in (*(row[0] for row in bank.people["names"]), *pronouns, *VERBS)
+    )
+    return {
+        o.text: "" if o.id in settled else _without(people, o.text.lower()) for o in item.options
+    }
+
+
+def _without(people: frozenset[str], text: str) -> str:
+    """The words of a text but for those of people; plurals and verbs without their s."""
+    return " ".join(word.rstrip("s") for word in WORD.findall(text) if word not in people)
 
 
 def _in_order(values: Iterable[Any]) -> bool:

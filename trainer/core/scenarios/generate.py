@@ -13,14 +13,15 @@ from trainer.core.scenarios.family import family as family_of
 CHOSEN = ("choose_one", "choose_all")
 MOST_TRIES = 100
 PATIENT_TRIES = 12
-"""Tries that may fail for the length of the key alone; some families cannot do better."""
+"""Tries that may fail for the length of the key alone, and as many again for the longest."""
 
 
-def _length_tells(item: Item, coins: tuple[float, float]) -> bool:
+def _length_tells(item: Item, coins: tuple[float, float], both: bool) -> bool:
     """Whether the length of the key would tell it apart, over many seeds.
 
     Coins a seed (0..1 each) settle whether the longest option and the shortest are to be right,
     each as often as chance would have it; tries go on until they are. Options of one length tie.
+    Without `both`, only the longest is looked at: some families have no short right answer.
     """
     if item.heading.type not in CHOSEN or not 0 < len(item.key) < len(item.options):
         return False
@@ -29,9 +30,9 @@ def _length_tells(item: Item, coins: tuple[float, float]) -> bool:
     long_right, short_right = coins[0] < share, coins[1] < share
     if item.heading.type == "choose_one":  # one option cannot be both
         long_right, short_right = coins[0] < share, share <= coins[0] < 2 * share
+    ends = ((max(length.values()), long_right), (min(length.values()), short_right))
     return any(
-        _right_at(item, length, end) not in (None, wanted)
-        for end, wanted in ((max(length.values()), long_right), (min(length.values()), short_right))
+        _right_at(item, length, end) not in (None, wanted) for end, wanted in ends[: 1 + both]
     )
 
 
@@ -63,6 +64,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
     )
     coin = Draw(family, seed, level, bank.version, "length")
     coins = coin.fraction(), coin.fraction()
+    refused, spare = 0, None
     for attempt in range(MOST_TRIES):
         draw = Draw(family, seed, level, bank.version, attempt)
         case = Case(bank, bank.methods[found.method], recipe, draw, level)
@@ -70,7 +72,12 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         if draft is None:
             continue
         item = kind.compose(heading, draft, draw.branch("compose"))
-        patient = attempt < PATIENT_TRIES
-        if not kind.faults(item) and not (patient and _length_tells(item, coins)):
+        if kind.faults(item):
+            continue
+        patient = refused < 2 * PATIENT_TRIES
+        if not patient or not _length_tells(item, coins, refused < PATIENT_TRIES):
             return item
+        refused, spare = refused + 1, item
+    if spare is not None:
+        return spare
     raise RuntimeError(f"{family}: no sound item from seed {seed}")

@@ -44,6 +44,7 @@ def work_out(case: Case) -> Draft | None:
     )
 
 
+ORDERS = ("option_first", "option_second")
 Room = tuple[bool, dict[str, float]]
 
 
@@ -56,7 +57,7 @@ def _rooms(
         draw = case.draw.branch(f"room {n}")
         millilitres, cubic = draw.one(settings["millilitres"]), draw.one(settings["room_m3"])
         share = vapour_ppm(millilitres, solvent["g_per_ml"], solvent["g_per_mol"], cubic)
-        text = case.say("option", ml=millilitres, m3=cubic)
+        text = case.say(draw.one(ORDERS), ml=millilitres, m3=cubic)
         if limit / clear < share < limit * clear or text in found:
             return None
         found[text] = (share > limit, {"ml": millilitres, "room_m3": cubic})

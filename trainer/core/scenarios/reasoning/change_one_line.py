@@ -53,7 +53,7 @@ def _value(case: Case, role: str, fact: Fact, fault: bool) -> float:
     low, high = fact.low or 0.0, fact.high or 0.0
     draw = case.draw.branch(f"value {role}")
     if not fault:
-        return float(round(low + (high - low) * draw.one([0, 0.5, 1]), 1))
+        return float(round(low + (high - low) * draw.one(case.recipe.settings["sound_shares"]), 1))
     side = case.recipe.settings["harmful_side"][role]
     shares = case.recipe.settings[f"{side}_shares"][case.step]
     end = low if side == "below" else high

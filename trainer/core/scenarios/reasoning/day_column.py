@@ -16,16 +16,10 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 def work_out(case: Case) -> Draft | None:
     """The shortest gap that holds the longest usual time and the tidying; others hold slips."""
     fact, settings = case.role("fit_time"), case.recipe.settings
-    hour, step = settings["minutes_in_hour"], settings["step"]
+    hour = settings["minutes_in_hour"]
     tidy = case.draw.branch("tidy").one(settings["tidy_minutes"])
     low, high = (minutes(fact, end, hour) for end in ("low", "high"))
-    more = case.draw.branch("more").between(0, settings["spare_steps"]) * step
-    lengths = {
-        "right": high + tidy + more,
-        "shortest": low + tidy,
-        "no_tidying": high + (tidy // step - 1) * step // 2,
-        "too_long": high + tidy + more + settings["longer_steps"] * step,
-    }
+    lengths = _lengths(case, low, high, tidy)
     if max(lengths["shortest"], lengths["no_tidying"]) >= high + tidy:
         return None
     days = case.draw.branch("days").some(DAYS[1:-1], len(lengths))
@@ -47,6 +41,19 @@ def work_out(case: Case) -> Draft | None:
         features={"steps": 2.0, "closeness": float(high - low) / hour},
         offers=tuple(_offer(case, word, text) for word, text in texts.items()),
     )
+
+
+def _lengths(case: Case, low: int, high: int, tidy: int) -> dict[str, int]:
+    """How long the gaps are [min]: what the fitting needs and a little more, and slips."""
+    settings, draw = case.recipe.settings, case.draw.branch("lengths")
+    step, near = settings["step"], settings["near_steps"]
+    right = high + tidy + draw.between(0, settings["spare_steps"]) * step
+    return {
+        "right": right,
+        "shortest": low + tidy + draw.between(0, near) * step,
+        "no_tidying": high + draw.between(0, tidy // step - 1) * step,
+        "too_long": right + (settings["longer_steps"] + draw.between(0, near)) * step,
+    }
 
 
 def _gap(case: Case, word: str, long: int) -> str | None:

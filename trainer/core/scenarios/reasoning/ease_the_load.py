@@ -28,7 +28,7 @@ def work_out(case: Case) -> Draft | None:
     clear = settings["clear"][case.step]
     if loads[second] < loads[best] * clear:
         return None
-    shown = _shown(case, grams, lighter, larger)
+    shown = _shown(case, lighter, larger)
     per_cm2 = case.draw.branch("density").one(settings["per_cm2"])
     who = case.somebody("client")
     carrier = settings["carrier"]
@@ -62,14 +62,15 @@ def _percents(word: str, lighter: float, larger: float) -> dict[str, float]:
     }
 
 
-def _shown(case: Case, grams: float, lighter: float, larger: float) -> dict[str, str]:
+def _shown(case: Case, lighter: float, larger: float) -> dict[str, str]:
     """The two changes that ease the load, and two that do not, in words."""
     easing = {
-        "lighter": case.say("lighter", value=f"{grams * (1 - lighter / 100):.2f}".rstrip("0")),
+        "lighter": case.say("lighter", value=lighter),
         "larger": case.say("larger", value=larger),
     }
-    idle = case.draw.branch("idle").some(case.recipe.settings["idle"], 2)
-    return easing | {word: case.say(word) for word in idle}
+    settings, draw = case.recipe.settings, case.draw.branch("idle")
+    idle = draw.some(settings["idle"], 2)
+    return easing | {w: case.say(w, value=draw.one(settings["idle_percent"][w])) for w in idle}
 
 
 def _offer(case: Case, word: str, text: str, right: bool) -> Offer:

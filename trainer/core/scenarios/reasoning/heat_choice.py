@@ -19,16 +19,8 @@ def work_out(case: Case) -> Draft | None:
     deep = case.bank.facts[DEEP].low or 0
     kind = case.draw.one(settings["kinds"])
     bears = case.draw.branch("label").one(settings["label_c"]) if kind == "fibre" else deep
-    step, clear = settings["step_c"], settings["clear_c"][case.step]
-    draw = case.draw.branch("settings")
-    below = bears - clear - step * draw.between(0, 2)
-    shown = {
-        "right": below,
-        "colder": below - step * draw.between(2, 2 + 2),
-        "hotter": bears + clear + step * draw.between(0, 2),
-        "hottest": max(bears + clear + step * 2 * 2, case.bank.facts[GONE].low or 0),
-    }
-    if len(set(shown.values())) < len(shown) or shown["colder"] <= 0:
+    shown = _shown(case, bears, case.bank.facts[GONE].low or 0)
+    if min(shown.values()) < settings["least_c"]:
         return None
     who = case.somebody("client")
     told = {"label": f"{bears:g}", "kind": kind}
@@ -45,12 +37,30 @@ def work_out(case: Case) -> Draft | None:
         },
         facts=(DEEP, GONE),
         critical=False,
-        features={"steps": 1.0, "nearness": clear / bears},
+        features={"steps": 1.0, "nearness": settings["clear_c"][case.step] / bears},
         offers=tuple(_offer(case, word, text) for word, text in texts.items()),
     )
+
+
+def _shown(case: Case, bears: float, gone: float) -> dict[str, float]:
+    """The right setting [°C], and three others: any number of them colder, the rest too hot."""
+    settings, draw = case.recipe.settings, case.draw.branch("settings")
+    step, spread, clear = settings["step_c"], settings["spread_steps"], settings["clear_c"]
+    colder = draw.between(0, 2 + 1)
+    shown = {"right": bears - clear[case.step] - step * draw.between(0, spread)}
+    at = shown["right"]
+    for number in range(colder):
+        at -= step * draw.between(1, spread)
+        shown[f"colder {number}"] = at
+    at = bears + clear[case.step] - step
+    for number in range(2 + 1 - colder):
+        at += step * draw.between(1, spread)
+        shown[f"hotter {number}" if at < gone else f"hottest {number}"] = at
+    return shown
 
 
 def _offer(case: Case, word: str, text: str) -> Offer:
     if word == "right":
         return Offer(text, True, text)
-    return wrong(text, text, case.named_belief(word), case.say(word))
+    slip = word.split()[0]
+    return wrong(text, text, case.named_belief(slip), case.say(slip))

@@ -17,22 +17,25 @@ def work_out(case: Case) -> Draft | None:
     """Count back by the longest usual time; slips: shortest time, a neighbour's, the middle."""
     fact, settings = case.role("fit_time"), case.recipe.settings
     hour = settings["minutes_in_hour"]
-    close = case.draw.between(*settings["closing_quarters"]) * settings["quarter"]
+    close = case.draw.between(*settings["closing_steps"]) * settings["step"]
     tidy = case.draw.branch("tidy").one(settings["tidy_minutes"])
     low, high = (minutes(fact, end, hour) for end in ("low", "high"))
     starts = {
         "right": close - high - tidy,
         "shortest": close - low - tidy,
         "no_tidying": close - high,
+        "neither": close - low,
+        "tidied_twice": close - high - 2 * tidy,
+        "too_early": close - 2 * high - tidy,
     }
     neighbour = _neighbour(case, fact)
     if neighbour is not None:
         starts["neighbour"] = close - minutes(neighbour, "high", hour) - tidy
-    starts["too_early"] = close - 2 * high - tidy
-    apart = {word: start for word, start in starts.items() if start > 0}
-    if len(set(apart.values())) < len(apart):
+    apart = {start: word for word, start in reversed(starts.items()) if start > 0}
+    starts = {word: start for start, word in apart.items()}
+    picked = _picked(case, starts)
+    if picked is None:
         return None
-    picked = ["right", *case.draw.branch("slips").some([w for w in apart if w != "right"], 2 + 1)]
     who = case.somebody("client")
     return Draft(
         stem=case.say("stems", close=clock(close, hour), tidy=tidy, **who.words()),
@@ -46,8 +49,20 @@ def work_out(case: Case) -> Draft | None:
         facts=(fact.id,),
         critical=False,
         features={"steps": 2.0, "closeness": float(high - low) / hour},
-        offers=tuple(_offer(case, word, clock(apart[word], hour)) for word in picked),
+        offers=tuple(_offer(case, word, clock(starts[word], hour)) for word in picked),
     )
+
+
+def _picked(case: Case, starts: dict[str, int]) -> list[str] | None:
+    """The right start and three slips, so many of them earlier that its place tells nothing."""
+    draw, right = case.draw.branch("slips"), starts["right"]
+    earlier = [word for word, start in starts.items() if start < right]
+    later = [word for word, start in starts.items() if start > right]
+    before = draw.between(0, min(len(earlier), 2 + 1))
+    after = 2 + 1 - before
+    if len(later) < after:
+        return None
+    return ["right", *draw.some(earlier, before), *draw.some(later, after)]
 
 
 def minutes(fact: Fact, end: str, hour: int) -> int:

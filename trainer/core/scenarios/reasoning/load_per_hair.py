@@ -25,6 +25,9 @@ def work_out(case: Case) -> Draft | None:
     hairs = natural_hairs(area, per_cm2)
     mg = settings["mg_in_g"]
     value = load_per_hair_gf(mass_g, hairs, percent / 100) * mg
+    tenths = value * settings["tenths"]
+    if abs(tenths % 1 - 0.5) < settings["tie"]:
+        return None
     tolerance = max(0.5, round(value * settings["tolerance_percent"] / 100, 1))
     who, carrier = case.somebody("client"), settings["carrier"]
     piece = carrier.get(case.method.id, carrier["other"])

@@ -28,7 +28,8 @@ def work_out(case: Case) -> Draft | None:
         if who.name in names:
             return None
         names.append(who.name)
-        text = case.say("option", who=who.name, at=place, cm=there, other=other, more=elsewhere)
+        order = case.draw.branch(f"order {n}").one(("option_first", "option_second"))
+        text = case.say(order, who=who.name, at=place, cm=there, other=other, more=elsewhere)
         told[text] = {"cm_where_it_sits": there, "cm_elsewhere": elsewhere}
         offers.append(_offer(case, text, kind))
     return Draft(

@@ -43,18 +43,32 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 def work_out(case: Case) -> Draft | None:
     """Draw a client, let the rules decide, ask what to do."""
-    plain = plain_profile(case.bank, case.draw.branch("client"))
+    client: Profile | None = plain_profile(case.bank, case.draw.branch("client"))
     rule = None
-    if not case.draw.chance(case.recipe.settings["go_ahead_share"]):
+    if client and not case.draw.chance(case.recipe.settings["go_ahead_share"]):
         rule = _drawn(case)
-        met = meeting(case.bank, case.draw.branch("rule"), plain, rule.when)
-        if met is None:
-            return None
-        plain = met
-    verdict, spoken = verdict_of(case.bank, case.method.id, plain)
+        met = meeting(case.bank, case.draw.branch("rule"), client, rule.when)
+        client = met and _with_second(case, met, rule)
+    if client is None:
+        return None
+    verdict, spoken = verdict_of(case.bank, case.method.id, client)
     if (rule is None and spoken) or (rule is not None and spoken[:1] != (rule,)):
         return None
-    return _draft(case, plain, verdict, spoken)
+    return _draft(case, client, verdict, spoken)
+
+
+def _with_second(case: Case, profile: Profile, rule: Rule) -> Profile | None:
+    """Often a lighter finding of another kind as well, which does not settle what happens."""
+    draw, taken = case.draw.branch("second"), {c.attribute for c in rule.when}
+    lighter = [
+        other
+        for other in usable(case.bank, case.method.id)
+        if RANK[other.verdict] < RANK[rule.verdict]
+        and not taken & {c.attribute for c in other.when}
+    ]
+    if not lighter or not draw.chance(case.recipe.settings["second_share"][case.step]):
+        return profile
+    return meeting(case.bank, draw, profile, draw.one(lighter).when)
 
 
 def _drawn(case: Case) -> Rule:
@@ -95,7 +109,7 @@ def _story(case: Case, who: Person, profile: Profile, spoken: tuple[Rule, ...]) 
     told = cues(case, who, profile, asked)
     if spoken and not told:
         return ""
-    idle = idle_details(case, who, profile, 1 + case.step)
+    idle = idle_details(case, who, profile, case.step + (not spoken[1:]))
     sound = [] if spoken else _found_sound(case, who, profile)
     mixed = case.draw.branch("story").shuffled([*told, *idle, *sound])
     return " ".join([hair_line(case, who, profile), *mixed])
@@ -154,6 +168,6 @@ def _features(case: Case, spoken: tuple[Rule, ...]) -> dict[str, float]:
     return {
         "cues": float(sum(len(rule.when) for rule in spoken)),
         "causes": float(len(spoken)),
-        "idle": float(1 + case.step),
+        "idle": float(case.step + (not spoken[1:])),
         "closeness": 1.0,
     }

@@ -19,7 +19,7 @@ def work_out(case: Case) -> Draft | None:
     procedure = case.bank.procedure(case.method.id, case.recipe.service)
     if procedure is None:
         return None
-    count = case.recipe.settings["steps"][case.step]
+    count = case.draw.branch("count").between(*case.recipe.settings["steps"][case.step])
     order = {step.id: number for number, step in enumerate(procedure.steps)}
     steps = case.draw.branch("steps").some(procedure.steps, min(count, len(procedure.steps)))
     shown = {step.id for step in steps}

@@ -26,7 +26,7 @@ def work_out(case: Case) -> Draft | None:
     if procedure is None:
         return None
     bad = case.draw.one(_never(case.bank, case.method.id, case.recipe.service))
-    count = case.recipe.settings["sound_steps"][case.step]
+    count = case.draw.branch("count").between(*case.recipe.settings["sound_steps"][case.step])
     steps = case.draw.branch("steps").some(procedure.steps, min(count, len(procedure.steps)))
     who = case.somebody("colleague")
     client = case.somebody("client", other_than=who.name)

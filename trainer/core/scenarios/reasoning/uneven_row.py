@@ -17,7 +17,8 @@ def work_out(case: Case) -> Draft | None:
     settings = case.recipe.settings
     usual = settings["carriers"][case.method.id]
     count = case.draw.between(*usual["count"])
-    carry = case.draw.branch("carry").between(1, max(1, count // 2))
+    loose = usual.get("least_loose", count - count // 2)
+    carry = case.draw.branch("carry").between(1, max(1, count - loose))
     mass_g = case.draw.branch("mass").one(usual["grams"])
     value = mass_g / carry
     tolerance = max(settings["least_tolerance"], value * settings["tolerance_percent"] / 100)
