@@ -59,7 +59,7 @@ def test_a_key_that_is_mostly_longest_is_found(bank, items):
         replace(
             item,
             options=tuple(
-                Option(o.id, o.text + " Then rinse, dry and look again with care.")
+                Option(o.id, o.text + " Then rinse, dry and look again with care." * 3)
                 if o.id in item.key
                 else o
                 for o in item.options
@@ -92,8 +92,10 @@ def test_the_same_case_again_and_again_is_found(bank, items):
 
 
 def test_a_promise_of_more_cases_than_there_are_is_found(bank, items):
-    assert "design 4.6c" in told(looked(bank, items, variety, capacity=10**6))
-    assert told(looked(bank, items, variety, capacity={"micro_link": 20})) == ""
+    many = items * (1000 // len(items) + 1)
+    assert "design 4.6c" in told(looked(bank, many, variety, capacity=10**6))
+    assert told(looked(bank, many, variety, capacity={"micro_link": 20})) == ""
+    assert told(looked(bank, items, variety, capacity=10**6)) == ""  # too few to judge
 
 
 def test_a_stem_that_tells_the_next_key_is_found(bank, items):

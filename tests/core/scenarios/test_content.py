@@ -2,11 +2,13 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from statistics import median
 
 import pytest
 
 from trainer.core.items.item import Option
 from trainer.core.scenarios.content import content, fingerprint
+from trainer.core.scenarios.family import families
 from trainer.core.scenarios.generate import generate
 
 DATES = ("fitted", "today")
@@ -117,6 +119,14 @@ def test_figures_make_a_difference_and_so_does_the_family(bank):
     assert content(bank, item) != content(bank, wider)
     elsewhere = replace(item, heading=replace(item.heading, family="own_hairs.micro_link"))
     assert content(bank, item) != content(bank, elsewhere)
+
+
+def test_every_family_promises_how_much_it_holds(bank):
+    """Half of them at least 300 cases, a consultation at least 200 clients."""
+    promised = {one.id: one.capacity for one in families(bank)}
+    assert [name for name, capacity in promised.items() if capacity < 1] == []
+    assert median(promised.values()) >= 300
+    assert all(one.capacity >= 200 for one in families(bank, type="consultation"))
 
 
 def test_a_fingerprint_is_short_and_settled(bank, client):

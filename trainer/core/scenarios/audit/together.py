@@ -32,6 +32,8 @@ together the tests ask for far less: what gives one away in one family misleads 
 STANDARD_ERRORS = 4.0
 """A gain counts only when it is also so many standard errors: many are looked at."""
 ENOUGH = 100
+ENOUGH_TO_COUNT = 1000
+"""Items before a promise is judged: from fewer, cases that come seldom are estimated too low."""
 LEAST_EACH = 10
 """Items for each place in the list before the places are tested."""
 KEY_WORDS = 4
@@ -122,7 +124,8 @@ def variety(seen: Looked) -> None:
         return
     if found.alike > MOST_ALIKE:
         seen.find("design 4.6b", f"two questions in {1 / found.alike:.1f} are about the same case")
-    if declared > found.distinct and declared > found.high:
+    enough = len(seen.items) >= ENOUGH_TO_COUNT
+    if enough and declared > found.distinct and declared > found.high:
         what = f"{found.distinct} cases seen, {found.estimated:.0f} estimated, {declared} declared"
         seen.find("design 4.6c", what)
 

@@ -49,10 +49,10 @@ def _shown(case: Case, bears: float, gone: float) -> dict[str, float]:
     settings, draw = case.recipe.settings, case.draw.branch("settings")
     step, spread, clear = settings["step_c"], settings["spread_steps"], settings["clear_c"]
     colder = draw.between(0, 2 + 1)
-    shown = {"right": bears - clear[case.step] - step * draw.between(0, spread)}
+    shown = {"right": bears - clear[case.step] - step * draw.between(0, spread - colder)}
     at = shown["right"]
     for number in range(colder):
-        at -= step * draw.between(1, spread)
+        at -= step * draw.between(1, max(1, spread - colder))
         shown[f"colder {number}"] = at
     at = bears + clear[case.step] - step
     for number in range(2 + 1 - colder):

@@ -21,12 +21,10 @@ def work_out(case: Case) -> Draft | None:
     per_cm2 = case.draw.branch("density").one(settings["per_cm2"])
     mass_g = case.draw.branch("mass").one(usual["grams"])
     percent = case.draw.branch("share").one(settings["carrying_percent"][: 2 + case.step])
-    area = width_mm * depth_mm / settings["mm2_in_cm2"]
-    hairs = natural_hairs(area, per_cm2)
+    hairs = natural_hairs(width_mm * depth_mm / settings["mm2_in_cm2"], per_cm2)
     mg = settings["mg_in_g"]
     value = load_per_hair_gf(mass_g, hairs, percent / 100) * mg
-    tenths = value * settings["tenths"]
-    if abs(tenths % 1 - 0.5) < settings["tie"]:
+    if _on_a_tie(case, value):
         return None
     tolerance = max(0.5, round(value * settings["tolerance_percent"] / 100, 1))
     who, carrier = case.somebody("client"), settings["carrier"]
@@ -56,3 +54,10 @@ def work_out(case: Case) -> Draft | None:
             },
         ),
     )
+
+
+def _on_a_tie(case: Case, value: float) -> bool:
+    """Whether a load [mg] lies half-way between two tenths, so that rounding may go either way."""
+    settings = case.recipe.settings
+    tenths: float = value * settings["tenths"]
+    return bool(abs(tenths % 1 - 0.5) < settings["tie"])
