@@ -12,6 +12,7 @@ from tests.support import ideal_learner
 from tests.support.ideal_learner.answers import ANSWERS
 from trainer.core.scenarios.case import LEVELS
 from trainer.core.scenarios.family import families
+from trainer.core.scenarios.generate import generate
 
 HIDDEN = ("key", "explanation", "facts", "misconceptions", "stem", "features")
 PER_FAMILY = 6
@@ -51,6 +52,18 @@ def test_the_ideal_learner_is_right_every_time(bank, folder, level):
 
 def test_every_item_model_has_its_answer(bank):
     assert set(bank.item_models) == set(ANSWERS)
+
+
+def test_how_a_finding_is_said_is_taught_and_rested_on(bank, folder):
+    lines = (folder / "facts.jsonl").read_text(encoding="utf-8").splitlines()
+    told = {row["id"]: row for row in map(json.loads, lines)}
+    saying = {name for name in told if name.startswith("consult.say_")}
+    assert len(saying) == 4
+    for method in bank.methods:
+        item = generate(bank, f"words_for_client.{method}", 3)
+        assert saying < set(item.facts) <= set(told)
+        kinds = {basis["kind"] for name in item.facts for basis in told[name]["basis"]}
+        assert {"common_practice", "published"} <= kinds
 
 
 def test_the_learner_is_an_outside_program():

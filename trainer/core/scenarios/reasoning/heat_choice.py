@@ -25,6 +25,8 @@ def work_out(case: Case) -> Draft | None:
     who = case.somebody("client")
     told = {"label": f"{bears:g}", "kind": kind}
     texts = {word: f"{degrees:g} °C" for word, degrees in shown.items()}
+    if any(one in other for one in texts.values() for other in texts.values() if one != other):
+        return None  # '85 °C' reads as a part of '185 °C'
     return Draft(
         stem=case.say(f"stems_{kind}", **told, **who.words()),
         explanation=case.say(
