@@ -32,7 +32,7 @@ def work_out(case: Case) -> Draft | None:
     if worst in slips and case.draw.branch("plain").fraction() > settings["plain_share"]:
         return None
     who = case.somebody("client")
-    texts = {pair: case.say("option", grams=f"{pair[0]:g}", hairs=pair[1]) for pair in pairs}
+    texts = {pair: case.say("option", grams=f"{pair[0]:.1f}", hairs=pair[1]) for pair in pairs}
     mg = round(load_per_hair_gf(*worst) * settings["mg_in_g"], 1)
     return Draft(
         stem=case.say("stems", **who.words()),
