@@ -36,7 +36,7 @@ def work_out(case: Case) -> Draft | None:
     left = settings["wrong_shown"] - len(row["kin"])
     picked = [*row["kin"], *case.draw.branch("wrong").some(row["wrong"], left)]
     offers = [Offer(case.say(row["do"]), True, row["do"])]
-    offers += [wrong(case.say(word), word, case.named_belief(word)) for word in picked]
+    offers += [_wrong(case, what, word) for word in picked]
     client = case.somebody("client").words()
     facts = tuple(row["facts"])
     return Draft(
@@ -55,3 +55,11 @@ def work_out(case: Case) -> Draft | None:
         offers=tuple(offers),
         figure=figure.as_json(),
     )
+
+
+def _wrong(case: Case, what: str, word: str) -> Offer:
+    """A wrong act: what stands behind it, and what it would do, may differ with what is drawn."""
+    here = f"{word}_at_{what}"
+    belief = case.named_belief(here if here in case.recipe.settings["beliefs"] else word)
+    note = case.say(f"note_{here}") if f"note_{here}" in case.recipe.words else ""
+    return wrong(case.say(word), word, belief, note)
