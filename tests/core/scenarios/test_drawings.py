@@ -10,7 +10,7 @@ from tests.support.banks import with_change
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.read import read_bank
 from trainer.core.scenarios import resolve as room
-from trainer.core.scenarios.audit_item import item_findings, right_texts
+from trainer.core.scenarios.audit import item_findings, right_texts
 from trainer.core.scenarios.family import families
 from trainer.core.scenarios.generate import generate
 from trainer.core.scenarios.resolve import resolve
