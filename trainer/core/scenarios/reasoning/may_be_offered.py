@@ -103,8 +103,9 @@ def _offer(
 def _name(bank: Bank, profile: Profile, method: str) -> str:
     """The method, and how it would be held where that decides: 'Wig or hairpiece, glued'."""
     found, kinds = bank.methods[method], bank.wording[CLIENTS]["kinds"]
+    how = bank.wording[CLIENTS]["holds"].get(method)
     held = [
         kinds[condition.attribute][str(profile.get(condition.attribute))]
         for condition in found.loose_when
     ]
-    return ", ".join([found.name, *held])
+    return ", ".join([found.name, *(held or ([how] if how else []))])
