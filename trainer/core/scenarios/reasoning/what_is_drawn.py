@@ -24,12 +24,13 @@ def work_out(case: Case) -> Draft | None:
     what = case.draw.branch("what").weighted(names, weights)
     row: Mapping[str, Any] = settings["signs"][what]
     shape = drawn_of(case.bank, case.method.id)
+    amount = case.draw.branch("amount").between(*settings["amounts"])
     figure = sign(
         Sign(
             what,
             shape.kind if shape else "bead",
             case.method.attachment,
-            case.draw.branch("amount").between(*settings["amounts"]),
+            amount,
             case.draw.branch("lie").below(settings["arrangements"]),
         )
     )
@@ -45,6 +46,7 @@ def work_out(case: Case) -> Draft | None:
         givens={
             "method": case.method.id,
             "drawn": what,
+            "amount": amount,
             "seen": dict.fromkeys(row["seen"], True),
             "meanings": {case.say(w): settings["means"][w] for w in (row["do"], *picked)},
             "asked": "what to do",

@@ -15,6 +15,8 @@ from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_de
 
 NOBODY = "nobody"
 FEWEST = 1 + 2
+MOST_WEIGHT = 2 + 2
+"""So that one who is named by a single rule does not bring that case again and again."""
 
 
 def _by_target(bank: Bank, method: str, settings: Mapping[str, Any]) -> dict[str, list[Rule]]:
@@ -34,9 +36,10 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 
 def work_out(case: Case) -> Draft | None:
-    """A target first, then a rule, so that none of them is a good guess."""
+    """A target first, then a rule: the many rules that name a doctor make no doctor a sure guess."""
     targets = _by_target(case.bank, case.method.id, case.recipe.settings)
-    target = case.draw.one(sorted(targets))
+    names = sorted(targets)
+    target = case.draw.weighted(names, [min(len(targets[name]), MOST_WEIGHT) for name in names])
     rule = case.draw.branch("rule").one(targets[target])
     plain = plain_profile(case.bank, case.draw.branch("client"))
     profile = meeting(case.bank, case.draw.branch("profile"), plain, rule.when)
