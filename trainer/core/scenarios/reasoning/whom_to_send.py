@@ -36,7 +36,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 
 def work_out(case: Case) -> Draft | None:
-    """A target first, then a rule: the many rules that name a doctor make no doctor a sure guess."""
+    """A target first, then a rule: many rules that name a doctor make it no sure guess."""
     targets = _by_target(case.bank, case.method.id, case.recipe.settings)
     names = sorted(targets)
     target = case.draw.weighted(names, [min(len(targets[name]), MOST_WEIGHT) for name in names])
