@@ -11,7 +11,7 @@ from trainer.core.scenarios.case import LEVELS, Case
 from trainer.core.scenarios.family import family as family_of
 
 CHOSEN = ("choose_one", "choose_all")
-MOST_TRIES = 100
+MOST_TRIES = 400
 PATIENT_TRIES = 12
 """Tries that may fail for the length of the key alone, and as many again for the longest."""
 
