@@ -130,7 +130,7 @@ def _wrong(case: Case, who: Person, verdict: Verdict, spoken: tuple[Rule, ...]) 
     mirrored = [case.bank.misconceptions[name] for rule in spoken[:1] for name in rule.mirrors]
     acted = [wrong(one.does, one.id, one) for one in mirrored if one.does]
     offers = case.draw.branch("acts").shuffled(acted)[:1]
-    for other in case.draw.branch("verdicts").shuffled(_clearly_other(case, verdict)):
+    for other in case.draw.branch("verdicts").shuffled(_clearly_other(case, verdict, spoken)):
         if len(offers) == 2 + 1:
             break
         belief = _belief_for(case, other, verdict, mirrored)
@@ -138,9 +138,17 @@ def _wrong(case: Case, who: Person, verdict: Verdict, spoken: tuple[Rule, ...]) 
     return offers
 
 
-def _clearly_other(case: Case, verdict: Verdict) -> list[str]:
-    """Verdicts that nobody careful could defend here, from the recipe's table."""
-    return list(case.recipe.settings["clearly_other"][verdict])
+def _clearly_other(case: Case, verdict: Verdict, spoken: tuple[Rule, ...]) -> list[str]:
+    """Verdicts that nobody careful could defend here, from the recipe's table.
+
+    Where the method is declined whatever the client wishes, going ahead on other terms is one of
+    them; where a wish decides (how it is held, with which tool), other terms may be right.
+    """
+    told = list(case.recipe.settings["clearly_other"][verdict])
+    groups = {case.bank.attributes[c.attribute].group for rule in spoken[:1] for c in rule.when}
+    if verdict == "decline" and "wishes" not in groups:
+        told.append("adapt")
+    return told
 
 
 def _belief_for(
