@@ -130,7 +130,7 @@ class _Around:
 def _told(bank: Bank, item: Item) -> dict[str, str]:
     """The text of each option -> its words without people; the one right answer -> none."""
     settled = item.key if item.heading.type == "choose_one" else ()
-    pronouns = (word for row in bank.people["pronouns"].values() for word in row)
+    pronouns = (word for row in bank.people.get("pronouns", {}).values() for word in row)
     people = frozenset(
         word.lower() for word in (*(row[0] for row in bank.people["names"]), *pronouns, *VERBS)
     )
