@@ -132,7 +132,8 @@ def _told(bank: Bank, item: Item) -> dict[str, str]:
     settled = item.key if item.heading.type == "choose_one" else ()
     pronouns = (word for row in bank.people.get("pronouns", {}).values() for word in row)
     people = frozenset(
-        word.lower() for word in (*(row[0] for row in bank.people["names"]), *pronouns, *VERBS)
+        word.lower()
+        for word in (*(row[0] for row in bank.people.get("names", ())), *pronouns, *VERBS)
     )
     return {
         o.text: "" if o.id in settled else _without(people, o.text.lower()) for o in item.options
