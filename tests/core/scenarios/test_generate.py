@@ -2,6 +2,7 @@
 
 import json
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -114,3 +115,15 @@ def test_a_guesser_who_remembers_options_but_reads_no_story_gains_little(bank):
         for item in items[200:]
     )
     assert hits / 300 < 0.5
+
+
+@pytest.mark.parametrize(
+    ("kind", "folder"), [("item_models", "item_models"), ("consultations",) * 2]
+)
+def test_a_broken_model_is_named_by_its_file(bank, kind, folder):
+    held = getattr(bank, kind)
+    name = next(iter(held))
+    broken = replace(bank, **{kind: held | {name: held[name] | {"title": 7}}})
+    with pytest.raises(InputProblem) as told:
+        families(broken)
+    assert told.value.where == f"{folder}/{name}.toml: title"

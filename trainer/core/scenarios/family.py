@@ -3,7 +3,6 @@
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from importlib import import_module
 from types import ModuleType
 from typing import Any
@@ -79,15 +78,17 @@ CONSULTATION = {
 """What every model of question_bank/consultations is."""
 
 
-@lru_cache(maxsize=4)
-def _all(bank_version: str, bank: "_Held") -> Mapping[str, Family]:
+def _all(bank: Bank) -> Mapping[str, Family]:
+    return bank.once(("families",), lambda: _read(bank))
+
+
+def _read(bank: Bank) -> Mapping[str, Family]:
     found = {}
-    for name, table in _models(bank.bank).items():
-        recipe = _recipe(name, table)
+    for name, table in _models(bank).items():
+        recipe = _recipe(bank, name, table)
         module = import_module(f"trainer.core.scenarios.reasoning.{recipe.reasoning}")
-        for method in bank.bank.methods:
-            covered = bank.bank.covers(recipe.methods, method)
-            if covered and module.applies(bank.bank, method, recipe):
+        for method in bank.methods:
+            if bank.covers(recipe.methods, method) and module.applies(bank, method, recipe):
                 family = Family(f"{recipe.id}.{method}", recipe, method, module)
                 found[family.id] = family
     return found
@@ -101,26 +102,14 @@ def _models(bank: Bank) -> Mapping[str, Mapping[str, Any]]:
     }
 
 
-class _Held:
-    """A bank as a key of the cache: the version says it all."""
-
-    def __init__(self, bank: Bank) -> None:
-        self.bank = bank
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Held) and other.bank.version == self.bank.version
-
-    def __hash__(self) -> int:
-        return hash(self.bank.version)
-
-
-def _recipe(name: str, table: Mapping[str, Any]) -> Recipe:
+def _recipe(bank: Bank, name: str, table: Mapping[str, Any]) -> Recipe:
     try:
         return READ.validate_json(json.dumps({"settings": {}, **table}))
     except ValidationError as problem:
         first = problem.errors(include_url=False)[0]
         field = ".".join(str(part) for part in first["loc"])
-        where = f"item_models/{name}.toml: {field}"
+        folder = "consultations" if name in bank.consultations else "item_models"
+        where = f"{folder}/{name}.toml: {field}"
         raise InputProblem(first["msg"], where, "Mend that field.") from None
 
 
@@ -130,7 +119,7 @@ def families(
     """Every family of the bank, or those of a method, topic or item type."""
     return tuple(
         family
-        for family in _all(bank.version, _Held(bank)).values()
+        for family in _all(bank).values()
         if method in (None, family.method)
         and topic in (None, family.topic)
         and type in (None, family.recipe.type)
@@ -139,7 +128,7 @@ def families(
 
 def family(bank: Bank, name: str) -> Family:
     """A family by id. Raises InputProblem if there is none."""
-    found = _all(bank.version, _Held(bank)).get(name)
+    found = _all(bank).get(name)
     if found is None:
         raise InputProblem("is no family", name, "See `trainer audit` for all of them.")
     return found

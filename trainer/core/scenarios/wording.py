@@ -1,13 +1,13 @@
 """Words from templates: the only place where the core renders text."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from datetime import date
 from functools import lru_cache
 from typing import Any
 
 import inflect
-from jinja2 import Environment, StrictUndefined, Template, UndefinedError
+from jinja2 import Environment, StrictUndefined, Template
 
 from trainer.core.knowledge.quantity import quantity
 
@@ -81,7 +81,6 @@ OURS: Mapping[str, Callable[[Any], Any]] = {
     "sentence_end": sentence_end,
     "lower_first": lower_first,
     "without_stop": without_stop,
-    "capitalize": str.capitalize,
 }
 """The filters of templates, by name."""
 
@@ -98,57 +97,12 @@ def _environment() -> Environment:
 ENVIRONMENT = _environment()
 
 
-PLAIN = re.compile(r"\{\{ *([a-z_A-Z]+)((?: *\| *[a-z_]+)*) *\}\}")
-"""A name, passed through filters or not: by far the most of what templates hold."""
 UNTIDY = re.compile(r"[^\S ]|  ")
-Fill = Callable[[Mapping[str, Any]], str]
-Gap = tuple[str, tuple[Callable[[Any], Any], ...]]
 
 
 @lru_cache(maxsize=4096)
-def _compiled(text: str) -> Fill:
-    """A function from values to words: the template engine only where more than names is asked."""
-    parts = PLAIN.split(text)
-    fixed, gaps = parts[::3], _gaps(parts[1::3], parts[2::3])
-    if gaps is None or any("{" in said for said in fixed):
-        return _by_engine(ENVIRONMENT.from_string(text))
-    first, pairs = fixed[0], tuple(zip(gaps, fixed[1:], strict=True))
-
-    def fill(values: Mapping[str, Any]) -> str:
-        said = [first]
-        for (name, filters), after in pairs:
-            try:
-                value = values[name]
-            except KeyError:
-                raise UndefinedError(f"{name!r} is undefined") from None
-            for one in filters:
-                value = one(value)
-            said += (str(value), after)
-        return "".join(said)
-
-    return fill
-
-
-def _gaps(names: Sequence[str], piped: Sequence[str]) -> list[Gap] | None:
-    """Names with their filters; None where a filter is not one of ours."""
-    asked = [pipe.replace("|", " ").split() for pipe in piped]
-    if any(word not in OURS for words in asked for word in words):
-        return None
-    return [
-        (name, tuple(OURS[word] for word in words))
-        for name, words in zip(names, asked, strict=True)
-    ]
-
-
-def _by_engine(template: Template) -> Fill:
-    """The template's own `render`, without building its globals anew each time."""
-    known = dict(template.globals)
-
-    def fill(values: Mapping[str, Any]) -> str:
-        context = template.new_context({**known, **values}, shared=True)
-        return "".join(template.root_render_func(context))
-
-    return fill
+def _compiled(text: str) -> Template:
+    return ENVIRONMENT.from_string(text)
 
 
 def render(text: str, values: Mapping[str, Any]) -> str:
@@ -156,7 +110,7 @@ def render(text: str, values: Mapping[str, Any]) -> str:
 
     Raises jinja2's UndefinedError if the template asks for what is not there.
     """
-    said = _compiled(text)(values) if "{" in text else text
+    said = _compiled(text).render(values) if "{" in text else text
     if not UNTIDY.search(said):
         return said.strip()
     paragraphs = (" ".join(part.split()) for part in said.split("\n\n"))

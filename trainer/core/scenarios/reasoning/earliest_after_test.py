@@ -3,9 +3,10 @@
 from datetime import date, timedelta
 from math import ceil
 
-from trainer.core.items.item import Answer, Draft
+from trainer.core.items.item import Draft
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import DAYS_IN
+from trainer.core.scenarios.answers import date_answer
 from trainer.core.scenarios.case import Case, has_key_role
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.wording import DAYS
@@ -29,8 +30,8 @@ def work_out(case: Case) -> Draft | None:
     wait_hours = (fact.high or 0) * DAYS_IN[fact.unit] / DAYS_IN["hour"]
     free = _open_from(tested, ceil((wait_hours + at - visit) * DAYS_IN["hour"]), first, last)
     slips = {
-        _open_from(tested, 1, first, last): "one_night",
-        tested + timedelta(days=round(wait_hours * DAYS_IN["hour"])): "counts_nights",
+        "one_night": _open_from(tested, 1, first, last),
+        "counts_nights": tested + timedelta(days=round(wait_hours * DAYS_IN["hour"])),
     }
     who = case.somebody("client")
     return Draft(
@@ -55,7 +56,7 @@ def work_out(case: Case) -> Draft | None:
         facts=(fact.id, "skin_test.before"),
         critical=fact.critical,
         features={"steps": 2.0, "nearness": float(abs(at - visit))},
-        answer=_answer(case, free, slips),
+        answer=date_answer(case, free, slips),
     )
 
 
@@ -64,10 +65,3 @@ def _open_from(start: date, days: int, first: int, last: int) -> date:
     while not first <= day.weekday() <= last:
         day += timedelta(days=1)
     return day
-
-
-def _answer(case: Case, free: date, slips: dict[date, str]) -> Answer:
-    kept = {day: word for day, word in slips.items() if day != free}
-    beliefs = {day.isoformat(): case.named_belief(word).id for day, word in kept.items()}
-    notes = {day.isoformat(): case.say(word) for day, word in kept.items()}
-    return Answer(first=free.isoformat(), slips=beliefs, notes=notes)

@@ -1,9 +1,10 @@
 """Weeks of wear and a rate of growth -> how far the attachment has moved."""
 
 from trainer.core.advice.growth import grown_mm
-from trainer.core.items.item import Answer, Draft
+from trainer.core.items.item import Draft
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import DAYS_IN
+from trainer.core.scenarios.answers import number_answer
 from trainer.core.scenarios.case import Case, has_key_role, longest_weeks
 from trainer.core.scenarios.family import Recipe
 
@@ -25,8 +26,7 @@ def work_out(case: Case) -> Draft | None:
     days = weeks * DAYS_IN["week"]
     grown = grown_mm(days, rate)
     value = placed_mm + grown
-    slips = {grown: "forgets_start", placed_mm + grown_mm(weeks, rate): "weeks_for_days"}
-    apart = {s: word for s, word in slips.items() if abs(s - value) > settings["tolerance_mm"] * 2}
+    slips = {"forgets_start": grown, "weeks_for_days": placed_mm + grown_mm(weeks, rate)}
     given = {"weeks": weeks, "rate": rate / settings["um_in_mm"], "placed_mm": placed_mm}
     who = case.somebody("client")
     return Draft(
@@ -38,11 +38,5 @@ def work_out(case: Case) -> Draft | None:
         facts=(fact.id, placed.id),
         critical=False,
         features={"steps": 2.0},
-        answer=Answer(
-            value=float(round(value)),
-            unit="mm",
-            tolerance=float(settings["tolerance_mm"]),
-            slips={repr(round(k, 2)): case.named_belief(word).id for k, word in apart.items()},
-            notes={repr(round(k, 2)): case.say(word) for k, word in apart.items()},
-        ),
+        answer=number_answer(case, round(value), "mm", settings["tolerance_mm"], slips),
     )

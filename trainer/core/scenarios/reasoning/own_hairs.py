@@ -1,8 +1,9 @@
 """Section and density -> how many own hairs carry one attachment. A teaching model."""
 
 from trainer.core.advice.tension import natural_hairs
-from trainer.core.items.item import Answer, Draft
+from trainer.core.items.item import Draft
 from trainer.core.knowledge.bank import Bank
+from trainer.core.scenarios.answers import number_answer
 from trainer.core.scenarios.case import Case
 from trainer.core.scenarios.family import Recipe
 
@@ -27,10 +28,10 @@ def work_out(case: Case) -> Draft | None:
     area_cm2 = width_mm / mm_in_cm * depth_mm / mm_in_cm
     value = natural_hairs(area_cm2, per_cm2)
     slips = {
-        area_cm2 * mm_in_cm * per_cm2: "square_units",
-        width_mm / mm_in_cm * per_cm2: "one_side",
+        "square_units": area_cm2 * mm_in_cm * per_cm2,
+        "one_side": width_mm / mm_in_cm * per_cm2,
     }
-    apart = {slip: word for slip, word in slips.items() if abs(slip - value) > value / 2 / 2}
+    tolerance = max(1, round(value * settings["tolerance_percent"] / 100))
     who = case.somebody("client")
     given = {"width_mm": width_mm, "depth_mm": depth_mm, "per_cm2": per_cm2}
     return Draft(
@@ -40,11 +41,5 @@ def work_out(case: Case) -> Draft | None:
         facts=("hair.density", "section.not_heavier"),
         critical=False,
         features={"steps": 2.0},
-        answer=Answer(
-            value=float(round(value)),
-            unit="hairs",
-            tolerance=float(max(1, round(value * settings["tolerance_percent"] / 100))),
-            slips={repr(round(k, 2)): case.named_belief(word).id for k, word in apart.items()},
-            notes={repr(round(k, 2)): case.say(word) for k, word in apart.items()},
-        ),
+        answer=number_answer(case, round(value), "hairs", tolerance, slips),
     )

@@ -3,8 +3,9 @@
 from datetime import date, timedelta
 
 from trainer.core.advice.waits import Window, window
-from trainer.core.items.item import Answer, Draft
+from trainer.core.items.item import Draft
 from trainer.core.knowledge.bank import Bank
+from trainer.core.scenarios.answers import date_answer
 from trainer.core.scenarios.case import Case, has_key_role
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.wording import DAYS
@@ -54,8 +55,17 @@ def work_out(case: Case) -> Draft | None:
             "steps": 2.0 + (len(open_days) < len(DAYS)),
             "nearness": float(_width(span)),
         },
-        answer=_answer(case, free, span, away_to, fitted),
+        answer=date_answer(case, free, _slips(span, away_to)),
     )
+
+
+def _slips(span: Window, away_to: date) -> dict[str, date]:
+    """Where careless reading leads: forgot the absence, followed it, took the last day."""
+    return {
+        "forgets_absence": span.first,
+        "waits_for_return": away_to + timedelta(days=1),
+        "takes_longest": span.last,
+    }
 
 
 def _absence(case: Case, span: Window) -> tuple[date, date]:
@@ -87,16 +97,3 @@ def _first_free(start: date, away_from: date, away_to: date, open_days: list[int
     while day.weekday() not in open_days or away_from <= day <= away_to:
         day += timedelta(days=1)
     return day
-
-
-def _answer(case: Case, free: date, span: Window, away_to: date, fitted: date) -> Answer:
-    """The day, and where careless reading leads: forgot the absence, followed it, the last day."""
-    slips = {
-        span.first: "forgets_absence",
-        away_to + timedelta(days=1): "waits_for_return",
-        span.last: "takes_longest",
-    }
-    kept = {day: word for day, word in slips.items() if day != free}
-    beliefs = {day.isoformat(): case.named_belief(word).id for day, word in kept.items()}
-    notes = {day.isoformat(): case.say(word) for day, word in kept.items()}
-    return Answer(first=free.isoformat(), slips=beliefs, notes=notes)

@@ -1,9 +1,10 @@
 """Weeks of wear and the share of hair that is bonded -> shed hairs to expect."""
 
 from trainer.core.advice.growth import shed
-from trainer.core.items.item import Answer, Draft
+from trainer.core.items.item import Draft
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import DAYS_IN
+from trainer.core.scenarios.answers import number_answer
 from trainer.core.scenarios.case import Case, longest_weeks
 from trainer.core.scenarios.family import Recipe
 
@@ -24,11 +25,11 @@ def work_out(case: Case) -> Draft | None:
     days = weeks * DAYS_IN["week"]
     value = shed(days, per_day) * part / of
     slips = {
-        shed(days, per_day): "whole_head",
-        shed(weeks, per_day) * part / of: "weeks_for_days",
+        "whole_head": shed(days, per_day),
+        "weeks_for_days": shed(weeks, per_day) * part / of,
     }
     who = case.somebody("client")
-    apart = {slip: word for slip, word in slips.items() if abs(slip - value) > value / 2 / 2}
+    tolerance = round(value * settings["tolerance_percent"] / 100)
     return Draft(
         stem=case.say("stems", weeks=weeks, part=part, of=of, per_day=per_day, **who.words()),
         explanation=case.say(
@@ -44,11 +45,5 @@ def work_out(case: Case) -> Draft | None:
         facts=(fact.id,),
         critical=False,
         features={"steps": 2.0 + (part > 1)},
-        answer=Answer(
-            value=float(round(value)),
-            unit="hairs",
-            tolerance=float(round(value * settings["tolerance_percent"] / 100)),
-            slips={repr(round(k, 2)): case.named_belief(word).id for k, word in apart.items()},
-            notes={repr(round(k, 2)): case.say(word) for k, word in apart.items()},
-        ),
+        answer=number_answer(case, round(value), "hairs", tolerance, slips),
     )
