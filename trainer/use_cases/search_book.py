@@ -54,9 +54,6 @@ class Index:
     searched: Mapping[str, int]
 
 
-_BUILT: dict[str, Index] = {}
-
-
 def search(bank: Bank, query: str) -> Result:
     """Look a query up. An empty one finds nothing and says what would be searched."""
     index = index_of(bank)
@@ -81,11 +78,7 @@ def _group(scope: str, found: list[Found]) -> Group:
 
 def index_of(bank: Bank) -> Index:
     """The bank's index, made when it is first asked for."""
-    if bank.version not in _BUILT:
-        made = _index(bank)
-        _BUILT.clear()
-        _BUILT[bank.version] = made
-    return _BUILT[bank.version]
+    return bank.once(("book index",), lambda: _index(bank))
 
 
 def _index(bank: Bank) -> Index:

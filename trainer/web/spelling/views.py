@@ -1,7 +1,5 @@
 """Choose a spelling; every page goes out in the visitor's."""
 
-from functools import lru_cache
-
 from flask import Blueprint, Response, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_login import current_user
@@ -29,7 +27,7 @@ def language() -> str:
 def in_their_spelling(answer: Response) -> Response:
     """Screens are written in British spelling; at the door they change for whoever wants it."""
     if answer.mimetype == HTML and not answer.is_streamed and _wanted() == AMERICAN:
-        answer.set_data(respelt(answer.get_data(as_text=True), _table(house().bank.version)))
+        answer.set_data(respelt(answer.get_data(as_text=True), _table()))
     return answer
 
 
@@ -57,6 +55,6 @@ def _wanted() -> str:
     return current_user.spelling if current_user.is_authenticated else "british"
 
 
-@lru_cache(maxsize=2)
-def _table(_version: str) -> Respelling:
-    return respelling(house().bank)
+def _table() -> Respelling:
+    bank = house().bank
+    return bank.once(("american",), lambda: respelling(bank))
