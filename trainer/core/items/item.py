@@ -63,7 +63,6 @@ class Draft:
     answer: Answer | None = None
     key: Mapping[str, Json] | None = None
     """The whole key, where it is worked out with the case (a consultation)."""
-    source_note: str = ""
     figure: Mapping[str, Json] | None = None
     """A drawing: svg, alt, regions (id, label, boxes)."""
     in_order: bool = False
