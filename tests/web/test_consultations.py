@@ -56,6 +56,14 @@ def test_the_way_there_leads_from_the_topic(page, opened):
     assert "Decide now" in html
 
 
+def test_a_short_scenario_is_short_and_one_that_waits_comes_first(page):
+    address = "/practice/tape_in/consultation"
+    short = page.client.post(address, data={"kind": "short"}).location
+    assert "What would you do?" in page.get(short)
+    assert page.client.post(address, data={"kind": "consultation"}).location == short
+    assert "still waits for your answer" in page.get(short)
+
+
 def test_no_page_holds_what_was_not_found(page, opened):
     address, item = opened
     assert leaks(page.get(address), item) == []

@@ -36,6 +36,8 @@ TRIES = 12
 SEEDS = 2**31
 CONSULTATION = "consultation"
 """A type that is answered step by step, in a room of its own."""
+SHORT = "short"
+"""Any type but that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +86,11 @@ class History:
 
 
 def plan_next(unit: Unit, bank: Bank, method: str, topic: str, kind: str = "") -> Planned:
-    """Settle the next scenario on a method and topic, of one item type if `kind` names it.
+    """Settle the next scenario on a method and topic: any, a consultation, or a short one.
 
     What waits for its answer comes first. Raises NotFound if the bank has none.
     """
-    there = families(bank, method=method, topic=topic, type=kind or None)
+    there = _of_kind(families(bank, method=method, topic=topic), kind)
     if not there:
         raise NotFound
     held = competencies.to_change(unit, unit.viewer.person_id, method, [topic])
@@ -111,6 +113,13 @@ def plan_next(unit: Unit, bank: Bank, method: str, topic: str, kind: str = "") -
         seen=tuple(one.content for one in lately),
         others=() if back else tuple(draw.branch("others").shuffled(sorted(names - {family}))),
     )
+
+
+def _of_kind(there: Sequence[Family], kind: str) -> Sequence[Family]:
+    """Those that are asked for; `SHORT`: all but consultations. '': every one."""
+    if kind == SHORT:
+        return [one for one in there if one.recipe.type != CONSULTATION]
+    return [one for one in there if kind in ("", one.recipe.type)]
 
 
 def make(bank: Bank, planned: Planned) -> Made | None:

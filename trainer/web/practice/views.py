@@ -1,6 +1,6 @@
 """Practise: home, one topic, one scenario and its answer, history."""
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
@@ -53,9 +53,11 @@ def topic(method: str, topic: str) -> str:
 @who_may("apprentice")
 def next_item(method: str, topic: str) -> ResponseReturnValue:
     """Show the next scenario on a topic."""
-    bank = house().bank
+    bank, kind = house().bank, request.form.get("kind", "")
     with reading() as unit:
-        planned = practise.plan_next(unit, bank, method, topic, request.form.get("kind", ""))
+        planned = practise.plan_next(unit, bank, method, topic, kind)
+    if planned.waiting_id and kind:
+        flash("This one still waits for your answer, so it comes first.", "watch")
     item = practise.make(bank, planned)
     with writing() as unit:
         item_id = practise.show_next(unit, planned, item, clock.now())
