@@ -12,6 +12,10 @@ def right_words(item: Item) -> str:
     return next(option.id for option in item.options if option.id not in item.misconceptions)
 
 
+def wrong_words(item: Item) -> str:
+    return next(option.id for option in item.options if option.id in item.misconceptions)
+
+
 def right_answer(item: Item) -> dict:
     """The response that earns everything."""
     plan = item.key["plan"]
