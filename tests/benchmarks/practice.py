@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 
 from tests.cohort.learners import LEARNING, Learner
 from tests.cohort.path import Walk, at_random, helped, practise_once
-from tests.support.people import NOW, an_organisation
+from tests.support.people import NOW, a_person, an_organisation
 from trainer.core.scenarios.family import families
 from trainer.core.scenarios.generate import generate
 from trainer.use_cases.know_competency import blueprint_of
