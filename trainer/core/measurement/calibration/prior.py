@@ -55,14 +55,14 @@ class Prior:
             bend = (precision * (1 - logs) - 1) / a**2
             aa = aa + self.share * (bend if exact else np.maximum(bend, 0.0))
         if self.sd is not None:
-            b, precision = -d / a, 1 / np.asarray(self.sd) ** 2
+            b, hold = -d / a, 1 / np.square(self.sd)
             off, b_by_a, b_by_d = b - self.mean, -b / a, -1 / a
-            by_a = by_a - precision * off * b_by_a
-            by_d = by_d - precision * off * b_by_d
+            by_a = by_a - hold * off * b_by_a
+            by_d = by_d - hold * off * b_by_d
             turn = off if exact else np.zeros_like(off)
-            aa = aa + precision * (b_by_a**2 + turn * 2 * b / a**2)
-            ad = ad + precision * (b_by_a * b_by_d + turn / a**2)
-            dd = dd + precision * b_by_d**2
+            aa = aa + hold * (b_by_a**2 + turn * 2 * b / a**2)
+            ad = ad + hold * (b_by_a * b_by_d + turn / a**2)
+            dd = dd + hold * b_by_d**2
         return Blocks(by_a, by_d, aa, ad, dd)
 
 
