@@ -67,4 +67,5 @@ def over_posterior(evidence: Evidence, a: Floats, b: Floats, floor: Floats) -> M
 
 
 def _ratio(top: Floats, bottom: Floats) -> Floats:
-    return np.divide(top, bottom, out=np.full(len(top), np.nan), where=bottom > 0)
+    shares: Floats = np.divide(top, bottom, out=np.full(len(top), np.nan), where=bottom > 0)
+    return shares
