@@ -26,7 +26,7 @@ from trainer.use_cases.know_competency import (
     known_of,
     row_of,
 )
-from trainer.use_cases.know_difficulty import difficulty_of, in_use, kept_for
+from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import NotFound
 
@@ -157,6 +157,7 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
     if known.waiting_id:
         return known.waiting_id
     item_id = new_id()
+    (difficulty,) = to_keep([made.item], in_use(unit, [made.item.heading.family]))
     practice.show(
         unit,
         {
@@ -170,7 +171,7 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
             "shown_at": now,
             "content": made.content,
             "again": planned.again,
-            "difficulty": kept_for(made.item, in_use(unit, [made.item.heading.family])),
+            "difficulty": difficulty,
         },
     )
     waiting = replace(known, waiting_id=item_id)

@@ -40,7 +40,9 @@ def read_table(text: str, name: str) -> Table:
             raise InputProblem(what, where, "Give every row a cell for every column.")
         person = row[0].strip()
         if not person or person in people:
-            what = f"comes twice: {person} (first on line {people[person]})" if person else "empty"
+            what = (
+                f"comes twice: {person} (first on line {people[person]})" if person else "is empty"
+            )
             raise InputProblem(what, f"{where}, column {PERSON}", "Give each person one row.")
         people[person] = line
         lines.append(_marks(row, items, where))
