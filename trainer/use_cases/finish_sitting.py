@@ -28,6 +28,7 @@ from trainer.use_cases.know_competency import (
     keep_answers,
     keep_wrong_ideas,
 )
+from trainer.use_cases.know_standard import equated
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.sit_assessment import fresh_items
 
@@ -125,6 +126,7 @@ def _decide(
         tuple(difficulty_of(one.item) for one in reviewed if one.phase == MAIN),
         blueprint.cut_share,
         len(still),
+        equated(row.cut, row.outcome),
     )
     row.state, row.unfinished, row.finished_at = DONE, None, now
     row.score, row.passed = decision.score, decision.passed
