@@ -145,6 +145,7 @@ def test_what_comes_of_it(panel, plain):
     quality = found.weighed.quality
     assert quality.items == 40 and 0.5 < quality.shares.accuracy < 1
     assert quality.estimate_accuracy == pytest.approx(quality.shares.accuracy, abs=0.06)
+    assert not quality.of_sitters and quality.shares.marginal == pytest.approx(0.45, abs=0.08)
     assert found.steps[found.place].cut == pytest.approx(found.cut)
     assert found.steps[0].people == 0
 
@@ -320,3 +321,17 @@ def test_sittings_that_are_over_show_what_each_cut_would_do(panel, plain):
     assert found.steps[0].people == 1
     assert shares[0] == 1.0 and shares[-1] == 0.0
     assert shares == sorted(shares, reverse=True)
+
+
+def test_decisions_are_reckoned_for_those_who_sat_lately(panel, plain):
+    for n in range(22):
+        learner, sitting_id = sit(panel, plain)
+        with panel.work.writing(learner.viewer) as unit:
+            row = sittings.own(unit, sitting_id)
+            row.state, row.unfinished, row.finished_at, row.score = "done", None, NOW, 14 + n
+    panel.both_rounds()
+    with panel.work.reading(panel.boss.viewer) as unit:
+        found = see_standard.result(unit, plain, panel.id)
+    quality = found.weighed.quality
+    assert quality.of_sitters
+    assert quality.shares.marginal == pytest.approx(found.steps[found.place].share, abs=0.12)

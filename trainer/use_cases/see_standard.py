@@ -10,6 +10,8 @@ import numpy as np
 from trainer.core.items.codec import from_kept
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
+from trainer.core.measurement.analysis.precision import binomial_error
+from trainer.core.measurement.classification.people import spread
 from trainer.core.measurement.decision import parameters, raw_needed
 from trainer.core.measurement.standard_setting.equating import ability_cut
 from trainer.core.measurement.standard_setting.impact import Step, impact
@@ -218,7 +220,8 @@ def result(unit: Unit, bank: Bank, panel_id: str) -> Result:
         raise NotFound
     items, rows = standards.items(unit, panel_id), standards.ratings(unit, panel_id)
     form = blueprint_of(bank, row.method).items
-    weighed = weigh(items, rows, 2, form)
+    sat = standards.recent_sittings(unit, row.method, MOST_SITTINGS)
+    weighed = weigh(items, rows, 2, form, _sitters(sat))
     if weighed is None:
         raise NotFound
     first = weigh(items, rows, 1, form)
@@ -233,7 +236,7 @@ def result(unit: Unit, bank: Bank, panel_id: str) -> Result:
         agreement=agreement_in_words(weighed.round.panel),
         judges=_judges(unit, weighed, form),
         apart=tuple((place, items[place - 1].kept["stem"]) for place in weighed.apart),
-        steps=_impact(unit, row.method, items, share, form),
+        steps=_impact(sat, items, share, form),
         place=TRIED.index(0),
         proposer=people.person(unit, row.proposed_by).name if row.proposed_by else "",
     )
@@ -313,17 +316,36 @@ def _judges(unit: Unit, weighed: Weighed, form: int) -> tuple[JudgeLine, ...]:
 
 
 def _impact(
-    unit: Unit, method: str, items: Sequence[PanelItemRow], share: float, form: int
+    rows: Sequence[Found], items: Sequence[PanelItemRow], share: float, form: int
 ) -> tuple[Step, ...]:
     """Cuts around the panel's own tried on the last sittings, each equated to its own form."""
     shares = [share + step / form for step in TRIED]
-    rows = standards.recent_sittings(unit, method, MOST_SITTINGS)
     known = [_ability(items, one) for one in shares]
     needed = np.array(
         [[_needed(row, one, at) for one, at in zip(shares, known, strict=True)] for row in rows]
     ).reshape(len(rows), len(shares))
     scores = np.array([row.score for row in rows], dtype=float)
     return tuple(impact(scores, needed, [one * form for one in shares]))
+
+
+def _sitters(rows: Sequence[Found]) -> tuple[float, float] | None:
+    """Mean and spread of ability of those who sat lately; None where too few are known.
+
+    Each sitting's ability is the one whose expected score is its score, its error that of a
+    binomial score over the slope of the expected score there.
+    """
+    known = [
+        (row.score, row.most, row.outcome["expected"]) for row in rows if "expected" in row.outcome
+    ]
+    if len(known) < FEW_SITTINGS:
+        return None
+    at, errors = [], []
+    for score, most, expected in known:
+        inside = min(max(float(score), expected[0] + 0.5), expected[-1] - 0.5)
+        at.append(float(np.interp(inside, expected, ABILITIES)))
+        rise = float(np.interp(at[-1], ABILITIES, np.gradient(expected, ABILITIES)))
+        errors.append(float(binomial_error(np.array([inside]), most)[0]) / rise)
+    return spread(np.array(at), np.array(errors))
 
 
 def _ability(items: Sequence[PanelItemRow], share: float) -> float | None:

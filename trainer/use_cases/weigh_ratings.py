@@ -32,7 +32,8 @@ class Quality:
     """How a form of `items` questions like the rated ones would decide at `needed` right.
 
     `shares`: right and wrong decisions (Lee); `estimate_accuracy`, `estimate_consistency`: the
-    same from the ability estimate (Rudner). Over abilities from N(0, 1).
+    same from the ability estimate (Rudner). `of_sitters`: over people like those who sat lately;
+    else over people of whom half are good enough, which is the hardest case.
     """
 
     items: int
@@ -40,6 +41,7 @@ class Quality:
     shares: PassFail
     estimate_accuracy: float
     estimate_consistency: float
+    of_sitters: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +77,16 @@ def difficulties(items: Sequence[PanelItemRow]) -> list[Difficulty]:
 
 
 def weigh(
-    items: Sequence[PanelItemRow], rows: Sequence[Found], number: int, form_items: int
+    items: Sequence[PanelItemRow],
+    rows: Sequence[Found],
+    number: int,
+    form_items: int,
+    sitters: tuple[float, float] | None = None,
 ) -> Weighed | None:
-    """Weigh a round; None while fewer than two have finished it."""
+    """Weigh a round; None while fewer than two have finished it.
+
+    `sitters`: mean and standard deviation of ability of those who sat lately, if known.
+    """
     raters = finished(rows, number, len(items))
     if len(raters) < LEAST_RATERS:
         return None
@@ -92,23 +101,30 @@ def weigh(
         judges=tuple(judges(ratings, expected)),
         kappa=_mean_kappa(ratings),
         cut=cut,
-        quality=None if cut is None else quality(cut, slopes, b, floor, form_items),
+        quality=None if cut is None else quality(cut, (slopes, b, floor), form_items, sitters),
         apart=tuple(place + 1 for place in most_apart(ratings, APART)),
     )
 
 
-def quality(cut: AbilityCut, a: Floats, b: Floats, floor: Floats, items: int) -> Quality:
+def quality(
+    cut: AbilityCut,
+    rated: tuple[Floats, Floats, Floats],
+    items: int,
+    sitters: tuple[float, float] | None,
+) -> Quality:
     """How a form of that many questions would decide, the rated ones standing for its own."""
-    form = np.resize(a, items), np.resize(b, items), np.resize(floor, items)
-    theta, weights = abilities()
-    needed = raw_cut(cut.ability, *form)
-    estimate = rudner.classify(theta, weights, *form, (cut.ability,))
+    place = np.arange(items) * len(rated[0]) // items
+    a, b, floor = (each[place] for each in rated)
+    theta, weights = abilities(*(sitters or (cut.ability, 1.0)))
+    needed = raw_cut(cut.ability, a, b, floor)
+    estimate = rudner.classify(theta, weights, a, b, floor, (cut.ability,))
     return Quality(
         items,
         needed,
-        lee.pass_fail(theta, weights, *form, needed),
+        lee.pass_fail(theta, weights, a, b, floor, needed),
         estimate.accuracy,
         estimate.consistency,
+        sitters is not None,
     )
 
 
