@@ -22,6 +22,7 @@ from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import in_use, to_keep
+from trainer.use_cases.know_standard import cut_of, share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 
@@ -50,11 +51,13 @@ class Offer:
     unmet: tuple[str, ...]
     minutes: int
     counts: Mapping[str, int]
+    cut_share: float
+    by_panel: bool
 
     @property
     def needed(self) -> int:
-        """The raw score that a form needs."""
-        return raw_needed(self.blueprint.items, self.blueprint.cut_share)
+        """The raw score that a form needs; about that many where a panel has set it."""
+        return raw_needed(self.blueprint.items, self.cut_share)
 
     @property
     def may(self) -> bool:
@@ -115,6 +118,7 @@ def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) 
         form.unmet,
         _with_extra(blueprint.minutes, extra),
         wanted.by_topic,
+        *share_needed(unit, method, blueprint),
     )
 
 
@@ -179,6 +183,8 @@ def open_sitting(
         )
     blueprint = offered.blueprint
     person_id = unit.viewer.person_id
+    items = with_difficulty(unit, prepared.items)
+    cut, basis = cut_of(unit, method, blueprint, items)
     values = {
         "id": prepared.id,
         "person_id": person_id,
@@ -193,10 +199,10 @@ def open_sitting(
         "bank_version": bank.version,
         "fingerprint": fingerprint(prepared.items),
         "most": len(prepared.items),
-        "cut": raw_needed(len(prepared.items), blueprint.cut_share),
-        "outcome": {"moved": list(prepared.moved)},
+        "cut": cut,
+        "outcome": {"moved": list(prepared.moved)} | basis,
     }
-    return sittings.open_once(unit, values, with_difficulty(unit, prepared.items))
+    return sittings.open_once(unit, values, items)
 
 
 def with_difficulty(unit: Unit, items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
