@@ -14,8 +14,9 @@ from trainer.core.measurement.priors import Difficulty
 from trainer.core.measurement.response_model import Floats, check
 
 Band = Literal["unknown", "below", "near", "above"]
-SPAN, POINTS = 6.0, 241
-"""Grid of the prior N(0, 1): with 33 points on [-4, 4] a mean is off by up to 0.01."""
+SPAN, POINTS = 6.0, 121
+"""Grid of the prior N(0, 1): exact to rounding while posterior SDs are above 0.08; with 33 points
+on [-4, 4] a mean is off by up to 0.01."""
 STEP = np.linspace(-5.0, 5.0, 61)
 STEP_PRIOR = np.exp(-(STEP**2) / 2)
 """Grid of one step, in standard deviations, and the normal density there (not scaled)."""
@@ -36,7 +37,7 @@ class Ability:
 
 
 def grid() -> Floats:
-    """The points on which posteriors from N(0, 1) are taken: (241,), -6..6."""
+    """The points on which posteriors from N(0, 1) are taken: (121,), -6..6."""
     return np.linspace(-SPAN, SPAN, POINTS)
 
 

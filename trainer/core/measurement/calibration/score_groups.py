@@ -1,8 +1,10 @@
 """S-X2: does a family's curve fit, group by group of people with the same number right?"""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.stats import chi2
 
 from trainer.core.measurement.evidence import Marks
@@ -52,11 +54,11 @@ def s_x2(marks: Marks, a: Floats, b: Floats, floor: Floats, free: int = 2) -> Sc
     grid = grid_of()
     expected = _expected(probability(grid.theta, a, b, floor), grid)
     total = complete.sum(axis=1)
-    people = np.bincount(total, minlength=families + 1)[1:-1].astype(float)
+    people = _floats(np.bincount(total, minlength=families + 1)[1:-1])
     found = np.array(
         [
             _compared(
-                np.bincount(total, complete[:, place].astype(float), families + 1)[1:-1],
+                _floats(np.bincount(total, complete[:, place], families + 1)[1:-1]),
                 expected[place, 1:-1],
                 people,
             )
@@ -66,6 +68,10 @@ def s_x2(marks: Marks, a: Floats, b: Floats, floor: Floats, free: int = 2) -> Sc
     df = found[:, 1] - free
     tail = np.where(df > 0, chi2.sf(found[:, 0], np.maximum(df, 1)), np.nan)
     return ScoreGroupFit(np.where(df > 0, found[:, 0], np.nan), df, tail)
+
+
+def _floats(counts: NDArray[Any]) -> Floats:
+    return counts.astype(np.float64)
 
 
 def _expected(p: Floats, grid: Grid) -> Floats:
