@@ -70,7 +70,7 @@ def eap(
     log_density = -(points**2) / 2
     on = Grid(points, log_density - logsumexp(log_density))
     evidence = from_marks(_marks(responses))
-    at = ready(curves(a, -a * b, floor, on), on, evidence)
+    at = ready(curves(a, -a * b, floor, on), on, evidence.precision)
     mean, sd = np.empty(evidence.people), np.empty(evidence.people)
     for part, right, given in evidence.parts():
         weight, _ = weights(right, given, at)
