@@ -152,9 +152,11 @@ def test_order_of_people_and_families_does_not_matter(seed, order):
 
 @pytest.mark.parametrize("column", [0, 1])
 def test_without_a_prior_nothing_right_has_no_estimate(column):
-    marks = np.array([[column, 1], [column, 0]], np.int8)
+    marks = np.array([[column, 1, 0], [column, 0, 1]], np.int8)
     with pytest.raises(ValueError, match="all or none right"):
         ours(marks)
+    with pytest.raises(ValueError, match="fewest"):
+        ours(marks[:, 1:])
 
 
 @pytest.mark.parametrize(

@@ -64,8 +64,9 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
 
     Raises
     ------
-    ValueError : If the floors do not fit, or without a prior on difficulty a family has no
-        estimate, since everybody or nobody who answered it was right (`without_estimate`).
+    ValueError : If the floors do not fit; or without a prior on difficulty, if there are too few
+        families (`model.fewest`), or one has no estimate, since everybody or nobody who answered
+        it was right (`without_estimate`).
 
     Notes
     -----
@@ -76,6 +77,8 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
     """
     if floor.shape != (evidence.families,) or (floor < 0).any() or (floor >= 1).any():
         raise ValueError(f"{floor.shape=}, {floor.min()=}, {floor.max()=}")
+    if prior.sd is None and evidence.families < model.fewest:
+        raise ValueError(f"{evidence.families=}, {model.fewest=}")
     if prior.sd is None and (lost := without_estimate(evidence)):
         raise ValueError(f"all or none right: {lost}")
     found = Search(evidence, floor, model, prior, _grid(evidence)).run()

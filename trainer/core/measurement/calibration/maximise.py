@@ -31,6 +31,8 @@ STALE = 0.3
 ROUGH_DEGREES = 2
 INNER = 2
 FARTHEST = 1.0
+RUNAWAY = 50.0
+"""A slope beyond this grows without end: the responses have no likeliest value for it."""
 EDGE = 0.02
 SPREADING = 1.2
 """Intercepts start this much farther out than the logits of the shares right: abilities differ."""
@@ -93,7 +95,7 @@ class Search:
     def run(self) -> Maximum:
         """The maximum."""
         here, matrix, change = self._come_near(), None, np.inf
-        while self._cycles < CYCLES:
+        while self._cycles < CYCLES and np.abs(here.a).max() < RUNAWAY:
             matrix = matrix or self._newton(here, self._rough)
             if matrix is None:
                 here = self._point(*self._climbed(here))
