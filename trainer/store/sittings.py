@@ -49,7 +49,10 @@ class SittingRow(Base):
 
 
 class SittingItemRow(Base):
-    """One item of a sitting as it was shown, and the answer as it stands."""
+    """One item of a sitting as it was shown, and the answer as it stands.
+
+    `difficulty`: {a, b, b_sd} that the form went by, None where only features were known.
+    """
 
     __tablename__ = "sitting_items"
     sitting_id: Mapped[str] = mapped_column(ForeignKey("sittings.id"), primary_key=True)
@@ -60,6 +63,7 @@ class SittingItemRow(Base):
     answer: Mapped[Any] = mapped_column(JSON(none_as_null=True), nullable=True)
     saved_at: Mapped[datetime | None]
     flagged: Mapped[bool]
+    difficulty: Mapped[Any] = mapped_column(JSON(none_as_null=True), nullable=True)
 
 
 class SittingSaveRow(Base):
@@ -200,6 +204,7 @@ def items(unit: Unit, sitting_id: str) -> Sequence[Found]:
             SittingItemRow.family,
             SittingItemRow.kept,
             SittingItemRow.answer,
+            SittingItemRow.difficulty,
         )
         .where(SittingItemRow.sitting_id == sitting_id)
         .order_by(SittingItemRow.position)

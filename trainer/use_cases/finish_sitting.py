@@ -17,6 +17,7 @@ from trainer.core.marking.sitting import (
     unresolved,
 )
 from trainer.core.measurement.decision import Decision, decide
+from trainer.core.measurement.priors import Difficulty
 from trainer.core.scenarios.family import families
 from trainer.store import sittings
 from trainer.store.sittings import CONFIRM, DONE, MAIN, SittingRow
@@ -24,12 +25,12 @@ from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.know_competency import (
     blueprint_of,
-    difficulty_of,
     keep_answers,
     keep_wrong_ideas,
 )
+from trainer.use_cases.know_difficulty import difficulty_of
 from trainer.use_cases.refusals import NotFound
-from trainer.use_cases.sit_assessment import fresh_items
+from trainer.use_cases.sit_assessment import fresh_items, with_difficulty
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,7 @@ class Reviewed:
     item: Item
     answer: Any
     answered: Answered
+    difficulty: Difficulty
 
 
 def finish(unit: Unit, bank: Bank, sitting_id: str, now: datetime) -> SittingRow:
@@ -86,7 +88,8 @@ def _reviewed(unit: Unit, sitting_id: str) -> tuple[Reviewed, ...]:
         answered = Answered(
             row.position, row.family, item.heading.topic, item.critical, item.facts, mark
         )
-        out.append(Reviewed(row.position, row.phase, item, row.answer, answered))
+        difficulty = difficulty_of(item, row.difficulty)
+        out.append(Reviewed(row.position, row.phase, item, row.answer, answered, difficulty))
     return tuple(out)
 
 
@@ -104,7 +107,8 @@ def _ask_again(
     wanted = [sibling.family for sibling in called if sibling.family in there]
     if not wanted:
         return False
-    sittings.add_items(unit, fresh_items(bank, row.id, wanted, CONFIRM, row.most + 1))
+    rows = fresh_items(bank, row.id, wanted, CONFIRM, row.most + 1)
+    sittings.add_items(unit, with_difficulty(unit, rows))
     minutes = blueprint.confirm_minutes * len(wanted)
     row.state = CONFIRM
     row.closes_at = now + timedelta(minutes=minutes * row.minutes / blueprint.minutes)
@@ -122,7 +126,7 @@ def _decide(
     still = (*unresolved(confirm), *(family for family in called if family not in asked))
     decision = decide(
         tuple(one.right for one in main),
-        tuple(difficulty_of(one.item) for one in reviewed if one.phase == MAIN),
+        tuple(one.difficulty for one in reviewed if one.phase == MAIN),
         blueprint.cut_share,
         len(still),
     )
@@ -144,12 +148,14 @@ def _decide(
 
 
 def _keep(unit: Unit, row: SittingRow, reviewed: Sequence[Reviewed], now: datetime) -> None:
-    answers: list[tuple[Item, Mark]] = [
-        (one.item, one.answered.mark) for one in reviewed if one.answered.mark is not None
+    answers: list[tuple[Item, Mark, Difficulty]] = [
+        (one.item, one.answered.mark, one.difficulty)
+        for one in reviewed
+        if one.answered.mark is not None
     ]
     if answers:
         keep_answers(unit, row.method, answers, now)
-    for item, mark in answers:
+    for item, mark, _ in answers:
         keep_wrong_ideas(unit, item, mark, now)
 
 

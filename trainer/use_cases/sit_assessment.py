@@ -21,6 +21,7 @@ from trainer.store.base import new_id
 from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of
+from trainer.use_cases.know_difficulty import in_use
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 
@@ -195,7 +196,15 @@ def open_sitting(
         "cut": raw_needed(len(prepared.items), blueprint.cut_share),
         "outcome": {"moved": list(prepared.moved)},
     }
-    return sittings.open_once(unit, values, prepared.items)
+    return sittings.open_once(unit, values, with_difficulty(unit, prepared.items))
+
+
+def with_difficulty(unit: Unit, items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The rows with what the calibration in use says of each; the sitting is read by that."""
+    found = in_use(unit, [item["family"] for item in items])
+    return [
+        item | {"difficulty": found.get((item["family"], item["kept"]["level"]))} for item in items
+    ]
 
 
 def fingerprint(items: Sequence[Mapping[str, Any]]) -> str:
