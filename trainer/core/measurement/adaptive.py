@@ -126,7 +126,7 @@ def next_for_each(table: Table, theta: Floats, barred: Flags, area: Places) -> P
     people = np.arange(len(theta))
     worth[barred[people[:, None], held] | (held < 0)] = -np.inf
     best = worth.argmax(axis=1)
-    out = held[people, best]
+    out: Places = held[people, best]
     for one in np.flatnonzero(~(worth[people, best] > table.beyond[at])):
         found = full_pass(table, float(theta[one]), barred[one], int(area[one]))
         out[one] = NONE if found is None else found

@@ -1,6 +1,6 @@
 """What a form must contain: shares of topics as whole counts."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -75,7 +75,9 @@ def blueprint_from(where: str, name: str, table: Mapping[str, Any]) -> Blueprint
     """Read a blueprint that stands in the file `where`. Raises InputProblem naming the field."""
     _known(where, table)
     items = _whole(where, table, "items")
-    rest = float(table.get("rest_share", 0))
+    if not items:
+        raise InputProblem("is 0", f"{where}, items", "Give 1 or more.")
+    rest = _at_most(where, table, "rest_share") or 0.0
     shares = _counted(where, table, items) if "counts" in table else _shares(where, table)
     if abs(sum(shares.values()) + rest - 1) > WHOLE:
         raise InputProblem("the shares do not add up to 1", f"{where}, shares", "Mend them.")
@@ -92,8 +94,8 @@ def blueprint_from(where: str, name: str, table: Mapping[str, Any]) -> Blueprint
         confirm_minutes=_whole(where, table, "confirm_minutes", CONFIRM_MINUTES),
         shares=shares,
         rest_share=rest,
-        rest_topics=tuple(table.get("rest_topics", ())),
-        required=tuple(table.get("required", () if "shares" in table else shares)),
+        rest_topics=_names(where, table, "rest_topics", ()),
+        required=_names(where, table, "required", shares if "counts" in table else ()),
         services=_ranges(where, table, "services"),
         types=_ranges(where, table, "types"),
         words_most=_at_most(where, table, "words_most"),
@@ -157,7 +159,10 @@ def _counted(where: str, table: Mapping[str, Any], items: int) -> dict[str, floa
 def _ranges(where: str, table: Mapping[str, Any], part: str) -> dict[str, Range]:
     """Name -> (least, most), from { least = 1, most = 2 }, either may be left out."""
     out = {}
-    for name, limits in dict(table.get(part, {})).items():
+    found = table.get(part, {})
+    if not isinstance(found, Mapping):
+        raise InputProblem("is no table", f"{where}, {part}", "Give name = { most = 9 } lines.")
+    for name, limits in found.items():
         spot = f"{where}, {part}.{name}"
         if not isinstance(limits, Mapping) or not set(limits) <= {"least", "most"} or not limits:
             raise InputProblem("needs least or most", spot, "Give { least = 1, most = 9 }.")
@@ -167,6 +172,15 @@ def _ranges(where: str, table: Mapping[str, Any], part: str) -> dict[str, Range]
             raise InputProblem(f"asks for {least} to {most}", spot, "Put the smaller first.")
         out[name] = (float(least), float(most))
     return out
+
+
+def _names(
+    where: str, table: Mapping[str, Any], field: str, otherwise: Iterable[str]
+) -> tuple[str, ...]:
+    found = table.get(field, list(otherwise))
+    if not isinstance(found, list) or not all(isinstance(one, str) for one in found):
+        raise InputProblem("is no list of names", f"{where}, {field}", 'Give ["one", "two"].')
+    return tuple(found)
 
 
 def _known(where: str, table: Mapping[str, Any]) -> None:

@@ -19,7 +19,7 @@ class Candidate:
 
     `enemies`: families that may not stand in the same form. `enemy_set`: of the families that
     name the same set, a form takes one at most ('' for none). `seconds`: what its items usually
-    take. `words`: to read in one. `lately`: forms that used it lately.
+    take. `words`: to read in one. `lately`: share of the last forms that used it, 0..1.
     """
 
     id: str
@@ -40,7 +40,7 @@ class Demands:
 
     `topics`: topic -> items, exactly; a topic that is not named has none. `critical_least`:
     fewest critical items. `services`, `types`: name -> (least, most) items. `seconds_most`,
-    `words_most`: for the whole form. `lately_most`: a family that more forms used lately is
+    `words_most`: for the whole form. `lately_most`: a family in a larger share of the last forms is
     left out.
     """
 

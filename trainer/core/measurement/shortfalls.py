@@ -92,7 +92,8 @@ def _how_far(one: Requirement, others: Sequence[Requirement], limits: Limits) ->
         said = f"at most {_amount(one.row.most)}{unit} allowed"
         return f"{one.name}: {said}, at least {_amount(least or 0)}{unit} with the rest"
     most = _reach(one.row, rows, limits.size)
-    return f"{one.name}: {_amount(one.row.least)}{unit} wanted, {_amount(most or 0)}{unit} with the rest"
+    wanted = f"{_amount(one.row.least)}{unit} wanted"
+    return f"{one.name}: {wanted}, {_amount(most or 0)}{unit} with the rest"
 
 
 def _reach(row: Row, others: Sequence[Row], size: int, sign: int = 1) -> float | None:

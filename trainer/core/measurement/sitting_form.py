@@ -4,8 +4,8 @@ A bank may hold too few families for a form without repeats. A family then stand
 as it must and no oftener, each time with another item.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
@@ -16,9 +16,6 @@ from trainer.core.measurement.requirement import Candidate, Demands, enemy_rows,
 from trainer.core.measurement.response_model import Floats
 from trainer.core.measurement.shortfalls import Limits, shortfalls
 
-AIM = 0.9
-"""Share of the most information that a form could have: all forms of a blueprint aim there. A
-form of the very best families would always be the same."""
 NEAR = 0.024
 """A form's information lies within this share of the aim; two forms are within 5 %."""
 OWN, WORN, OFF = 1.0, 10.0, 1000.0
@@ -43,11 +40,13 @@ UNUSED = Used()
 class Room:
     """What the forms of a blueprint are chosen from: the pool, each family as often as it may.
 
-    `columns`: a place of the pool for each column, first uses before second ones. `repeats`:
-    fewest repeats there must be. `unmet`: in words, what the pool cannot give.
+    `topics`: items wanted of each. `columns`: a place of the pool for each column, first uses
+    before second ones. `repeats`: fewest repeats there must be. `unmet`: in words, what the pool
+    cannot give.
     """
 
     pool: tuple[Candidate, ...]
+    topics: Mapping[str, int]
     columns: tuple[int, ...]
     rows: tuple[Row, ...]
     repeats: int = 0
@@ -87,21 +86,22 @@ def room_for(pool: Sequence[Candidate], demands: Demands) -> Room:
         if found:
             repeats = round(-found.worth)
             rows = (*room.rows, row_of(again, most=repeats)) if times > 1 else room.rows
-            return Room(room.pool, room.columns, rows, repeats)
-    return Room(room.pool, room.columns, room.rows, unmet=_unmet(pool, demands, times))
+            return replace(room, rows=rows, repeats=repeats)
+    return replace(room, unmet=_unmet(pool, demands, times))
 
 
 def aim_of(room: Room, information: Floats) -> Aim:
     """The information that every form of the room aims at.
 
-    90 % of the most that a form can have, or half-way between least and most if that is more.
-    Raises ValueError for a room without forms, or information (pool,) of another shape.
+    Half-way between what a form drawn blindly has and the most that one can have: the very best
+    families would always make the same form. Raises ValueError for a room without forms, or
+    information (pool,) of another shape.
     """
     if room.unmet or information.shape != (len(room.pool),):
         raise ValueError(f"{room.unmet=}, {information.shape=}")
     worth = information[list(room.columns)]
     most, least = (_sure(solve(sign * worth, room.rows)).worth * sign for sign in (1, -1))
-    return Aim(room, information, max(AIM * most, (most + least) / 2))
+    return Aim(room, information, max(least, (most + _blindly(room, information)) / 2))
 
 
 def draw_form(aim: Aim, used: Sequence[Used], lately_most: float | None, draw: Draw) -> SittingForm:
@@ -143,7 +143,19 @@ def _repeated(pool: Sequence[Candidate], demands: Demands, times: int) -> Room:
         for column in range(size, size * times)
     ]
     enemies = [row for _, row in enemy_rows(pool)]
-    return Room(tuple(pool), columns, (*(one.row for one in asked), *enemies, *after))
+    return Room(
+        tuple(pool), demands.topics, columns, (*(one.row for one in asked), *enemies, *after)
+    )
+
+
+def _blindly(room: Room, information: Floats) -> float:
+    """The information of a form whose families are drawn blindly within their topics."""
+    topics = np.array([one.topic for one in room.pool])
+    return sum(
+        float(information[topics == topic].mean()) * count
+        for topic, count in room.topics.items()
+        if count
+    )
 
 
 def _again(room: Room) -> Floats:
