@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0010_memory"
-down_revision = "0009_calibrations"
+revision = "0011_memory"
+down_revision = "0010_contests"
 LAST_FORMS = "ix_sittings_organisation_id_method_opened_at"
 
 
