@@ -1,4 +1,4 @@
-"""How well each family is remembered; the last forms of a method are found at once."""
+"""How well each family is remembered, and why a scenario was shown; the last forms of a method are found at once."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -20,9 +20,11 @@ def upgrade() -> None:
         sa.Column("recalled", sa.Boolean(), nullable=False),
         sa.Column("at", sa.DateTime(), nullable=False),
     )
+    op.add_column("shown_items", sa.Column("why", sa.String(), nullable=False, server_default=""))
     op.create_index(LAST_FORMS, "sittings", ["organisation_id", "method", "opened_at"])
 
 
 def downgrade() -> None:
     op.drop_index(LAST_FORMS, "sittings")
+    op.drop_column("shown_items", "why")
     op.drop_table("memories")
