@@ -27,7 +27,7 @@ from trainer.core.measurement.response_model import information
 
 FOLDER = Path(__file__).parent / "references"
 BANK = list(DictReader((FOLDER / "bank60.csv").read_text().splitlines()[1:]))
-EXPECTED = list(DictReader((FOLDER / "bank60_expected.csv").read_text().splitlines()[1:]))
+EXPECTED = list(DictReader((FOLDER / "expected_bank60.csv").read_text().splitlines()[1:]))
 
 
 def rows(quantity):
