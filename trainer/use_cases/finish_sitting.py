@@ -23,12 +23,14 @@ from trainer.store import contests, sittings
 from trainer.store.sittings import CONFIRM, DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.keep_memory import keep_memories, remembered
 from trainer.use_cases.know_competency import (
     blueprint_of,
     keep_answers,
     keep_wrong_ideas,
 )
 from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.know_standard import equated
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.sit_assessment import fresh_items, with_difficulty
 
@@ -140,6 +142,7 @@ def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]
         tuple(one.difficulty for one in reviewed if one.phase == MAIN),
         blueprint.cut_share,
         len(still),
+        equated(row.cut, row.outcome),
     )
     row.score, row.passed = decision.score, decision.passed
     row.confidence = decision.confidence
@@ -166,6 +169,9 @@ def _keep(unit: Unit, row: SittingRow, reviewed: Sequence[Reviewed], now: dateti
         keep_answers(unit, row.method, answers, now)
     for item, mark, _ in answers:
         keep_wrong_ideas(unit, item, mark, now)
+    families = sorted({item.heading.family for item, _, _ in answers})
+    before = remembered(unit, families) if families else {}
+    keep_memories(unit, [(item.heading, mark.right) for item, mark, _ in answers], before, now)
 
 
 def log_decision(unit: Unit, row: SittingRow, decision: Decision, now: datetime) -> None:
