@@ -7,6 +7,7 @@ import click
 
 from trainer.cli.lines import print_lines, read_json_lines, wrong_input_ends
 from trainer.core.items.codec import from_kept
+from trainer.core.items.harm import knowing_harm
 from trainer.core.items.item import Item
 from trainer.core.items.registry import ITEM_TYPES, type_of
 from trainer.core.knowledge.bank import Bank
@@ -21,8 +22,9 @@ from trainer.use_cases.open_bank import open_bank
 def command(items: str, responses: str) -> None:
     """Mark responses ({id, response}) to questions as `trainer questions` prints them."""
     with wrong_input_ends():
-        known = {item.heading.id: item for item in _items(items)}
-        rows = list(_marks(open_bank(), known, read_json_lines(responses), responses))
+        bank = open_bank()
+        known = {item.heading.id: knowing_harm(bank, item) for item in _items(items)}
+        rows = list(_marks(bank, known, read_json_lines(responses), responses))
     print_lines(rows)
 
 

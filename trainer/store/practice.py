@@ -18,7 +18,8 @@ class ShownItemRow(Base):
     """A scenario as one person saw it. `kept` is all of it, key and reasons too.
 
     `content`: a fingerprint of what it decides about, '' where it is not known. `again`: it came
-    back because one like it went wrong.
+    back because one like it went wrong. `difficulty`: {a, b, b_sd} that it went by when it was
+    shown, None where only its features were known.
     """
 
     __tablename__ = "shown_items"
@@ -33,6 +34,7 @@ class ShownItemRow(Base):
     shown_at: Mapped[datetime]
     content: Mapped[str] = mapped_column(server_default="")
     again: Mapped[bool] = mapped_column(server_default=false())
+    difficulty: Mapped[Any] = mapped_column(JSON(none_as_null=True), nullable=True)
 
 
 class ResponseRow(Base):
@@ -77,6 +79,7 @@ SHOWN = select(
     ITEMS.c.topic,
     ITEMS.c.kept,
     ITEMS.c.again,
+    ITEMS.c.difficulty,
     ANY_OPEN.label("any_module_open"),
 ).where(ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person"))
 LATELY = (
@@ -111,7 +114,7 @@ def show(unit: Unit, values: dict[str, Any]) -> None:
 
 
 def shown(unit: Unit, item_id: str) -> Found:
-    """A scenario shown to the viewer: method, topic, kept, again. Raises NotFound.
+    """A scenario shown to the viewer: method, topic, kept, again, difficulty. Raises NotFound.
 
     With it `any_module_open`: whether the viewer has an open module, on whatever topic.
     """

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, insert, select, update
+from sqlalchemy import JSON, ForeignKey, Index, false, insert, select, update
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -49,7 +49,11 @@ class SittingRow(Base):
 
 
 class SittingItemRow(Base):
-    """One item of a sitting as it was shown, and the answer as it stands."""
+    """One item of a sitting as it was shown, and the answer as it stands.
+
+    `difficulty`: {a, b, b_sd} that the form went by, None where only features were known.
+    `withdrawn`: it was found faulty later, and counts no more.
+    """
 
     __tablename__ = "sitting_items"
     sitting_id: Mapped[str] = mapped_column(ForeignKey("sittings.id"), primary_key=True)
@@ -60,6 +64,8 @@ class SittingItemRow(Base):
     answer: Mapped[Any] = mapped_column(JSON(none_as_null=True), nullable=True)
     saved_at: Mapped[datetime | None]
     flagged: Mapped[bool]
+    difficulty: Mapped[Any] = mapped_column(JSON(none_as_null=True), nullable=True)
+    withdrawn: Mapped[bool] = mapped_column(default=False, server_default=false())
 
 
 class SittingSaveRow(Base):
@@ -200,6 +206,8 @@ def items(unit: Unit, sitting_id: str) -> Sequence[Found]:
             SittingItemRow.family,
             SittingItemRow.kept,
             SittingItemRow.answer,
+            SittingItemRow.difficulty,
+            SittingItemRow.withdrawn,
         )
         .where(SittingItemRow.sitting_id == sitting_id)
         .order_by(SittingItemRow.position)
@@ -261,3 +269,15 @@ def allow_extra(unit: Unit, person_id: str, percent: int, now: datetime) -> None
             set_at=now,
         )
     )
+
+
+def kept_item(unit: Unit, sitting_id: str, position: int) -> dict[str, Any]:
+    """A question of a sitting as it is kept, for whoever may see that sitting. Raises NotFound."""
+    kept = unit.session.scalar(
+        select(SittingItemRow.kept).where(
+            SittingItemRow.sitting_id == sitting_id, SittingItemRow.position == position
+        )
+    )
+    if kept is None:
+        raise NotFound
+    return dict(kept)

@@ -12,7 +12,8 @@ from trainer.core.scenarios.family import families
 from trainer.store import modules, practice
 from trainer.store.modules import OpenModule
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import NOTHING, Known, known_to, standard_of
+from trainer.use_cases.know_competency import NOTHING, Known, known_to
+from trainer.use_cases.know_standard import abilities_needed
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def do_now(unit: Unit, bank: Bank, asked_for: Sequence[Wanted], now: datetime) -
     if not choices:
         return None
     draw = Draw("do now", unit.viewer.person_id, sum(one.n for one in known.values()))
-    standard = standard_of(bank, choices[0].id.partition("/")[0])
+    standard = abilities_needed(unit, bank)[choices[0].id.partition("/")[0]]
     picked = pick(choices, standard, draw)
     method, _, topic = picked.choice.id.partition("/")
     waiting = known.get((method, topic), NOTHING).waiting_id is not None

@@ -7,7 +7,7 @@ from math import exp
 from trainer.core.draw import Draw
 from trainer.core.items.item import Item
 from trainer.core.items.types.put_in_order import one_right_order
-from trainer.use_cases.know_competency import difficulty_of
+from trainer.use_cases.know_difficulty import difficulty_of
 
 Sent = Mapping[str, list[str]]
 

@@ -6,11 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from trainer.core.items.item import Item, Mark
-from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.ability import Ability, after_each
 from trainer.core.measurement.blueprint import Blueprint, read_blueprint
-from trainer.core.measurement.priors import Difficulty, before_data
+from trainer.core.measurement.priors import Difficulty
 from trainer.core.measurement.response_model import ability_for
 from trainer.store import competencies, practice
 from trainer.store.competencies import WHOLE
@@ -65,15 +64,10 @@ def standard_of(bank: Bank, method: str) -> float:
     return ability_for(blueprint_of(bank, method).cut_share, 1.0, 0.0, TYPICAL_FLOOR)
 
 
-def difficulty_of(item: Item) -> Difficulty:
-    """The parameters of an item's family."""
-    return before_data(item.heading.level, item.features, type_of(item).chance(item))
-
-
 def keep_answers(
     unit: Unit,
     method: str,
-    answers: Sequence[tuple[Item, Mark]],
+    answers: Sequence[tuple[Item, Mark, Difficulty]],
     now: datetime,
     answered_id: str = "",
 ) -> None:
@@ -82,15 +76,15 @@ def keep_answers(
     `answered_id`: the shown scenario that no longer waits for its answer.
     """
     person_id = unit.viewer.person_id
-    topics = list(dict.fromkeys(item.heading.topic for item, _ in answers))
+    topics = list(dict.fromkeys(item.heading.topic for item, _, _ in answers))
     held = competencies.to_change(unit, person_id, method, topics)
     known = {
         topic: known_of(held[topic]) if topic in held else NOTHING for topic in (WHOLE, *topics)
     }
-    for item, mark in answers:
+    for item, mark, difficulty in answers:
         touched = (WHOLE, item.heading.topic)
         right = mark.right
-        found = after_each([known[topic].ability for topic in touched], right, difficulty_of(item))
+        found = after_each([known[topic].ability for topic in touched], right, difficulty)
         for topic, ability in zip(touched, found, strict=True):
             known[topic] = known[topic].counted(ability, right, now, answered_id)
     competencies.keep(unit, [row_of(person_id, method, t, one, now) for t, one in known.items()])

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from trainer.core.items.codec import from_kept
+from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.blueprint import Blueprint
 from trainer.core.measurement.decision import Equated, parameters, raw_needed
 from trainer.core.measurement.priors import Difficulty
@@ -13,7 +14,8 @@ from trainer.core.measurement.response_model import probability
 from trainer.core.measurement.standard_setting.equating import HIGHEST, LOWEST, raw_cut
 from trainer.store import standards
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import difficulty_of
+from trainer.use_cases.know_competency import standard_of
+from trainer.use_cases.know_difficulty import difficulty_of
 
 STEPS = 33
 ABILITIES = np.linspace(LOWEST, HIGHEST, STEPS)
@@ -29,21 +31,41 @@ def share_needed(unit: Unit, method: str, blueprint: Blueprint) -> tuple[float, 
     return (blueprint.cut_share, False) if standard is None else (standard.share, True)
 
 
+def abilities_needed(unit: Unit, bank: Bank) -> dict[str, float]:
+    """Method -> the ability that is good enough: the panel's where one has set it."""
+    panels = {row.method: row.ability for row in standards.all_in_force(unit)}
+    return {
+        method: panels[method] if method in panels else standard_of(bank, method)
+        for method in bank.methods
+    }
+
+
 def cut_of(
     unit: Unit, method: str, blueprint: Blueprint, items: Sequence[Mapping[str, Any]]
 ) -> tuple[int, dict[str, Any]]:
     """The raw cut of a form, and what of it is kept with the sitting.
 
     With an adopted standard the cut is equated from its ability; before any panel it is the
-    blueprint's share. `items` hold `kept` each.
+    blueprint's share. `items` hold `kept` and `difficulty` each.
     """
-    families = [difficulty_of(from_kept(item["kept"])) for item in items]
+    families = [difficulty_of(from_kept(item["kept"]), item["difficulty"]) for item in items]
     kept: dict[str, Any] = {"expected": expected_scores(families)}
     standard = standards.in_force(unit, method)
     if standard is None:
         return raw_needed(len(items), blueprint.cut_share), kept
     kept["standard"] = {"id": standard.id, "ability": standard.ability}
     return raw_cut(standard.ability, *parameters(families)), kept
+
+
+def cut_of_rest(outcome: Mapping[str, Any], families: Sequence[Difficulty], share: float) -> int:
+    """The raw cut of what is left of a form: equated again, or the share that it was opened with.
+
+    `families`: the parameters behind the questions that still count.
+    """
+    standard = outcome.get("standard")
+    if standard is None:
+        return raw_needed(len(families), share)
+    return raw_cut(float(standard["ability"]), *parameters(families))
 
 
 def equated(cut: int, outcome: Mapping[str, Any]) -> Equated | None:

@@ -26,6 +26,7 @@ from trainer.use_cases.know_competency import (
     known_of,
     row_of,
 )
+from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import NotFound
 
@@ -156,6 +157,7 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
     if known.waiting_id:
         return known.waiting_id
     item_id = new_id()
+    (difficulty,) = to_keep([made.item], in_use(unit, [made.item.heading.family]))
     practice.show(
         unit,
         {
@@ -169,6 +171,7 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
             "shown_at": now,
             "content": made.content,
             "again": planned.again,
+            "difficulty": difficulty,
         },
     )
     waiting = replace(known, waiting_id=item_id)
@@ -214,7 +217,8 @@ def keep(unit: Unit, row: Any, item: Item, item_id: str, response: Any, now: dat
     right = marked.mark.right
     if row.any_module_open:
         modules.count(unit, unit.viewer.person_id, row.method, row.topic, right, now)
-    keep_answers(unit, row.method, [(item, marked.mark)], now, item_id)
+    answered = (item, marked.mark, difficulty_of(item, row.difficulty))
+    keep_answers(unit, row.method, [answered], now, item_id)
     keep_wrong_ideas(unit, item, marked.mark, now)
     return marked
 

@@ -21,6 +21,7 @@ from trainer.store.base import new_id
 from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of
+from trainer.use_cases.know_difficulty import in_use, to_keep
 from trainer.use_cases.know_standard import cut_of, share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
@@ -182,7 +183,8 @@ def open_sitting(
         )
     blueprint = offered.blueprint
     person_id = unit.viewer.person_id
-    cut, basis = cut_of(unit, method, blueprint, prepared.items)
+    items = with_difficulty(unit, prepared.items)
+    cut, basis = cut_of(unit, method, blueprint, items)
     values = {
         "id": prepared.id,
         "person_id": person_id,
@@ -200,7 +202,14 @@ def open_sitting(
         "cut": cut,
         "outcome": {"moved": list(prepared.moved)} | basis,
     }
-    return sittings.open_once(unit, values, prepared.items)
+    return sittings.open_once(unit, values, items)
+
+
+def with_difficulty(unit: Unit, items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The rows with what the calibration in use says of each; the sitting is read by that."""
+    found = in_use(unit, [item["family"] for item in items])
+    kept = to_keep([from_kept(item["kept"]) for item in items], found)
+    return [item | {"difficulty": difficulty} for item, difficulty in zip(items, kept, strict=True)]
 
 
 def fingerprint(items: Sequence[Mapping[str, Any]]) -> str:

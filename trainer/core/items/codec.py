@@ -32,7 +32,11 @@ def as_contract(item: Item) -> dict[str, Any]:
 
 def as_kept(item: Item) -> dict[str, Any]:
     """What is kept of an item that was shown: all of it."""
-    return as_contract(item) | {"service": item.heading.service, "notes": dict(item.notes)}
+    return (
+        as_contract(item)
+        | {"service": item.heading.service, "notes": dict(item.notes)}
+        | ({"too_careful": list(item.too_careful)} if item.too_careful else {})
+    )
 
 
 def from_kept(kept: Mapping[str, Any]) -> Item:
@@ -62,4 +66,5 @@ def from_kept(kept: Mapping[str, Any]) -> Item:
         notes=kept.get("notes", {}),
         features=kept["features"],
         figure=kept["figure"],
+        too_careful=tuple(kept.get("too_careful", ())),
     )

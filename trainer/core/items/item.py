@@ -1,6 +1,6 @@
 """What a question is: the draft that an item model works out, the item, the mark."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
@@ -112,6 +112,13 @@ class Item:
     notes: Mapping[str, str]
     features: Mapping[str, float]
     figure: Mapping[str, Json] | None = None
+    too_careful: tuple[str, ...] = ()
+    """Those of its misconceptions that wrong a client, and injure nobody."""
+
+    def injured_by(self, beliefs: Collection[str]) -> bool:
+        """Whether a wrong response that shows these beliefs is a critical error."""
+        only_careful = bool(beliefs) and set(beliefs) <= set(self.too_careful)
+        return self.critical and not only_careful
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ class Misconception:
 
     `methods` as in a rule. `remedy` is what to do at the chair instead. `does` is what its
     holder would decide about a booking, said as an order, where the belief leads to one.
+    `too_careful`: it wrongs a client or wastes work, but injures nobody; never a critical error.
     """
 
     id: str
@@ -22,3 +23,4 @@ class Misconception:
     answer: str
     remedy: str
     does: str = ""
+    too_careful: bool = False

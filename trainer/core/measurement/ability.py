@@ -8,8 +8,10 @@ from typing import Literal
 import numpy as np
 from scipy.special import logsumexp
 
+from trainer.core.measurement.evidence import NOT_GIVEN, Marks, from_marks
+from trainer.core.measurement.posterior import Grid, curves, ready, weights
 from trainer.core.measurement.priors import Difficulty
-from trainer.core.measurement.response_model import Floats, probability
+from trainer.core.measurement.response_model import Floats, check
 
 Band = Literal["unknown", "below", "near", "above"]
 SPAN, POINTS = 6.0, 241
@@ -39,13 +41,13 @@ def grid() -> Floats:
 
 
 def eap(
-    responses: Floats, a: Floats, b: Floats, floor: Floats, points: Floats
+    responses: Floats | Marks, a: Floats, b: Floats, floor: Floats, points: Floats
 ) -> tuple[Floats, Floats]:
     """Expected a posteriori ability and posterior SD, prior N(0, 1).
 
     Parameters
     ----------
-    responses : (people, families); 1 right, 0 wrong, NaN not given
+    responses : (people, families); 1 right, 0 wrong, NaN (or -1 among int8) not given
     a, b, floor : (families,), as `response_model.probability`
     points : (points,), increasing
 
@@ -63,13 +65,23 @@ def eap(
     """
     if responses.ndim != 2 or responses.shape[1:] != a.shape:  # noqa: PLR2004 a matrix
         raise ValueError(f"{responses.shape=}, {a.shape=}")
-    p = probability(points, a, b, floor)
-    right = (responses == 1).astype(float) @ np.log(p).T
-    wrong = (responses == 0).astype(float) @ np.log1p(-p).T
-    log_posterior = right + wrong - points**2 / 2
-    weight = np.exp(log_posterior - logsumexp(log_posterior, axis=1, keepdims=True))
-    mean = weight @ points
-    return mean, np.sqrt(np.maximum(weight @ points**2 - mean**2, 0.0))
+    check(a, b, floor)
+    log_density = -(points**2) / 2
+    on = Grid(points, log_density - logsumexp(log_density))
+    evidence = from_marks(_marks(responses))
+    at = ready(curves(a, -a * b, floor, on), on, evidence)
+    mean, sd = np.empty(evidence.people), np.empty(evidence.people)
+    for part, right, given in evidence.parts():
+        weight, _ = weights(right, given, at)
+        mean[part] = weight @ points
+        sd[part] = np.sqrt(np.maximum(weight @ points**2 - mean[part] ** 2, 0.0))
+    return mean, sd
+
+
+def _marks(responses: Floats | Marks) -> Marks:
+    if responses.dtype == np.int8:
+        return responses.astype(np.int8, copy=False)
+    return np.where(responses == 1, 1, np.where(responses == 0, 0, NOT_GIVEN)).astype(np.int8)
 
 
 def after(before: Ability, right: bool, family: Difficulty) -> Ability:

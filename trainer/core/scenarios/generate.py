@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from trainer.core.draw import Draw
+from trainer.core.items.harm import knowing_harm
 from trainer.core.items.item import Heading, Item
 from trainer.core.items.registry import ITEM_TYPES
 from trainer.core.knowledge.bank import Bank
@@ -76,8 +77,8 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
             continue
         patient = refused < 2 * PATIENT_TRIES
         if not patient or not _length_tells(item, coins, refused < PATIENT_TRIES):
-            return item
+            return knowing_harm(bank, item)
         refused, spare = refused + 1, item
     if spare is not None:
-        return spare
+        return knowing_harm(bank, spare)
     raise RuntimeError(f"{family}: no sound item from seed {seed}")

@@ -33,7 +33,8 @@ class ChooseOne:
         if response == item.key:
             return Mark(1.0)
         belief = item.misconceptions.get(response[0], "")
-        return Mark(0.0, item.critical, (belief,) if belief else (), tuple(response))
+        beliefs = (belief,) if belief else ()
+        return Mark(0.0, item.injured_by(beliefs), beliefs, tuple(response))
 
     def faults(self, item: Item) -> list[str]:
         found = same_twice(item)

@@ -41,7 +41,8 @@ class Date:
         if first <= response <= last:
             return Mark(1.0)
         belief = item.misconceptions.get(response, "")
-        return Mark(0.0, item.critical, (belief,) if belief else (), (response,))
+        beliefs = (belief,) if belief else ()
+        return Mark(0.0, item.injured_by(beliefs), beliefs, (response,))
 
     def faults(self, item: Item) -> list[str]:
         first, last = ends(item.key)

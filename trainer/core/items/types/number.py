@@ -49,7 +49,7 @@ class Number:
             for value, belief in item.misconceptions.items()
             if within(item.key | {"value": float(value)}, response)
         ]
-        return Mark(0.0, item.critical, tuple(beliefs[:1]), (f"{response:g}",))
+        return Mark(0.0, item.injured_by(beliefs[:1]), tuple(beliefs[:1]), (f"{response:g}",))
 
     def faults(self, item: Item) -> list[str]:
         found = []

@@ -53,7 +53,7 @@ class PointAtFigure:
         if not wrong:
             return Mark(1.0)
         beliefs = dict.fromkeys(item.misconceptions[w] for w in wrong if w in item.misconceptions)
-        return Mark(0.0, item.critical, tuple(beliefs), wrong)
+        return Mark(0.0, item.injured_by(beliefs), tuple(beliefs), wrong)
 
     def faults(self, item: Item) -> list[str]:
         found = same_twice(item)

@@ -76,7 +76,7 @@ class PutInOrder:
         beliefs = dict.fromkeys(item.misconceptions[w] for w in wrong if w in item.misconceptions)
         if not wrong:
             return Mark(1.0)
-        return Mark(0.0, item.critical and bool(extra or broken), tuple(beliefs), wrong)
+        return Mark(0.0, item.injured_by(beliefs) and bool(extra or broken), tuple(beliefs), wrong)
 
     def faults(self, item: Item) -> list[str]:
         found = same_twice(item)

@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0009_standards"
-down_revision = "0008_content"
+revision = "0012_standards"
+down_revision = "0010_contests"
 
 
 def _panels() -> None:

@@ -1,0 +1,90 @@
+"""`trainer calibrate`: parameters of items from a table of responses."""
+
+from math import isfinite
+from typing import Any
+
+import click
+import numpy as np
+
+from trainer.cli.lines import print_json, read_text, wrong_input_ends
+from trainer.core.measurement.calibration.estimate import (
+    Estimates,
+    estimate,
+    evidence_of,
+    without_estimate,
+)
+from trainer.core.measurement.calibration.model import Model
+from trainer.core.measurement.calibration.one_parameter import OneParameter
+from trainer.core.measurement.calibration.prior import DEFAULT, NONE
+from trainer.core.measurement.calibration.table import read_table, refuse_what_has_no_estimate
+from trainer.core.measurement.calibration.two_parameter import TwoParameter
+
+MODELS: dict[str, Model] = {"rasch": OneParameter(), "2pl": TwoParameter()}
+PRIORS = {"none": NONE, "default": DEFAULT}
+
+
+@click.command(name="calibrate", epilog="Example: trainer calibrate responses.csv --model 2pl")
+@click.argument("responses", metavar="RESPONSES.csv")
+@click.option(
+    "--model",
+    type=click.Choice(sorted(MODELS)),
+    required=True,
+    help="rasch: one slope; 2pl: each its own.",
+)
+@click.option(
+    "--guessing",
+    type=click.FloatRange(0, 1, max_open=True),
+    default=0.0,
+    show_default=True,
+    help="Chance of a right guess, the same for every item.",
+)
+@click.option(
+    "--prior",
+    type=click.Choice(sorted(PRIORS)),
+    default="none",
+    show_default=True,
+    help="default: slope about 1, difficulty about 0, both loosely held.",
+)
+def command(responses: str, model: str, guessing: float, prior: str) -> None:
+    """Estimate each item's slope a and difficulty b, with standard errors.
+
+    RESPONSES.csv has a row a person: first column `person`, then one column an item, 1 right,
+    0 wrong, empty not given; - reads standard input. Prints JSON.
+    """
+    with wrong_input_ends():
+        table = read_table(read_text(responses), responses)
+        evidence = evidence_of(table.marks)
+        if prior == "none":
+            refuse_what_has_no_estimate(table, without_estimate(evidence), responses)
+        floor = np.full(len(table.items), guessing)
+        found = estimate(evidence, floor, MODELS[model], PRIORS[prior])
+    if not found.converged:
+        click.echo("The search for the estimates did not settle: do not use them.", err=True)
+    for item, a in zip(table.items, found.a, strict=True):
+        if a < 0:
+            click.echo(f"{item}: able people do worse on it; check its key.", err=True)
+    print_json(_contract(table.items, found, guessing))
+
+
+def _contract(items: tuple[str, ...], found: Estimates, guessing: float) -> dict[str, Any]:
+    rows = zip(items, found.a, found.b, found.se_a, found.se_b, strict=True)
+    return {
+        "loglik": found.log_likelihood,
+        "n_people": found.people,
+        "items": [
+            {"item": item, "a": _n(a), "b": _n(b), "se_a": _n(se_a), "se_b": _n(se_b)}
+            for item, a, b, se_a, se_b in rows
+        ],
+        "guessing": guessing,
+        "convergence": {
+            "converged": found.converged,
+            "cycles": found.cycles,
+            "change": found.change if isfinite(found.change) else None,
+            "gradient": found.gradient,
+        },
+    }
+
+
+def _n(value: float) -> float | None:
+    """A number that JSON can hold."""
+    return float(value) if isfinite(value) else None
