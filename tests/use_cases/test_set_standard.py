@@ -14,9 +14,16 @@ from trainer.core.items.codec import from_kept
 from trainer.core.measurement.decision import parameters
 from trainer.core.measurement.response_model import expected_score
 from trainer.store import events, sittings, standards
-from trainer.use_cases import finish_sitting, see_standard, set_standard, sit_assessment
+from trainer.use_cases import (
+    finish_sitting,
+    see_competency,
+    see_standard,
+    set_standard,
+    sit_assessment,
+)
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.know_standard import cut_of_rest
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.weigh_ratings import difficulties
 
@@ -260,7 +267,10 @@ def sit(panel, plain):
 def opened(panel, learner, sitting_id):
     with panel.work.reading(learner.viewer) as unit:
         row = sittings.own(unit, sitting_id)
-        families = [difficulty_of(from_kept(one.kept)) for one in sittings.items(unit, sitting_id)]
+        families = [
+            difficulty_of(from_kept(one.kept), one.difficulty)
+            for one in sittings.items(unit, sitting_id)
+        ]
     return row, families
 
 
@@ -335,3 +345,32 @@ def test_decisions_are_reckoned_for_those_who_sat_lately(panel, plain):
     quality = found.weighed.quality
     assert quality.of_sitters
     assert quality.shares.marginal == pytest.approx(found.steps[found.place].share, abs=0.12)
+
+
+def test_a_form_that_loses_a_faulty_question_is_equated_again(panel, plain):
+    panel.adopted()
+    row, families = opened(panel, *sit(panel, plain))
+    rest = families[1:]
+    ability = row.outcome["standard"]["ability"]
+    assert cut_of_rest(row.outcome, rest, 0.75) == int(
+        np.ceil(expected_score(ability, *parameters(rest)) - 1e-9)
+    )
+    assert cut_of_rest({}, rest, 0.75) == 30
+
+
+def test_practice_is_held_against_the_same_standard(panel, plain):
+    learner = a_person(panel.work, organisation=panel.organisation)
+    answer(panel.work, plain, learner, True)
+
+    def drawn():
+        with panel.work.reading(learner.viewer) as unit:
+            (one,) = see_competency.standings(unit, plain, learner.id)
+            topic = see_competency.standing_of(unit, plain, learner.id, METHOD, "timings")
+        assert topic.standard == one.whole.standard
+        return one.whole.standard
+
+    before = drawn()
+    panel.adopted(shift=1)
+    with panel.work.reading(panel.boss.viewer) as unit:
+        ability = standards.in_force(unit, METHOD).ability
+    assert drawn() == pytest.approx((ability + 3) / 6) != before

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from trainer.core.items.codec import from_kept
+from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.blueprint import Blueprint
 from trainer.core.measurement.decision import Equated, parameters, raw_needed
 from trainer.core.measurement.priors import Difficulty
@@ -13,6 +14,7 @@ from trainer.core.measurement.response_model import probability
 from trainer.core.measurement.standard_setting.equating import HIGHEST, LOWEST, raw_cut
 from trainer.store import standards
 from trainer.store.unit import Unit
+from trainer.use_cases.know_competency import standard_of
 from trainer.use_cases.know_difficulty import difficulty_of
 
 STEPS = 33
@@ -27,6 +29,15 @@ def share_needed(unit: Unit, method: str, blueprint: Blueprint) -> tuple[float, 
     """
     standard = standards.in_force(unit, method)
     return (blueprint.cut_share, False) if standard is None else (standard.share, True)
+
+
+def abilities_needed(unit: Unit, bank: Bank) -> dict[str, float]:
+    """Method -> the ability that is good enough: the panel's where one has set it."""
+    panels = {row.method: row.ability for row in standards.all_in_force(unit)}
+    return {
+        method: panels[method] if method in panels else standard_of(bank, method)
+        for method in bank.methods
+    }
 
 
 def cut_of(
@@ -46,20 +57,21 @@ def cut_of(
     return raw_cut(standard.ability, *parameters(families)), kept
 
 
+def cut_of_rest(outcome: Mapping[str, Any], families: Sequence[Difficulty], share: float) -> int:
+    """The raw cut of what is left of a form: equated again, or the share that it was opened with.
+
+    `families`: the parameters behind the questions that still count.
+    """
+    standard = outcome.get("standard")
+    if standard is None:
+        return raw_needed(len(families), share)
+    return raw_cut(float(standard["ability"]), *parameters(families))
+
+
 def equated(cut: int, outcome: Mapping[str, Any]) -> Equated | None:
     """The panel's cut that a sitting was opened with, None where the blueprint's share held."""
     standard = outcome.get("standard")
     return None if standard is None else Equated(cut, float(standard["ability"]))
-
-
-def cut_of_the_rest(
-    outcome: Mapping[str, Any], families: Sequence[Difficulty], cut: int, most: int
-) -> int:
-    """The raw cut of what is left of a form, which asked for `cut` of `most`."""
-    standard = outcome.get("standard")
-    if standard is None:
-        return raw_needed(len(families), cut / most)
-    return raw_cut(float(standard["ability"]), *parameters(families))
 
 
 def expected_scores(families: Sequence[Difficulty]) -> list[float]:
