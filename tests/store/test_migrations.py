@@ -7,7 +7,7 @@ from sqlalchemy import inspect
 
 from tests.store.test_practice import response, shown
 from tests.support.people import NOW, a_person
-from trainer.store import practice
+from trainer.store import practice, standards
 from trainer.store.base import Base
 from trainer.store.migrations.upgrade import downgrade, settings_of_alembic, upgrade
 
@@ -38,3 +38,17 @@ def test_answers_survive_a_step_back_and_up(work):
         (row,) = practice.page_of_history(unit, None, 5)
         assert (row.item_id, row.answered_at, row.right) == (item_id, NOW, True)
         assert practice.response_to(unit, item_id).response == ["a"]
+
+
+def test_standards_come_and_go_with_their_step_and_nothing_else_does(work):
+    """The step adds tables only: answers stay through it, and the panel is open again after."""
+    someone = a_person(work, "instructor")
+    with work.writing(someone.viewer) as unit:
+        practice.keep(unit, response(someone, shown(unit, someone)))
+    downgrade(work._engine, "0008_content")
+    assert "panels" not in inspect(work._engine).get_table_names()
+    upgrade(work._engine)
+    with work.reading(someone.viewer) as unit:
+        assert len(practice.page_of_history(unit, None, 5)) == 1
+        assert standards.in_force(unit, "tape_in") is None
+        assert standards.all_under_way(unit) == []

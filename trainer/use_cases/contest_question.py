@@ -14,7 +14,6 @@ from trainer.core.items.codec import from_kept
 from trainer.core.items.item import Item
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
-from trainer.core.measurement.decision import raw_needed
 from trainer.store import contests, people, sittings
 from trainer.store.base import new_id
 from trainer.store.contests import ContestRow, SittingDecisionRow
@@ -24,6 +23,7 @@ from trainer.use_cases import certify
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.finish_sitting import log_decision, reviewed_of, settle
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.know_standard import cut_of_the_rest
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
 SHORTEST, LONGEST = 10, 2000
@@ -196,11 +196,11 @@ def _decide_again(
 ) -> None:
     """Decide on what is left. A pass stays a pass: the fault was not the learner's."""
     counted = [one for one in reviewed_of(unit, row.id) if not one.withdrawn]
-    main = sum(one.phase == MAIN for one in counted)
+    main = [one.difficulty for one in counted if one.phase == MAIN]
     passed_before = bool(row.passed)
     if main:
         first = contests.decisions(unit, row.id)[0]
-        row.cut, row.most = raw_needed(main, first.cut / first.most), main
+        row.cut, row.most = cut_of_the_rest(row.outcome, main, first.cut, first.most), len(main)
         decision = settle(unit, bank, row, counted)
         row.passed = bool(row.passed) or passed_before
         log_decision(unit, row, decision, now)

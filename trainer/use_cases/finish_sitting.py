@@ -30,6 +30,7 @@ from trainer.use_cases.know_competency import (
     keep_wrong_ideas,
 )
 from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.know_standard import equated
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.sit_assessment import fresh_items, with_difficulty
 
@@ -141,6 +142,7 @@ def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]
         tuple(one.difficulty for one in reviewed if one.phase == MAIN),
         blueprint.cut_share,
         len(still),
+        equated(row.cut, row.outcome),
     )
     row.score, row.passed = decision.score, decision.passed
     row.confidence = decision.confidence

@@ -30,7 +30,7 @@ from trainer.use_cases.know_competency import (
     row_of,
     standard_of,
 )
-from trainer.use_cases.know_difficulty import difficulty_of, in_use, kept_for
+from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.weigh_practice import (
@@ -182,6 +182,7 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
     if known.waiting_id:
         return known.waiting_id
     item_id = new_id()
+    (difficulty,) = to_keep([made.item], in_use(unit, [made.item.heading.family]))
     practice.show(
         unit,
         {
@@ -196,7 +197,7 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
             "content": made.content,
             "again": planned.again,
             "why": planned.why,
-            "difficulty": kept_for(made.item, in_use(unit, [made.item.heading.family])),
+            "difficulty": difficulty,
         },
     )
     waiting = replace(known, waiting_id=item_id)

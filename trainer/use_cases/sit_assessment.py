@@ -20,7 +20,8 @@ from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.draw_form import LEVEL, NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.know_competency import blueprint_of
-from trainer.use_cases.know_difficulty import in_use
+from trainer.use_cases.know_difficulty import in_use, to_keep
+from trainer.use_cases.know_standard import cut_of, share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 
@@ -46,11 +47,13 @@ class Offer:
     unmet: tuple[str, ...]
     minutes: int
     counts: Mapping[str, int]
+    cut_share: float
+    by_panel: bool
 
     @property
     def needed(self) -> int:
-        """The raw score that a form needs."""
-        return raw_needed(self.blueprint.items, self.blueprint.cut_share)
+        """The raw score that a form needs; about that many where a panel has set it."""
+        return raw_needed(self.blueprint.items, self.cut_share)
 
     @property
     def may(self) -> bool:
@@ -110,6 +113,7 @@ def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) 
         unmet(bank, method),
         _with_extra(blueprint.minutes, extra),
         wanted(bank, method).by_topic,
+        *share_needed(unit, method, blueprint),
     )
 
 
@@ -177,6 +181,8 @@ def open_sitting(
         )
     blueprint = offered.blueprint
     person_id = unit.viewer.person_id
+    items = with_difficulty(unit, prepared.items)
+    cut, basis = cut_of(unit, method, blueprint, items)
     values = {
         "id": prepared.id,
         "person_id": person_id,
@@ -191,18 +197,17 @@ def open_sitting(
         "bank_version": bank.version,
         "fingerprint": fingerprint(prepared.items),
         "most": len(prepared.items),
-        "cut": raw_needed(len(prepared.items), blueprint.cut_share),
-        "outcome": {"moved": list(prepared.moved)},
+        "cut": cut,
+        "outcome": {"moved": list(prepared.moved)} | basis,
     }
-    return sittings.open_once(unit, values, with_difficulty(unit, prepared.items))
+    return sittings.open_once(unit, values, items)
 
 
 def with_difficulty(unit: Unit, items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     """The rows with what the calibration in use says of each; the sitting is read by that."""
     found = in_use(unit, [item["family"] for item in items])
-    return [
-        item | {"difficulty": found.get((item["family"], item["kept"]["level"]))} for item in items
-    ]
+    kept = to_keep([from_kept(item["kept"]) for item in items], found)
+    return [item | {"difficulty": difficulty} for item, difficulty in zip(items, kept, strict=True)]
 
 
 def fingerprint(items: Sequence[Mapping[str, Any]]) -> str:

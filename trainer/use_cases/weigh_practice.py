@@ -15,7 +15,7 @@ from trainer.store.modules import OpenModule
 from trainer.store.unit import Unit
 from trainer.use_cases import draw_form
 from trainer.use_cases.keep_memory import remembered
-from trainer.use_cases.know_competency import NOTHING, TYPICAL_FLOOR, Known
+from trainer.use_cases.know_competency import NOTHING, Known
 from trainer.use_cases.know_difficulty import in_use
 
 DAY = 86400.0
@@ -114,11 +114,7 @@ def choices(
 def difficulties_of(unit: Unit, there: Sequence[Family], level: str) -> Mapping[str, Difficulty]:
     """Family -> how hard the calibration in use found it at a level; those that it knows."""
     found = in_use(unit, [one.id for one in there])
-    return {
-        family: Difficulty(kept["a"], kept["b"], kept["b_sd"], TYPICAL_FLOOR)
-        for (family, of_level), kept in found.items()
-        if of_level == level
-    }
+    return {} if found is None else {name: found.at_level(name, level) for name in found.families}
 
 
 def weights_of(bank: Bank, method: str) -> Mapping[Pair, Weight]:

@@ -11,7 +11,7 @@ from tests.support.references import agrees, by_name, expected
 from trainer.core.measurement.analysis.reliability import lengthened
 from trainer.core.measurement.classification import lee, livingston_lewis, rudner
 from trainer.core.measurement.classification.livingston_lewis import TrueScores
-from trainer.core.measurement.classification.people import abilities
+from trainer.core.measurement.classification.people import abilities, spread
 
 ROWS = expected("ability16_decision")
 COUNTS = [int(row.value) for row in ROWS if row.quantity == "score_count"]
@@ -165,3 +165,14 @@ def test_moments_that_no_beta_has_are_refused():
         livingston_lewis.pass_fail(TrueScores(0, 1), 10, 5, 0.5)
     with pytest.raises(ValueError, match="sd"):
         abilities(0, 0)
+
+
+def test_the_spread_of_people_is_found_behind_their_errors():
+    chance = many(9)
+    true = chance.normal(0.4, 0.9, 20_000)
+    errors = chance.uniform(0.3, 0.7, 20_000)
+    mean, sd = spread(true + errors * chance.normal(size=20_000), errors)
+    assert (mean, sd) == pytest.approx((0.4, 0.9), abs=0.02)
+    assert spread(np.array([0.1, 0.1]), np.array([1.0, 1.0]))[1] == 0.25
+    with pytest.raises(ValueError, match="estimates"):
+        spread(np.array([0.1]), np.array([1.0]))

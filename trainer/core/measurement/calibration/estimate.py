@@ -8,13 +8,13 @@ from trainer.core.measurement.calibration.maximise import Maximum, Search
 from trainer.core.measurement.calibration.model import Model
 from trainer.core.measurement.calibration.prior import NONE, Prior
 from trainer.core.measurement.evidence import Evidence, Marks, from_marks
-from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, Grid, grid_of
+from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, FINEST, Grid, grid_of
 from trainer.core.measurement.response_model import Floats
 
 MUCH = 400_000
 """From so many responses on, products are taken in single precision on a coarser grid."""
-LONG = 250
-"""People with so many responses are known too well for the coarser grid."""
+LONG, VERY_LONG = 150, 300
+"""With so many responses a person is known too well for the coarser grid, or even the fine one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,8 @@ class Estimates:
 
     `a`, `b`, `se_a`, `se_b`, `floor`, `answers` (how many answered): (families,), in the order of
     the columns. Standard errors are from the observed information on the (a, b) scale, NaN where
-    that is not definite. A slope below 0 says that able people do worse: the key may be wrong.
+    that is not definite; `covariance_b` (families, families) holds the difficulties' together. A
+    slope below 0 says that able people do worse: the key may be wrong.
     `log_likelihood`: sum over people of the log marginal probability of their responses, without
     any prior. `cycles`: passes through the responses. `change`: the last step, as the largest part
     of a standard error. `gradient`: the largest slope of the log-likelihood (with prior) by a free
@@ -34,6 +35,7 @@ class Estimates:
     b: Floats
     se_a: Floats
     se_b: Floats
+    covariance_b: Floats
     floor: Floats
     answers: Floats
     log_likelihood: float
@@ -62,8 +64,9 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
 
     Raises
     ------
-    ValueError : If the floors do not fit, or without a prior on difficulty a family has no
-        estimate, since everybody or nobody who answered it was right (`without_estimate`).
+    ValueError : If the floors do not fit; or without a prior on difficulty, if there are too few
+        families (`model.fewest`), or one has no estimate, since everybody or nobody who answered
+        it was right (`without_estimate`).
 
     Notes
     -----
@@ -74,15 +77,18 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
     """
     if floor.shape != (evidence.families,) or (floor < 0).any() or (floor >= 1).any():
         raise ValueError(f"{floor.shape=}, {floor.min()=}, {floor.max()=}")
+    if prior.sd is None and evidence.families < model.fewest:
+        raise ValueError(f"{evidence.families=}, {model.fewest=}")
     if prior.sd is None and (lost := without_estimate(evidence)):
         raise ValueError(f"all or none right: {lost}")
     found = Search(evidence, floor, model, prior, _grid(evidence)).run()
-    se_a, se_b = standard_errors(found)
+    se_a, covariance_b = errors(found)
     return Estimates(
         found.a,
         -found.d / found.a,
         se_a,
-        se_b,
+        np.sqrt(np.diag(covariance_b)),
+        covariance_b,
         floor,
         evidence.counts()[1],
         found.log_likelihood,
@@ -100,20 +106,20 @@ def without_estimate(evidence: Evidence) -> list[int]:
     return [int(n) for n in np.flatnonzero((right == 0) | (right == given))]
 
 
-def standard_errors(found: Maximum) -> tuple[Floats, Floats]:
-    """Standard errors of a and b = -d / a, by the delta method from those of a and d."""
+def errors(found: Maximum) -> tuple[Floats, Floats]:
+    """Standard errors of a, and the covariance of b = -d / a by the delta method."""
     families = len(found.a)
-    first = np.arange(families)
-    by_a = found.covariance[first, first]
-    by_d = found.covariance[first + families, first + families]
-    both = found.covariance[first, first + families]
     b = -found.d / found.a
-    variance = (b**2 * by_a + 2 * b * both + by_d) / found.a**2
-    return np.sqrt(by_a), np.sqrt(np.maximum(variance, 0.0))
+    a_part, d_part = found.covariance[:families], found.covariance[families:]
+    by_b = -(b[:, None] * a_part + d_part) / found.a[:, None]
+    covariance = -(by_b[:, :families] * b + by_b[:, families:]) / found.a
+    return np.sqrt(np.diag(a_part)), covariance
 
 
 def _grid(evidence: Evidence) -> Grid:
     each = evidence.counts()[1].sum() / evidence.people
+    if each >= VERY_LONG:
+        return grid_of(FINEST)
     if evidence.precision is np.float32 and each < LONG:
         return grid_of(COARSE, COARSE_SPAN)
     return grid_of()

@@ -6,6 +6,7 @@ from trainer.core.measurement.response_model import Floats
 
 SPAN, POINTS = 5.0, 161
 """Equally spaced abilities on [-5, 5]."""
+NARROWEST, LEAST = 0.25, 2
 
 
 def abilities(mean: float = 0.0, sd: float = 1.0) -> tuple[Floats, Floats]:
@@ -18,3 +19,26 @@ def abilities(mean: float = 0.0, sd: float = 1.0) -> tuple[Floats, Floats]:
     steps = np.linspace(-SPAN, SPAN, POINTS)
     weights = np.exp(-(steps**2) / 2)
     return mean + sd * steps, weights / weights.sum()
+
+
+def spread(estimates: Floats, errors: Floats) -> tuple[float, float]:
+    """Mean and standard deviation of true abilities behind estimates with known errors.
+
+    Parameters
+    ----------
+    estimates, errors : (people,) ability estimates and their standard errors [theta], at least two
+
+    The variance of the estimates less the mean squared error; never below 0.25 squared.
+
+    Raises
+    ------
+    ValueError : If there are fewer than two people, or lengths differ.
+
+    References
+    ----------
+    Lord & Novick 1968, Statistical Theories of Mental Test Scores, ch. 3 (observed = true + error).
+    """
+    if len(estimates) < LEAST or len(estimates) != len(errors):
+        raise ValueError(f"{len(estimates)=}, {len(errors)=}")
+    variance = float(estimates.var(ddof=1) - (errors**2).mean())
+    return float(estimates.mean()), max(variance, NARROWEST**2) ** 0.5

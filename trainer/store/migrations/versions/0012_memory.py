@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0011_memory"
-down_revision = "0010_contests"
+revision = "0012_memory"
+down_revision = "0011_standards"
 LAST_FORMS = "ix_sittings_organisation_id_method_opened_at"
 
 
