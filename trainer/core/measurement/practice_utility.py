@@ -23,11 +23,11 @@ from trainer.core.draw import Draw
 from trainer.core.measurement.ability import SURE, Ability, chance_above
 from trainer.core.measurement.priors import Difficulty
 
-ASSIGNED, OVERDUE = 3.0, 1.5
-NEED, SAFETY, SHORT, REVISIT = 2.0, 0.5, 1.0, 0.5
+ASSIGNED, OVERDUE = 5.0, 2.0
+NEED, SAFETY, SHORT, REVISIT = 2.0, 0.5, 0.75, 0.5
 UNSURE, INFORMATION = 0.25, 0.25
-SAME_TOPIC, SAME_FAMILY = 0.25, 2.0
-NEW, KEPT = 0.6, 0.1
+SAME_TOPIC, SAME_FAMILY = 0.25, 4.0
+NEW, KEPT = 0.9, 0.2
 FADED = 0.3
 """A chance of having forgotten it that counts as full need; the model asks again at 0.1."""
 SOON_DAYS = 7.0
