@@ -88,6 +88,7 @@ def test_nobody_answered_everything(tmp_path):
     ("text", "words"),
     [
         ("person,x\na,3\n", "line 2, column x: is '3'"),
+        ("person,x\na,1\nb,0\n", "line 1: names too few items: 1, and this model needs 2"),
         ("person,x,y\na,1,1\nb,1,0\n", "line 1, column x: has no estimate: everybody"),
         ("person,x,y\na,0,1\nb,0,0\n", "line 1, column x: has no estimate: nobody who"),
         ("person,x,y\na,,1\nb,,0\n", "line 1, column x: has no estimate: nobody answered"),
@@ -119,6 +120,15 @@ def test_a_search_that_does_not_settle_says_so(lsat6, monkeypatch):
     code, out, err = run("calibrate", str(lsat6), "--model", "2pl")
     assert code == 0 and "did not settle" in err
     assert json.loads(out)["convergence"]["converged"] is False
+
+
+def test_a_slope_without_end_is_pointed_out():
+    """Everybody right on x is right on y, and the other way: nothing bounds their slopes."""
+    text = "person,x,y,z\na,1,1,0\nb,1,1,1\nc,0,0,1\nd,0,0,0\ne,1,1,1\n"
+    code, out, err = run("calibrate", "-", "--model", "2pl", text=text)
+    assert code == 0 and "did not settle" in err and "too few responses to tell how steep" in err
+    assert json.loads(out)["convergence"]["converged"] is False
+    assert run("calibrate", "-", "--model", "2pl", "--prior", "default", text=text)[2] == ""
 
 
 def test_an_item_keyed_wrong_is_pointed_out(lsat6, tmp_path):

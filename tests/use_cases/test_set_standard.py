@@ -23,7 +23,7 @@ from trainer.use_cases import (
 )
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.know_difficulty import difficulty_of
-from trainer.use_cases.know_standard import cut_of_rest
+from trainer.use_cases.know_standard import cut_of_the_rest
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.weigh_ratings import difficulties
 
@@ -352,10 +352,10 @@ def test_a_form_that_loses_a_faulty_question_is_equated_again(panel, plain):
     row, families = opened(panel, *sit(panel, plain))
     rest = families[1:]
     ability = row.outcome["standard"]["ability"]
-    assert cut_of_rest(row.outcome, rest, 0.75) == int(
+    assert cut_of_the_rest(row.outcome, rest, 30, 40) == int(
         np.ceil(expected_score(ability, *parameters(rest)) - 1e-9)
     )
-    assert cut_of_rest({}, rest, 0.75) == 30
+    assert cut_of_the_rest({}, rest, 30, 40) == 30
 
 
 def test_practice_is_held_against_the_same_standard(panel, plain):

@@ -250,6 +250,6 @@ def test_too_few_questions_close_the_assessment_and_say_which(work, plain):
     someone = a_person(work)
     with work.reading(someone.viewer) as unit:
         offer = sit_assessment.offer(unit, poor, METHOD, DAYS, NOW)
-    assert not offer.may and "removal_safety" in offer.unmet[0]
-    with pytest.raises(InputProblem, match="removal_safety"):
+    assert not offer.may and "removal safety" in offer.unmet[0]
+    with pytest.raises(InputProblem, match="removal safety"):
         sit_assessment.prepare(poor, METHOD)

@@ -22,6 +22,9 @@ from trainer.core.measurement.calibration.two_parameter import TwoParameter
 MODELS: dict[str, Model] = {"rasch": OneParameter(), "2pl": TwoParameter()}
 PRIORS = {"none": NONE, "default": DEFAULT}
 
+STEEPEST = 10.0
+"""No real item tells people apart so sharply."""
+
 
 @click.command(name="calibrate", epilog="Example: trainer calibrate responses.csv --model 2pl")
 @click.argument("responses", metavar="RESPONSES.csv")
@@ -55,15 +58,23 @@ def command(responses: str, model: str, guessing: float, prior: str) -> None:
         table = read_table(read_text(responses), responses)
         evidence = evidence_of(table.marks)
         if prior == "none":
-            refuse_what_has_no_estimate(table, without_estimate(evidence), responses)
+            lost = without_estimate(evidence)
+            refuse_what_has_no_estimate(table, MODELS[model].fewest, lost, responses)
         floor = np.full(len(table.items), guessing)
         found = estimate(evidence, floor, MODELS[model], PRIORS[prior])
-    if not found.converged:
-        click.echo("The search for the estimates did not settle: do not use them.", err=True)
-    for item, a in zip(table.items, found.a, strict=True):
-        if a < 0:
-            click.echo(f"{item}: able people do worse on it; check its key.", err=True)
+    _warn(table.items, found)
     print_json(_contract(table.items, found, guessing))
+
+
+def _warn(items: tuple[str, ...], found: Estimates) -> None:
+    if not found.converged:
+        words = "The estimates did not settle: do not use them. Try --prior default."
+        click.echo(words, err=True)
+    for item, a in zip(items, found.a, strict=True):
+        if abs(a) > STEEPEST:
+            click.echo(f"{item}: too few responses to tell how steep it is.", err=True)
+        elif a < 0:
+            click.echo(f"{item}: able people do worse on it; check its key.", err=True)
 
 
 def _contract(items: tuple[str, ...], found: Estimates, guessing: float) -> dict[str, Any]:

@@ -26,6 +26,12 @@ class SittingRow(Base):
     __table_args__ = (
         Index("ix_sittings_person_id_method_finished_at", "person_id", "method", "finished_at"),
         Index("ix_sittings_organisation_id_finished_at", "organisation_id", "finished_at"),
+        Index(
+            "ix_sittings_organisation_id_method_opened_at",
+            "organisation_id",
+            "method",
+            "opened_at",
+        ),
     )
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))

@@ -23,6 +23,7 @@ from trainer.store import contests, sittings
 from trainer.store.sittings import CONFIRM, DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.keep_memory import keep_memories, remembered
 from trainer.use_cases.know_competency import (
     blueprint_of,
     keep_answers,
@@ -168,6 +169,9 @@ def _keep(unit: Unit, row: SittingRow, reviewed: Sequence[Reviewed], now: dateti
         keep_answers(unit, row.method, answers, now)
     for item, mark, _ in answers:
         keep_wrong_ideas(unit, item, mark, now)
+    families = sorted({item.heading.family for item, _, _ in answers})
+    before = remembered(unit, families) if families else {}
+    keep_memories(unit, [(item.heading, mark.right) for item, mark, _ in answers], before, now)
 
 
 def log_decision(unit: Unit, row: SittingRow, decision: Decision, now: datetime) -> None:

@@ -57,21 +57,20 @@ def cut_of(
     return raw_cut(standard.ability, *parameters(families)), kept
 
 
-def cut_of_rest(outcome: Mapping[str, Any], families: Sequence[Difficulty], share: float) -> int:
-    """The raw cut of what is left of a form: equated again, or the share that it was opened with.
-
-    `families`: the parameters behind the questions that still count.
-    """
-    standard = outcome.get("standard")
-    if standard is None:
-        return raw_needed(len(families), share)
-    return raw_cut(float(standard["ability"]), *parameters(families))
-
-
 def equated(cut: int, outcome: Mapping[str, Any]) -> Equated | None:
     """The panel's cut that a sitting was opened with, None where the blueprint's share held."""
     standard = outcome.get("standard")
     return None if standard is None else Equated(cut, float(standard["ability"]))
+
+
+def cut_of_the_rest(
+    outcome: Mapping[str, Any], families: Sequence[Difficulty], cut: int, most: int
+) -> int:
+    """The raw cut of what is left of a form, which asked for `cut` of `most`."""
+    standard = outcome.get("standard")
+    if standard is None:
+        return raw_needed(len(families), cut / most)
+    return raw_cut(float(standard["ability"]), *parameters(families))
 
 
 def expected_scores(families: Sequence[Difficulty]) -> list[float]:

@@ -5,7 +5,13 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.problems import InputProblem
-from trainer.use_cases import certify, contest_question, finish_sitting, sit_assessment
+from trainer.use_cases import (
+    certify,
+    contest_question,
+    draw_form,
+    finish_sitting,
+    sit_assessment,
+)
 from trainer.use_cases.sit_assessment import Page
 from trainer.web.access import who_may
 from trainer.web.asking import sent_answer, submission_id
@@ -49,9 +55,10 @@ def begin(method: str) -> ResponseReturnValue:
     bank, days = house().bank, house().settings.retake_days
     with reading() as unit:
         offer = sit_assessment.offer(unit, bank, method, days, clock.now())
+        seen = draw_form.lately(unit, method)
     if offer.waiting_id:
         return redirect(url_for("sittings.question", sitting_id=offer.waiting_id), 303)
-    prepared = sit_assessment.prepare(bank, method)
+    prepared = sit_assessment.prepare(bank, method, seen)
     with writing() as unit:
         sitting_id = sit_assessment.open_sitting(unit, bank, method, prepared, days, clock.now())
     return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)

@@ -8,13 +8,13 @@ from trainer.core.measurement.calibration.maximise import Maximum, Search
 from trainer.core.measurement.calibration.model import Model
 from trainer.core.measurement.calibration.prior import NONE, Prior
 from trainer.core.measurement.evidence import Evidence, Marks, from_marks
-from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, Grid, grid_of
+from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, FINEST, Grid, grid_of
 from trainer.core.measurement.response_model import Floats
 
 MUCH = 400_000
 """From so many responses on, products are taken in single precision on a coarser grid."""
-LONG = 250
-"""People with so many responses are known too well for the coarser grid."""
+LONG, VERY_LONG = 150, 300
+"""With so many responses a person is known too well for the coarser grid, or even the fine one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +64,9 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
 
     Raises
     ------
-    ValueError : If the floors do not fit, or without a prior on difficulty a family has no
-        estimate, since everybody or nobody who answered it was right (`without_estimate`).
+    ValueError : If the floors do not fit; or without a prior on difficulty, if there are too few
+        families (`model.fewest`), or one has no estimate, since everybody or nobody who answered
+        it was right (`without_estimate`).
 
     Notes
     -----
@@ -76,6 +77,8 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
     """
     if floor.shape != (evidence.families,) or (floor < 0).any() or (floor >= 1).any():
         raise ValueError(f"{floor.shape=}, {floor.min()=}, {floor.max()=}")
+    if prior.sd is None and evidence.families < model.fewest:
+        raise ValueError(f"{evidence.families=}, {model.fewest=}")
     if prior.sd is None and (lost := without_estimate(evidence)):
         raise ValueError(f"all or none right: {lost}")
     found = Search(evidence, floor, model, prior, _grid(evidence)).run()
@@ -115,6 +118,8 @@ def errors(found: Maximum) -> tuple[Floats, Floats]:
 
 def _grid(evidence: Evidence) -> Grid:
     each = evidence.counts()[1].sum() / evidence.people
+    if each >= VERY_LONG:
+        return grid_of(FINEST)
     if evidence.precision is np.float32 and each < LONG:
         return grid_of(COARSE, COARSE_SPAN)
     return grid_of()

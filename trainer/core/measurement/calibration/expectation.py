@@ -29,7 +29,7 @@ def expect(evidence: Evidence, shape: Curves, grid: Grid) -> Expectation:
 
     Reference: Bock & Aitkin 1981, Psychometrika 46.
     """
-    at = ready(shape, grid, evidence)
+    at = ready(shape, grid, evidence.precision)
     points = len(grid.theta)
     total, given = 0.0, np.zeros((evidence.families, points))
     straight = shape.line is not None
@@ -41,6 +41,15 @@ def expect(evidence: Evidence, shape: Curves, grid: Grid) -> Expectation:
         given += weight.sum(axis=0, dtype=np.float64) if seen is None else _summed(seen, weight)
         right += _summed(seen_right, weight @ moments if straight else weight)
     return Expectation(total, given, _lifted(right, grid) if straight else right)
+
+
+def log_likelihood(evidence: Evidence, shape: Curves, grid: Grid) -> float:
+    """Log marginal probability of all responses, in double precision whatever theirs."""
+    at, total = ready(shape, grid, np.float64), 0.0
+    for _, right, given in evidence.parts():
+        seen = None if given is None else given.astype(np.float64)
+        total += float(weights(right.astype(np.float64), seen, at)[1].sum())
+    return total
 
 
 def _summed(cells: Any, weight: Work) -> Work:

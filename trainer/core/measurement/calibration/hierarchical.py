@@ -11,9 +11,13 @@ from trainer.core.measurement.calibration.prior import LOG_SLOPE_SD, Prior
 from trainer.core.measurement.evidence import Evidence
 from trainer.core.measurement.response_model import Floats
 
-ROUNDS, CLOSE = 30, 1e-3
+ROUNDS, CLOSE = 60, 1e-3
+BOLD, CAREFUL = 10, 0.5
+"""After so many rounds each goes only part of its way: little data can swing to and fro."""
 LEAST_PRECISION = 1e-4
-"""Responses say at least this much of a difficulty [1 / theta^2]: an SD of 100."""
+"""What silent responses say of a difficulty [1 / theta^2]: an SD of 100."""
+LEAST_SHARE = 0.02
+"""Below this share of what was believed, responses count as silent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,22 +63,30 @@ def estimate_with_features(
     of the American Statistical Association 81.
     """
     mean, spread = rows @ before.weights, before.spread
-    for _ in range(ROUNDS):
+    for number in range(ROUNDS):
         found = estimate(evidence, floor, model, Prior(log_slope_sd, spread, mean, natural=True))
         alone, error = _without_prior(found, mean, spread)
         told = regress(rows, alone, error, before)
         following = rows @ told.weights
         moved = max(np.abs(following - mean).max(), abs(told.spread - spread)) / spread
-        mean, spread = following, told.spread
         if moved < CLOSE:
             return Together(found, told, found.converged)
+        part = 1.0 if number < BOLD else CAREFUL
+        mean = mean + part * (following - mean)
+        spread = spread + part * (told.spread - spread)
     return Together(found, told, False)
 
 
 def _without_prior(found: Estimates, mean: Floats, spread: float) -> tuple[Floats, Floats]:
-    """Difficulties and the covariance of their errors as responses alone would have them."""
+    """Difficulties and the covariance of their errors as responses alone would have them.
+
+    Where responses say next to nothing, the curve's second derivative says less than nothing as
+    often as not; in such directions difficulty stays where it was believed, and hardly counts.
+    """
     precision = np.linalg.inv(found.covariance_b)
-    pull = precision @ found.b - mean / spread**2
-    values, axes = np.linalg.eigh(precision - np.eye(len(mean)) / spread**2)
-    error = (axes / np.maximum(values, LEAST_PRECISION)) @ axes.T
-    return error @ pull, error
+    told, axes = np.linalg.eigh(precision - np.eye(len(mean)) / spread**2)
+    silent = told < LEAST_SHARE / spread**2
+    pull = axes.T @ (precision @ (found.b - mean))
+    alone = mean + axes @ np.where(silent, 0.0, pull / np.where(silent, 1.0, told))
+    error = (axes / np.where(silent, LEAST_PRECISION, told)) @ axes.T
+    return alone, error

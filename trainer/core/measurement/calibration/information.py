@@ -56,7 +56,7 @@ def observed_information(
     found[first, first] = complete.aa
     found[first, first + families] = found[first + families, first] = complete.ad
     found[first + families, first + families] = complete.dd
-    at = ready(shape, grid, evidence)
+    at = ready(shape, grid, evidence.precision)
     kind = evidence.precision
     twice = np.vstack([grid.theta * shape.slope, shape.slope]).T.astype(kind)
     rising = np.vstack([grid.theta * shape.right_slope, shape.right_slope]).T.astype(kind)

@@ -8,12 +8,16 @@ from scipy.linalg import cho_factor, cho_solve
 from scipy.special import logit
 
 from trainer.core.measurement.calibration.derivatives import Blocks, blocks
-from trainer.core.measurement.calibration.expectation import Expectation, expect
+from trainer.core.measurement.calibration.expectation import (
+    Expectation,
+    expect,
+    log_likelihood,
+)
 from trainer.core.measurement.calibration.information import degrees_for, observed_information
 from trainer.core.measurement.calibration.model import Model
 from trainer.core.measurement.calibration.prior import Prior
 from trainer.core.measurement.evidence import Evidence
-from trainer.core.measurement.posterior import Curves, Grid, curves
+from trainer.core.measurement.posterior import FINEST, Curves, Grid, curves, grid_of
 from trainer.core.measurement.response_model import Floats
 
 CYCLES = 500
@@ -27,6 +31,8 @@ STALE = 0.3
 ROUGH_DEGREES = 2
 INNER = 2
 FARTHEST = 1.0
+RUNAWAY = 50.0
+"""A slope beyond this grows without end: the responses have no likeliest value for it."""
 EDGE = 0.02
 SPREADING = 1.2
 """Intercepts start this much farther out than the logits of the shares right: abilities differ."""
@@ -89,7 +95,7 @@ class Search:
     def run(self) -> Maximum:
         """The maximum."""
         here, matrix, change = self._come_near(), None, np.inf
-        while self._cycles < CYCLES:
+        while self._cycles < CYCLES and np.abs(here.a).max() < RUNAWAY:
             matrix = matrix or self._newton(here, self._rough)
             if matrix is None:
                 here = self._point(*self._climbed(here))
@@ -169,6 +175,13 @@ class Search:
     def _slack(self, here: _Point) -> float:
         return abs(here.height) * float(np.finfo(self._evidence.precision).eps)
 
+    def _log_likelihood(self, here: _Point) -> float:
+        """In double precision on the finest grid, where the search made do with less."""
+        if self._evidence.precision is np.float64:
+            return here.found.log_likelihood
+        fine = grid_of(FINEST)
+        return log_likelihood(self._evidence, curves(here.a, here.d, self._floor, fine), fine)
+
     def _result(self, here: _Point, change: float) -> Maximum:
         """The parameters with the covariance there."""
         last = self._newton(here, self._degrees)
@@ -181,7 +194,7 @@ class Search:
             here.a,
             here.d,
             covariance,
-            here.found.log_likelihood,
+            self._log_likelihood(here),
             self._cycles,
             change,
             float(np.abs(self._free_gradient(here)).max()),

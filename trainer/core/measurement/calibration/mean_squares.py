@@ -53,7 +53,7 @@ def over_posterior(evidence: Evidence, a: Floats, b: Floats, floor: Floats) -> M
     check(a, b, floor)
     grid = grid_of()
     shape = curves(a, -a * b, floor, grid)
-    at = ready(shape, grid, evidence)
+    at = ready(shape, grid, evidence.precision)
     right = np.zeros((evidence.families, len(grid.theta)))
     given = np.zeros_like(right)
     for _, said, seen in evidence.parts():

@@ -13,6 +13,9 @@ class Model(Protocol):
     All parameters of all families stand in one vector: slopes a, then intercepts d.
     """
 
+    fewest: int
+    """Families without which a flat prior leaves nothing to tell parameters apart."""
+
     def prior(self, prior: Prior, families: int) -> Prior:
         """The prior as each family bears it."""
 

@@ -8,6 +8,9 @@ from trainer.core.measurement.calibration.derivatives import Blocks
 from trainer.core.measurement.calibration.prior import Prior
 from trainer.core.measurement.response_model import Floats
 
+LEAST = 1e-12
+"""Where parameters run away their curvature vanishes; steps are cut anyway."""
+
 
 class OneParameter:
     """One slope and each family's intercept are free. Contract: `model.Model`.
@@ -16,15 +19,17 @@ class OneParameter:
     difficulties a b.
     """
 
+    fewest = 2
+
     def prior(self, prior: Prior, families: int) -> Prior:
         """The slope's prior counts once, so each family bears a share."""
         return replace(prior, share=1 / families)
 
     def step(self, at: Blocks) -> tuple[Floats, Floats]:
         """Newton's step with the intercepts eliminated."""
-        tie = at.ad / at.dd
-        by_a = (at.by_a - tie * at.by_d).sum() / (at.aa - tie * at.ad).sum()
-        return np.full_like(at.by_a, by_a), (at.by_d - at.ad * by_a) / at.dd
+        tie = at.ad / np.maximum(at.dd, LEAST)
+        by_a = (at.by_a - tie * at.by_d).sum() / max(float((at.aa - tie * at.ad).sum()), LEAST)
+        return np.full_like(at.by_a, by_a), (at.by_d - at.ad * by_a) / np.maximum(at.dd, LEAST)
 
     def gathered(self, rows: Floats) -> Floats:
         """The slopes' rows summed into one, which comes first."""

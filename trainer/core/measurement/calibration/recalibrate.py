@@ -94,7 +94,19 @@ class Calibration:
         known = self.families.get(family)
         if known is None:
             return before_data(level, features, floor, self.outlook)
-        row = self.outlook.row(level, features)
+        return self._moved(known, self.outlook.row(level, features), floor)
+
+    def at_level(self, family: str, level: str) -> Difficulty:
+        """Parameters of a typical item of a family at a level. Raises KeyError for one unknown."""
+        known = self.families[family]
+        named = zip(self.outlook.names, known.row, strict=True)
+        row = tuple(
+            float(name == LEVEL + level) if name.startswith(LEVEL) else mean for name, mean in named
+        )
+        return self._moved(known, row, known.floor)
+
+    def _moved(self, known: FamilyFound, row: tuple[float, ...], floor: float) -> Difficulty:
+        """A family's parameters, moved by how an item's features differ from their mean."""
         apart = tuple(one - mean for one, mean in zip(row, known.row, strict=True))
         moved, sd = self.outlook.expects(apart)
         unsure = max(sd**2 - self.outlook.spread**2, 0.0)

@@ -91,8 +91,12 @@ def _marks(row: list[str], items: tuple[str, ...], where: str) -> list[int]:
     return marks
 
 
-def refuse_what_has_no_estimate(table: Table, lost: list[int], name: str) -> None:
-    """Raise InputProblem naming the first of the items (by number) that have no estimate."""
+def refuse_what_has_no_estimate(table: Table, fewest: int, lost: list[int], name: str) -> None:
+    """Raise InputProblem for too few items, or the first of those without estimate (`lost`)."""
+    remedy = "Leave the column out, or use --prior default."
+    if len(table.items) < fewest:
+        what = f"names too few items: {len(table.items)}, and this model needs {fewest}"
+        raise InputProblem(what, f"{name}, line 1", "Add items, or use --prior default.")
     for number in lost:
         said = table.marks[:, number]
         how = "nobody answered it" if (said < 0).all() else "everybody who answered it was right"
@@ -101,5 +105,5 @@ def refuse_what_has_no_estimate(table: Table, lost: list[int], name: str) -> Non
         raise InputProblem(
             f"has no estimate: {how}",
             f"{name}, line 1, column {table.items[number]}",
-            "Leave the column out, or use --prior default.",
+            remedy,
         )

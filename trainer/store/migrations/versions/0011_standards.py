@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0012_standards"
+revision = "0011_standards"
 down_revision = "0010_contests"
 
 
