@@ -40,6 +40,12 @@ def abilities_needed(unit: Unit, bank: Bank) -> dict[str, float]:
     }
 
 
+def ability_needed(unit: Unit, bank: Bank, method: str) -> float:
+    """The same for one method."""
+    standard = standards.in_force(unit, method)
+    return standard_of(bank, method) if standard is None else standard.ability
+
+
 def cut_of(
     unit: Unit, method: str, blueprint: Blueprint, items: Sequence[Mapping[str, Any]]
 ) -> tuple[int, dict[str, Any]]:
