@@ -40,6 +40,12 @@ def abilities_needed(unit: Unit, bank: Bank) -> dict[str, float]:
     }
 
 
+def ability_needed(unit: Unit, bank: Bank, method: str) -> float:
+    """The same for one method."""
+    standard = standards.in_force(unit, method)
+    return standard_of(bank, method) if standard is None else standard.ability
+
+
 def cut_of(
     unit: Unit, method: str, blueprint: Blueprint, items: Sequence[Mapping[str, Any]]
 ) -> tuple[int, dict[str, Any]]:
@@ -55,17 +61,6 @@ def cut_of(
         return raw_needed(len(items), blueprint.cut_share), kept
     kept["standard"] = {"id": standard.id, "ability": standard.ability}
     return raw_cut(standard.ability, *parameters(families)), kept
-
-
-def cut_of_rest(outcome: Mapping[str, Any], families: Sequence[Difficulty], share: float) -> int:
-    """The raw cut of what is left of a form: equated again, or the share that it was opened with.
-
-    `families`: the parameters behind the questions that still count.
-    """
-    standard = outcome.get("standard")
-    if standard is None:
-        return raw_needed(len(families), share)
-    return raw_cut(float(standard["ability"]), *parameters(families))
 
 
 def equated(cut: int, outcome: Mapping[str, Any]) -> Equated | None:

@@ -10,7 +10,7 @@ from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.choose_practice import topics_there
 from trainer.use_cases.know_competency import NOTHING, Known, known_to
-from trainer.use_cases.know_standard import abilities_needed
+from trainer.use_cases.know_standard import abilities_needed, ability_needed
 from trainer.use_cases.refusals import NotFound
 
 LOWEST, SPAN = -3.0, 6.0
@@ -56,7 +56,7 @@ def standing_of(unit: Unit, bank: Bank, person_id: str, method: str, topic: str)
     if topic not in topics_there(bank).get(method, ()):
         raise NotFound
     known = known_to(unit, person_id).get((method, topic), NOTHING)
-    return _standing(topic, known, abilities_needed(unit, bank)[method])
+    return _standing(topic, known, ability_needed(unit, bank, method))
 
 
 def _method(
