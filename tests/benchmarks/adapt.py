@@ -4,7 +4,7 @@ One step: content balance, exposure control, enemies and the choice, 20 items al
 10,000 and 100,000 families. All examinees: 1,000 people, 30 items each from 1,000, through the
 public functions; catsim does a tenth of the people, times ten.
 
-Run: pip install 'catsim>=0.21,<0.22'; python -m tests.benchmarks.adapt
+Run: pip install .[benchmark]; python -m tests.benchmarks.adapt
 """
 
 import time

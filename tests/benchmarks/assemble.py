@@ -4,7 +4,7 @@
 the same run: the plain two-form model given to HiGHS, and to CP-SAT with two workers, each stopped
 when it has proven our gap or after the time given. Then one sitting's form from the shipped bank.
 
-Run: pip install 'ortools>=9.15,<10'; python -m tests.benchmarks.assemble [seconds for CP-SAT]
+Run: pip install .[benchmark]; python -m tests.benchmarks.assemble [seconds for CP-SAT]
 """
 
 import sys

@@ -69,6 +69,16 @@ def equated(cut: int, outcome: Mapping[str, Any]) -> Equated | None:
     return None if standard is None else Equated(cut, float(standard["ability"]))
 
 
+def cut_of_the_rest(
+    outcome: Mapping[str, Any], families: Sequence[Difficulty], cut: int, most: int
+) -> int:
+    """The raw cut of what is left of a form, which asked for `cut` of `most`."""
+    standard = outcome.get("standard")
+    if standard is None:
+        return raw_needed(len(families), cut / most)
+    return raw_cut(float(standard["ability"]), *parameters(families))
+
+
 def expected_scores(families: Sequence[Difficulty]) -> list[float]:
     """Expected score of a form at each of `ABILITIES`."""
     p = probability(ABILITIES, *parameters(families))
