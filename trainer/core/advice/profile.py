@@ -47,8 +47,12 @@ def read_profile(bank: Bank, raw: Mapping[str, Any]) -> Profile:
     return profile
 
 
-def defaults(bank: Bank) -> dict[str, Value]:
+def defaults(bank: Bank) -> Mapping[str, Value]:
     """What is taken as read when nothing is said; a flag is then false."""
+    return bank.once(("defaults",), lambda: _defaults(bank))
+
+
+def _defaults(bank: Bank) -> dict[str, Value]:
     found: dict[str, Value] = {}
     for attribute in bank.attributes.values():
         if attribute.default is not None:

@@ -68,7 +68,7 @@ def plain_profile(bank: Bank, draw: Draw) -> Profile:
 
     Ranges and weights stand in people.toml.
     """
-    values: dict[str, Value] = defaults(bank)
+    values = dict(defaults(bank))
     for name, table in bank.people["nature"].items():
         if name in bank.attributes:
             values[name] = _drawn(table, draw)
