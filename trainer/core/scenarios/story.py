@@ -1,6 +1,6 @@
 """What is seen and heard of a client, in words that do not name the label."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from trainer.core.advice.profile import Profile
@@ -26,14 +26,14 @@ def can_say(bank: Bank, rule: Rule) -> bool:
     return all(condition.attribute in told for condition in rule.when)
 
 
-def ways_to_say(bank: Bank, attribute: str, value: object) -> list[str]:
+def ways_to_say(bank: Bank, attribute: str, value: object) -> Sequence[str]:
     """Templates for one attribute and value; empty where there are none."""
-    table = phrases(bank).get(attribute, {})
+    table: Mapping[str, Sequence[str]] = phrases(bank).get(attribute, {})
     if isinstance(value, bool):
-        return list(table.get("true" if value else "false", []))
+        return table.get("true" if value else "false", ())
     if isinstance(value, str):
-        return list(table.get(value, []))
-    return list(table.get("number", []))
+        return table.get(value, ())
+    return table.get("number", ())
 
 
 def cue(case: Case, who: Person, profile: Profile, attribute: str) -> str | None:

@@ -11,6 +11,7 @@ from trainer.core.advice.plan import plan
 from trainer.core.advice.profile import Profile, holds
 from trainer.core.advice.verdict import RANK, loose, speaks, verdict_of
 from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.profile_sheet import Value
 from trainer.core.knowledge.quantity import DAYS_IN
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.words import Verdict
@@ -37,12 +38,13 @@ class Salon:
 
 @dataclass(frozen=True, slots=True)
 class Ruled:
-    """One method judged. `untested`: its verdict while no skin test was read."""
+    """One method judged. `untested`, `tested`: its verdict before and after a skin test is read."""
 
     method: str
     verdict: Verdict
     rules: tuple[Rule, ...]
     untested: Verdict
+    tested: Verdict
     needs_test: bool
 
     @property
@@ -66,22 +68,22 @@ class Entry:
 def judge(bank: Bank, method: str, before: Profile, after: Profile) -> Ruled:
     """A method for a client `before` and `after` a skin test is read."""
     untested, early = verdict_of(bank, method, before)
+    late = verdict_of(bank, method, after)
     waits = [rule for rule in early if rule.wait and rule.wait.attribute == TESTED]
     grave = [r for r in early if r not in waits and RANK[r.verdict] >= RANK["wait"]]
     needs = bool(waits) and not grave
-    verdict, rules = verdict_of(bank, method, after) if needs else (untested, early)
+    verdict, rules = late if needs else (untested, early)
     rules = tuple(rule for rule in rules if rule not in waits)
-    return Ruled(method, verdict, rules, untested, needs)
+    return Ruled(method, verdict, rules, untested, late[0], needs)
 
 
-def one_answer(bank: Bank, ruled: Sequence[Ruled], after: Profile) -> bool:
+def one_answer(ruled: Sequence[Ruled]) -> bool:
     """Whether each verdict can be defended alone: no method both referred and declined, and no
     hidden reaction that a method without a skin test would have met."""
     for one in ruled:
         if {"refer", "decline"} <= {rule.verdict for rule in one.rules}:
             return False
-        late, _ = verdict_of(bank, one.method, after)
-        if not one.needs_test and RANK[late] > RANK[one.verdict]:
+        if not one.needs_test and RANK[one.tested] > RANK[one.verdict]:
             return False
     return True
 
@@ -116,32 +118,53 @@ def _deciding(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[En
 
 def _ruled_out(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[Entry]:
     made = []
-    for rule in _of(bank, one.method, after):
-        if RANK[rule.verdict] <= RANK[one.verdict] or speaks(bank, rule, after):
+    for rule in _graver(bank, one.method, loose(bank, one.method, after), one.verdict):
+        if speaks(bank, rule, after):
             continue
         false = [c.attribute for c in rule.when if not holds(bank, c, after)]
-        if seen & set(false) or (RESULT in false and not one.needs_test) or TESTED in false:
+        if not seen.isdisjoint(false):
+            continue
+        if (RESULT in false and not one.needs_test) or TESTED in false:
             continue
         made.append(_entry(bank, one, (rule,), list(dict.fromkeys(false)), seen, after))
     return made
 
 
-def _of(bank: Bank, method: str, profile: Profile) -> list[Rule]:
-    comes_off = loose(bank, method, profile)
-    return [r for r in bank.rules.values() if bank.covers(r.methods, method, comes_off)]
+def _graver(bank: Bank, method: str, comes_off: bool, verdict: Verdict) -> tuple[Rule, ...]:
+    """The rules on a method that would give a graver verdict."""
+    return bank.once(
+        ("graver", method, comes_off, verdict),
+        lambda: tuple(
+            rule
+            for rule in bank.rules_of(method, comes_off)
+            if RANK[rule.verdict] > RANK[verdict]
+        ),
+    )
 
 
 def _entry(
     bank: Bank, one: Ruled, rules: Sequence[Rule], names: list[str], seen: set[str], after: Profile
 ) -> Entry:
-    steps = tuple(
-        step.id
-        for step in bank.consultation_steps.values()
-        if any(step.shows(name, after.get(name)) for name in names if name not in seen)
-    )
+    steps = _showing(bank, [(name, after.get(name)) for name in names if name not in seen])
     critical = any(rule.critical for rule in rules)
     found = rules[0] in one.deciding
     return Entry(names, steps, found, critical, [one.method], [rule.id for rule in rules])
+
+
+def _showing(bank: Bank, values: Sequence[tuple[str, Value | None]]) -> tuple[str, ...]:
+    """The steps that bring at least one of these values of attributes to light."""
+    by_value = [_showing_one(bank, name, value) for name, value in values]
+    if len(by_value) == 1:
+        return by_value[0]
+    return tuple(step for step in bank.consultation_steps if any(step in one for one in by_value))
+
+
+def _showing_one(bank: Bank, name: str, value: Value | None) -> tuple[str, ...]:
+    steps = bank.consultation_steps.values()
+    return bank.once(
+        ("steps that show", name, value),
+        lambda: tuple(step.id for step in steps if step.shows(name, value)),
+    )
 
 
 def _merged(made: list[Entry]) -> list[Entry]:
