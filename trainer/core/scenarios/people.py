@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from trainer.core.advice.profile import Profile, contradictions, defaults
@@ -11,7 +12,7 @@ from trainer.core.knowledge.profile_sheet import Attribute, Condition, Value
 from trainer.core.knowledge.reach import allowed, meets
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Person:
     """A name with its pronouns: she/her/her, he/him/his, they/them/their."""
 
@@ -29,8 +30,12 @@ class Person:
         """'has' or 'have' after the pronoun."""
         return many if self.plural else one
 
-    def words(self) -> dict[str, Any]:
-        """For templates: name, they, them, their, has, is, was, does."""
+    def words(self) -> Mapping[str, Any]:
+        """For templates: name, they, them, their, has, is, was, does. Not to be changed."""
+        return self._words
+
+    @cached_property
+    def _words(self) -> dict[str, Any]:
         return {
             "name": self.name,
             "they": self.they,
@@ -45,22 +50,24 @@ class Person:
 
 def person(bank: Bank, draw: Draw, other_than: str = "", profile: Profile | None = None) -> Person:
     """Somebody with a name from people.toml, to whom what a profile holds can have happened."""
-    only = () if profile is None else tuple(bank.people["only"])
+    only = () if profile is None else bank.people["only"]
     bound = tuple(one for one in only if profile is not None and profile.get(one) is not None)
-    names = bank.once(("names", other_than, bound), lambda: _names(bank, other_than, bound))
-    name, pronouns = draw.one(names)
-    they, them, their = bank.people["pronouns"][pronouns]
-    return Person(name, they, them, their)
+    return draw.one(bank.once(("people", other_than, bound), lambda: _but(bank, other_than, bound)))
 
 
-def _names(bank: Bank, other_than: str, bound: tuple[str, ...]) -> list[tuple[str, str]]:
-    """Names with their pronouns, those left out that an attribute of the profile rules out."""
+def _but(bank: Bank, other_than: str, bound: tuple[str, ...]) -> list[Person]:
+    """Everybody but the one named and those whom an attribute of the profile rules out."""
+    fit = [set(bank.people["only"][attribute]) for attribute in bound]
     return [
-        (name, pronouns)
-        for name, pronouns in bank.people["names"]
-        if name != other_than
-        and all(pronouns in bank.people["only"][attribute] for attribute in bound)
+        one
+        for one in bank.once(("people",), lambda: _everybody(bank))
+        if one.name != other_than and all(one.they in pronouns for pronouns in fit)
     ]
+
+
+def _everybody(bank: Bank) -> list[Person]:
+    pronouns = bank.people["pronouns"]
+    return [Person(name, *pronouns[which]) for name, which in bank.people["names"]]
 
 
 def plain_profile(bank: Bank, draw: Draw) -> Profile:
@@ -69,12 +76,16 @@ def plain_profile(bank: Bank, draw: Draw) -> Profile:
     Ranges and weights stand in people.toml.
     """
     values = dict(defaults(bank))
-    for name, table in bank.people["nature"].items():
-        if name in bank.attributes:
-            values[name] = _drawn(table, draw)
+    for name, table in bank.once(("nature",), lambda: _nature(bank)):
+        values[name] = _drawn(table, draw)
     kind = bank.people["density"][str(values["density"])]
     values["density_per_cm2"] = _stepped(kind, draw)
     return Profile(values)
+
+
+def _nature(bank: Bank) -> list[tuple[str, Mapping[str, Any]]]:
+    """How each attribute that varies by nature is drawn."""
+    return [row for row in bank.people["nature"].items() if row[0] in bank.attributes]
 
 
 def _drawn(table: Mapping[str, Any], draw: Draw) -> Value:
