@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from functools import cached_property
 from math import ceil
 from typing import Any
 
@@ -36,7 +37,7 @@ class Salon:
         return day
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ruled:
     """One method judged. `untested`, `tested`: its verdict before and after a skin test is read."""
 
@@ -47,7 +48,7 @@ class Ruled:
     tested: Verdict
     needs_test: bool
 
-    @property
+    @cached_property
     def deciding(self) -> tuple[Rule, ...]:
         """The rules that give the verdict."""
         return tuple(rule for rule in self.rules if rule.verdict == self.verdict)
@@ -97,10 +98,10 @@ def entries(
     Where something may still be attached: what shows that no graver rule speaks.
     """
     seen, made = set(known), []
+    silent = _silent(bank, ruled, after, seen)
     for one in ruled:
         made += _deciding(bank, one, after, seen)
-        if one.verdict not in STOPS:
-            made += _ruled_out(bank, one, after, seen)
+        made += _ruled_out(one, silent)
     return _merged(made)
 
 
@@ -116,18 +117,60 @@ def _deciding(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[En
     ]
 
 
-def _ruled_out(bank: Bank, one: Ruled, after: Profile, seen: set[str]) -> list[Entry]:
-    made = []
-    for rule in _graver(bank, one.method, loose(bank, one.method, after), one.verdict):
-        if speaks(bank, rule, after):
-            continue
-        false = [c.attribute for c in rule.when if not holds(bank, c, after)]
-        if not seen.isdisjoint(false):
-            continue
-        if (RESULT in false and not one.needs_test) or TESTED in false:
-            continue
-        made.append(_entry(bank, one, (rule,), list(dict.fromkeys(false)), seen, after))
-    return made
+def _entry(
+    bank: Bank, one: Ruled, rules: Sequence[Rule], names: list[str], seen: set[str], after: Profile
+) -> Entry:
+    steps = _showing(bank, [name for name in names if name not in seen], after)
+    critical = any(rule.critical for rule in rules)
+    return Entry(names, steps, True, critical, [one.method], [rule.id for rule in rules])
+
+
+@dataclass(frozen=True, slots=True)
+class Silent:
+    """A rule that does not speak: on what its silence rests, and the steps that show it."""
+
+    rule: Rule
+    attributes: tuple[str, ...]
+    steps: tuple[str, ...]
+
+
+def _silent(
+    bank: Bank, ruled: Sequence[Ruled], after: Profile, seen: set[str]
+) -> dict[str, tuple[Silent, ...]]:
+    """Method -> the graver rules that do not speak, where something may still be attached.
+
+    Left out are those whose silence is plain from the start, and those on an unread skin test.
+    """
+    asked = {
+        one.method: _graver(bank, one.method, loose(bank, one.method, after), one.verdict)
+        for one in ruled
+        if one.verdict not in STOPS
+    }
+    rules = {rule.id: rule for there in asked.values() for rule in there}
+    found = {name: _why_silent(bank, rule, after, seen) for name, rule in rules.items()}
+    return {
+        method: tuple(one for rule in there if (one := found[rule.id]) is not None)
+        for method, there in asked.items()
+    }
+
+
+def _why_silent(bank: Bank, rule: Rule, after: Profile, seen: set[str]) -> Silent | None:
+    false = [c.attribute for c in rule.when if not holds(bank, c, after)]
+    speaking = not false and speaks(bank, rule, after)
+    if speaking or TESTED in false or not seen.isdisjoint(false):
+        return None
+    names = tuple(dict.fromkeys(false))
+    return Silent(rule, names, _showing(bank, names, after))
+
+
+def _ruled_out(one: Ruled, silent: Mapping[str, Sequence[Silent]]) -> list[Entry]:
+    return [
+        Entry(
+            list(why.attributes), why.steps, False, why.rule.critical, [one.method], [why.rule.id]
+        )
+        for why in silent.get(one.method, ())
+        if one.needs_test or RESULT not in why.attributes
+    ]
 
 
 def _graver(bank: Bank, method: str, comes_off: bool, verdict: Verdict) -> tuple[Rule, ...]:
@@ -142,21 +185,12 @@ def _graver(bank: Bank, method: str, comes_off: bool, verdict: Verdict) -> tuple
     )
 
 
-def _entry(
-    bank: Bank, one: Ruled, rules: Sequence[Rule], names: list[str], seen: set[str], after: Profile
-) -> Entry:
-    steps = _showing(bank, [(name, after.get(name)) for name in names if name not in seen])
-    critical = any(rule.critical for rule in rules)
-    found = rules[0] in one.deciding
-    return Entry(names, steps, found, critical, [one.method], [rule.id for rule in rules])
-
-
-def _showing(bank: Bank, values: Sequence[tuple[str, Value | None]]) -> tuple[str, ...]:
-    """The steps that bring at least one of these values of attributes to light."""
-    by_value = [_showing_one(bank, name, value) for name, value in values]
-    if len(by_value) == 1:
-        return by_value[0]
-    return tuple(step for step in bank.consultation_steps if any(step in one for one in by_value))
+def _showing(bank: Bank, names: Sequence[str], profile: Profile) -> tuple[str, ...]:
+    """The steps that bring at least one of these attributes to light."""
+    by_name = [_showing_one(bank, name, profile.get(name)) for name in names]
+    if len(by_name) == 1:
+        return by_name[0]
+    return tuple(step for step in bank.consultation_steps if any(step in one for one in by_name))
 
 
 def _showing_one(bank: Bank, name: str, value: Value | None) -> tuple[str, ...]:
