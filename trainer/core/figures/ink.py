@@ -5,10 +5,10 @@ that line widths and letters come out alike in every drawing.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from math import cos, hypot, radians, sin
-from xml.etree.ElementTree import Element, SubElement, register_namespace, tostring
+from xml.sax.saxutils import escape
 
 from trainer.core.figures.figure import Box, Point
 
@@ -17,7 +17,30 @@ PHONE = 330
 SVG = "http://www.w3.org/2000/svg"
 THIN, THICK, EDGE, BOLD = 0.9, 2.0, 1.6, 2.6
 """Line widths in pixels: own hair, added hair, outlines, the scalp line."""
-register_namespace("", SVG)
+QUOTE = {'"': "&quot;"}
+
+
+@dataclass(slots=True)
+class Element:
+    """One element of a drawing and those within it, as they will be written."""
+
+    tag: str
+    attributes: dict[str, str]
+    text: str = ""
+    within: list["Element"] = field(default_factory=list)
+
+    def add(self, tag: str, attributes: dict[str, str], text: str = "") -> "Element":
+        """A new element after those that are there."""
+        made = Element(tag, attributes, text)
+        self.within.append(made)
+        return made
+
+    def written(self) -> str:
+        """The element as text."""
+        said = [f'{name}="{escape(value, QUOTE)}"' for name, value in self.attributes.items()]
+        start = " ".join((self.tag, *said))
+        inner = escape(self.text) + "".join([one.written() for one in self.within])
+        return f"<{start}>{inner}</{self.tag}>" if inner else f"<{start} />"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +52,13 @@ class Pen:
 
     def group(self, name: str, region: str = "") -> "Pen":
         """A group with a class; `region` says to which letter it belongs."""
-        made = SubElement(self.on, "g", {"class": name})
-        if region:
-            made.set("data-region", region)
-        return Pen(made, self.px)
+        its = {"data-region": region} if region else {}
+        return Pen(self.on.add("g", {"class": name} | its), self.px)
 
     def path(self, name: str, data: str, width: float = EDGE, **more: str) -> None:
         """A path with a class, `width` in pixels."""
         fixed = {"class": name, "d": data, "stroke-width": number(width * self.px)}
-        SubElement(self.on, "path", fixed | {k.replace("_", "-"): v for k, v in more.items()})
+        self.on.add("path", fixed | {k.replace("_", "-"): v for k, v in more.items()})
 
     def line(self, name: str, points: Sequence[Point], width: float = EDGE, **more: str) -> None:
         """Straight from point to point."""
@@ -50,29 +71,26 @@ class Pen:
     def dot(self, name: str, at: Point, radius: float, **more: str) -> None:
         """A circle, `radius` in mm."""
         fixed = {"class": name, "cx": number(at[0]), "cy": number(at[1]), "r": number(radius)}
-        SubElement(self.on, "circle", fixed | {"stroke-width": number(EDGE * self.px)} | more)
+        self.on.add("circle", fixed | {"stroke-width": number(EDGE * self.px)} | more)
 
-    def words(self, text: str, at: Point, size: float = 12, anchor: str = "start") -> None:
+    def words(
+        self, text: str, at: Point, size: float = 12, anchor: str = "start", **more: str
+    ) -> None:
         """Letters whose line stands at a point, `size` in pixels."""
-        made = SubElement(
-            self.on,
-            "text",
-            {
-                "x": number(at[0]),
-                "y": number(at[1]),
-                "font-size": number(size * self.px),
-                "text-anchor": anchor,
-                "fill": "currentColor",
-                "stroke": "none",
-            },
-        )
-        made.text = text
+        fixed = {
+            "x": number(at[0]),
+            "y": number(at[1]),
+            "font-size": number(size * self.px),
+            "text-anchor": anchor,
+            "fill": "currentColor",
+            "stroke": "none",
+        }
+        self.on.add("text", fixed | {k.replace("_", "-"): v for k, v in more.items()}, text)
 
     def letter(self, text: str, at: Point) -> None:
         """A part's letter in a ring."""
         self.dot("fig-solid", at, 10 * self.px, fill="#fff")
-        self.words(text, (at[0], at[1] + 4.7 * self.px), 14, "middle")
-        self.on[-1].set("font-weight", "700")
+        self.words(text, (at[0], at[1] + 4.7 * self.px), 14, "middle", font_weight="700")
 
     def arrow(self, name: str, start: Point, end: Point, width: float = EDGE, **more: str) -> None:
         """A line with a head at its end."""
@@ -89,7 +107,7 @@ class Pen:
     def area(self, region: str, points: Sequence[Point]) -> None:
         """The part of the drawing that counts as a region; shown when it is picked."""
         fixed = {"class": "fig-region", "data-region": region, "d": through(points) + "Z"}
-        SubElement(self.on, "path", fixed | {"fill": "none", "stroke": "none"})
+        self.on.add("path", fixed | {"fill": "none", "stroke": "none"})
 
 
 def sheet(width: float, height: float, summary: str) -> Pen:
@@ -115,7 +133,7 @@ def sheet(width: float, height: float, summary: str) -> Pen:
 
 def finished(pen: Pen) -> str:
     """The drawing as text."""
-    return tostring(pen.on, encoding="unicode")
+    return pen.on.written()
 
 
 def number(value: float) -> str:
@@ -180,6 +198,7 @@ def spread(count: int, width: float) -> list[float]:
     return [width * (n / (count - 1) - 0.5) for n in range(count)]
 
 
+@lru_cache(maxsize=1024)
 def uneven(n: int) -> float:
     """A fixed number in -1..1 for the n-th thing, so that hairs are not ruled lines.
 

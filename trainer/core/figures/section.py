@@ -338,4 +338,4 @@ def _key(pen: Pen, y: float) -> None:
     mark = [(200 * px, y + 28 * px), (200 * px, y + 40 * px)]
     foot.line("fig-mark", mark, 1.3, **dashes)
     foot.words("edge of section", (207 * px, y + 38 * px))
-    pen.on.set("viewBox", f"0 0 {number(PHONE * px)} {number(y + FOOT * px)}")
+    pen.on.attributes["viewBox"] = f"0 0 {number(PHONE * px)} {number(y + FOOT * px)}"

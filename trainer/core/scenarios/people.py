@@ -30,7 +30,7 @@ class Person:
         """'has' or 'have' after the pronoun."""
         return many if self.plural else one
 
-    def words(self) -> Mapping[str, Any]:
+    def words(self) -> dict[str, Any]:
         """For templates: name, they, them, their, has, is, was, does. Not to be changed."""
         return self._words
 

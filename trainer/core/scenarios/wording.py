@@ -97,7 +97,7 @@ class _Words(Environment):
 
 
 def _environment() -> Environment:
-    made = _Words(  # noqa: S701  plain text; pages escape it
+    made = _Words(
         undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, auto_reload=False
     )
     made.filters.update(OURS)
@@ -113,21 +113,21 @@ Filters = tuple[Callable[[Any], Any], ...]
 class _Gaps:
     """A template without logic, as most are: a text with gaps and what fills each.
 
-    `changed`: a gap and the filters on its value. `whole`: the library's own reading, which
-    knows what to say where a name is missing.
+    `changed`: a gap and the filters on its value. `source`: the template, which the library reads
+    where a name is missing: it knows what to say.
     """
 
     text: str
     names: tuple[str, ...]
     changed: tuple[tuple[int, Filters], ...]
-    whole: Template
+    source: str
 
     def render(self, values: Mapping[str, Any]) -> str:
         """The text with its gaps filled."""
         try:
             filled = [values[name] for name in self.names]
         except KeyError:
-            return self.whole.render(values)
+            return ENVIRONMENT.from_string(self.source).render(values)
         for gap, filters in self.changed:
             for change in filters:
                 filled[gap] = change(filled[gap])
@@ -136,15 +136,14 @@ class _Gaps:
 
 @lru_cache(maxsize=4096)
 def _read(text: str) -> Template | _Gaps:
-    whole, body = ENVIRONMENT.from_string(text), ENVIRONMENT.parse(text).body
-    pieces = [piece for part in body for piece in _pieces(part)]
+    pieces = [piece for part in ENVIRONMENT.parse(text).body for piece in _pieces(part)]
     gaps = [_gap(piece) for piece in pieces if not isinstance(piece, nodes.TemplateData)]
     simple = [gap for gap in gaps if gap is not None]
     if len(simple) < len(gaps):
-        return whole
+        return ENVIRONMENT.from_string(text)
     said = (_literal(piece) for piece in pieces)
     changed = tuple((n, filters) for n, (_, filters) in enumerate(simple) if filters)
-    return _Gaps("".join(said), tuple(name for name, _ in simple), changed, whole)
+    return _Gaps("".join(said), tuple(name for name, _ in simple), changed, text)
 
 
 def _pieces(part: nodes.Node) -> list[nodes.Node]:

@@ -178,9 +178,7 @@ def _graver(bank: Bank, method: str, comes_off: bool, verdict: Verdict) -> tuple
     return bank.once(
         ("graver", method, comes_off, verdict),
         lambda: tuple(
-            rule
-            for rule in bank.rules_of(method, comes_off)
-            if RANK[rule.verdict] > RANK[verdict]
+            rule for rule in bank.rules_of(method, comes_off) if RANK[rule.verdict] > RANK[verdict]
         ),
     )
 
