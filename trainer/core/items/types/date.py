@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Draft, Heading, Item, Json, Mark
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of
 from trainer.core.problems import InputProblem
 
@@ -42,6 +42,9 @@ class Date:
             return Mark(1.0)
         belief = item.misconceptions.get(response, "")
         return Mark(0.0, item.critical, (belief,) if belief else (), (response,))
+
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        return []
 
     def faults(self, item: Item) -> list[str]:
         first, last = ends(item.key)
