@@ -48,6 +48,15 @@ def cue(case: Case, who: Person, profile: Profile, attribute: str) -> str | None
     return render(text, case.around() | who.words() | {"value": value})
 
 
+def told_of(case: Case, profile: Profile, attributes: Iterable[str]) -> list[str]:
+    """The attributes, each once, whose value `cues` can say."""
+    return [
+        name
+        for name in dict.fromkeys(attributes)
+        if (value := profile.get(name)) is not None and ways_to_say(case.bank, name, value)
+    ]
+
+
 def cues(case: Case, who: Person, profile: Profile, attributes: Iterable[str]) -> list[str]:
     """Sentences for several attributes, each once, those without words left out."""
     said = (cue(case, who, profile, attribute) for attribute in dict.fromkeys(attributes))
