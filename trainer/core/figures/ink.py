@@ -22,7 +22,10 @@ QUOTE = {'"': "&quot;"}
 
 @dataclass(slots=True)
 class Element:
-    """One element of a drawing and those within it, as they will be written."""
+    """One element of a drawing and those within it.
+
+    Attributes and text stand as they will be written: words from outside are escaped before.
+    """
 
     tag: str
     attributes: dict[str, str]
@@ -37,10 +40,9 @@ class Element:
 
     def written(self) -> str:
         """The element as text."""
-        said = [f'{name}="{escape(value, QUOTE)}"' for name, value in self.attributes.items()]
-        start = " ".join((self.tag, *said))
-        inner = escape(self.text) + "".join([one.written() for one in self.within])
-        return f"<{start}>{inner}</{self.tag}>" if inner else f"<{start} />"
+        said = "".join([f' {name}="{value}"' for name, value in self.attributes.items()])
+        inner = self.text + "".join([one.written() for one in self.within])
+        return f"<{self.tag}{said}>{inner}</{self.tag}>" if inner else f"<{self.tag}{said} />"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,7 @@ class Pen:
             "fill": "currentColor",
             "stroke": "none",
         }
-        self.on.add("text", fixed | {k.replace("_", "-"): v for k, v in more.items()}, text)
+        self.on.add("text", fixed | {k.replace("_", "-"): v for k, v in more.items()}, escape(text))
 
     def letter(self, text: str, at: Point) -> None:
         """A part's letter in a ring."""
@@ -121,7 +123,7 @@ def sheet(width: float, height: float, summary: str) -> Pen:
             "class": "fig",
             "viewBox": f"0 0 {number(width)} {number(height)}",
             "role": "img",
-            "aria-label": summary,
+            "aria-label": escape(summary, QUOTE),
             "fill": "none",
             "stroke": "currentColor",
             "stroke-linecap": "round",
