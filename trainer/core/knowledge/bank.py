@@ -136,7 +136,7 @@ class Bank:
             return bound
         name, _, end = bound.partition("/")
         fact = self.facts[name]
-        figure = {"low": fact.low, "high": fact.high}.get(end)
+        figure = fact.low if end == "low" else fact.high if end == "high" else None
         if figure is None:
             raise ValueError(f"{bound!r} names no figure")
         return figure

@@ -1,6 +1,6 @@
 """Invented people: plausible, and never a combination that no person can have."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -75,31 +75,47 @@ def plain_profile(bank: Bank, draw: Draw) -> Profile:
 
     Ranges and weights stand in people.toml.
     """
+    nature = bank.once(("nature",), lambda: _nature(bank))
     values = dict(defaults(bank))
-    for name, table in bank.once(("nature",), lambda: _nature(bank)):
-        values[name] = _drawn(table, draw)
-    kind = bank.people["density"][str(values["density"])]
-    values["density_per_cm2"] = _stepped(kind, draw)
+    for name, one in nature.varied:
+        values[name] = (
+            draw.weighted(one.values, one.weights) if one.weights else draw.one(one.values)
+        )
+    values["density_per_cm2"] = draw.one(nature.densities[str(values["density"])].values)
     return Profile(values)
 
 
-def _nature(bank: Bank) -> list[tuple[str, Mapping[str, Any]]]:
-    """How each attribute that varies by nature is drawn."""
-    return [row for row in bank.people["nature"].items() if row[0] in bank.attributes]
+@dataclass(frozen=True, slots=True)
+class Varied:
+    """The values that a thing has among people; as likely as their weights, or all alike."""
+
+    values: Sequence[Value]
+    weights: Sequence[float] = ()
 
 
-def _drawn(table: Mapping[str, Any], draw: Draw) -> Value:
+@dataclass(frozen=True, slots=True)
+class Nature:
+    """Attribute -> how it varies by nature; and for each density, hairs per cm²."""
+
+    varied: Sequence[tuple[str, Varied]]
+    densities: Mapping[str, Varied]
+
+
+def _nature(bank: Bank) -> Nature:
+    varied, densities = bank.people["nature"], bank.people["density"]
+    return Nature(
+        [(name, _varied(table)) for name, table in varied.items() if name in bank.attributes],
+        {name: _varied(table) for name, table in densities.items()},
+    )
+
+
+def _varied(table: Mapping[str, Any]) -> Varied:
+    """Values and weights as they stand, or numbers from low to high in whole steps."""
     if "values" in table:
-        value: Value = draw.weighted(table["values"], table["weights"])
-        return value
-    return _stepped(table, draw)
-
-
-def _stepped(table: Mapping[str, Any], draw: Draw) -> float:
-    """A number from low to high in whole steps."""
+        return Varied(table["values"], table["weights"])
     steps = int((table["high"] - table["low"]) / table["step"])
-    value = table["low"] + table["step"] * draw.between(0, steps)
-    return int(value) if float(value).is_integer() else float(value)
+    figures = [table["low"] + table["step"] * n for n in range(steps + 1)]
+    return Varied([int(one) if float(one).is_integer() else float(one) for one in figures])
 
 
 def meeting(
@@ -109,10 +125,10 @@ def meeting(
     changed: dict[str, Value] = {}
     for name in dict.fromkeys(condition.attribute for condition in conditions):
         together = [condition for condition in conditions if condition.attribute == name]
-        value = _value_for(bank, draw, bank.attributes[name], together)
-        if value is None:
+        fit = _fitting(bank, bank.attributes[name], tuple(together))
+        if not fit:
             return None
-        changed[name] = value
+        changed[name] = draw.one(fit)
     made = _completed(bank, draw, base.changed(**changed))
     return None if any(contradictions(bank, made)) else made
 
@@ -140,17 +156,19 @@ def _capped(bank: Bank, profile: Profile) -> Profile:
     return profile
 
 
-def _value_for(
-    bank: Bank, draw: Draw, attribute: Attribute, together: list[Condition]
-) -> Value | None:
-    candidates = [
-        value for value in _values(bank, attribute, together) if allowed(attribute, value)
-    ]
-    fit = [v for v in candidates if all(meets(bank, condition, v) for condition in together)]
-    return draw.one(fit) if fit else None
+def _fitting(bank: Bank, attribute: Attribute, together: tuple[Condition, ...]) -> Sequence[Value]:
+    """The values from which one is drawn so that all these conditions on an attribute hold."""
+    return bank.once(
+        ("fitting", together),
+        lambda: [
+            value
+            for value in _values(bank, attribute, together)
+            if allowed(attribute, value) and all(meets(bank, one, value) for one in together)
+        ],
+    )
 
 
-def _values(bank: Bank, attribute: Attribute, together: list[Condition]) -> list[Value]:
+def _values(bank: Bank, attribute: Attribute, together: Sequence[Condition]) -> list[Value]:
     if attribute.kind == "flag":
         return [True, False]
     if attribute.kind == "choice":
