@@ -16,6 +16,10 @@ from trainer.core.scenarios.story import cue, given_profile, idle_details
 
 def deciding(bank: Bank, method: str) -> list[Rule]:
     """Rules of the method on one attribute alone that change what is done."""
+    return bank.once(("deciding", method), lambda: _deciding_of(bank, method))
+
+
+def _deciding_of(bank: Bank, method: str) -> list[Rule]:
     return [
         rule
         for rule in usable(bank, method)
@@ -25,6 +29,10 @@ def deciding(bank: Bank, method: str) -> list[Rule]:
 
 def foreign(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Such rules of other methods on attributes that no rule of this method asks about."""
+    return bank.once(("foreign", method, recipe.id), lambda: _foreign_of(bank, method, recipe))
+
+
+def _foreign_of(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
     mine |= set(recipe.settings["never_foreign"])
     others = {r.id: r for other in bank.methods if other != method for r in deciding(bank, other)}

@@ -26,6 +26,10 @@ TODAY = ("go_ahead", "adapt")
 
 def _telling(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Rules that stop this method but may spare another: a piece that comes off, for one."""
+    return bank.once(("telling", method, recipe.id), lambda: _telling_of(bank, method, recipe))
+
+
+def _telling_of(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     not_about = set(recipe.settings["not_about"])
     return [
         rule

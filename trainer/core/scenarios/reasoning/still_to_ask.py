@@ -10,6 +10,10 @@ from trainer.core.scenarios.reasoning.offer_verdict import usable
 
 def _asked(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     """Attribute -> the gravest rule of the method that rests on it, where it can be asked about."""
+    return bank.once(("asked about", method, recipe.id), lambda: _asked_of(bank, method, recipe))
+
+
+def _asked_of(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     words = recipe.words
     found: dict[str, Rule] = {}
     for rule in usable(bank, method):
@@ -21,6 +25,10 @@ def _asked(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
 
 def _idle(bank: Bank, method: str, recipe: Recipe) -> list[str]:
     """Attributes that can be asked about and on which no rule of the method rests."""
+    return bank.once(("idle", method, recipe.id), lambda: _idle_of(bank, method, recipe))
+
+
+def _idle_of(bank: Bank, method: str, recipe: Recipe) -> list[str]:
     mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
     mine |= set(recipe.settings["never_idle"])
     every = [word.removeprefix("ask_") for word in recipe.words if word.startswith("ask_")]

@@ -9,6 +9,10 @@ from trainer.core.scenarios.family import Recipe
 
 def _never(bank: Bank, method: str, service: str) -> list[Forbidden]:
     """Forbidden steps that may be keyed."""
+    return bank.once(("never", method, service), lambda: _never_of(bank, method, service))
+
+
+def _never_of(bank: Bank, method: str, service: str) -> list[Forbidden]:
     procedure = bank.procedure(method, service)
     found = procedure.forbidden if procedure else ()
     return [one for one in found if any(bank.facts[fact].may_key_critical for fact in one.facts)]

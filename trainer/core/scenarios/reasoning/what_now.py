@@ -9,9 +9,9 @@ from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 
 
-def _troubles(bank: Bank, method: str, recipe: Recipe) -> list[Trouble]:
+def _troubles(bank: Bank, method: str, recipe: Recipe) -> tuple[Trouble, ...]:
     """Troubles of the recipe's kind that can happen with the method."""
-    return list(bank.troubles_of(method, recipe.settings["kind"]))
+    return bank.troubles_of(method, recipe.settings["kind"])
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:

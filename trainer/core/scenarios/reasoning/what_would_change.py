@@ -19,6 +19,10 @@ WISH = "wish"
 
 def _stopping(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Rules that put a fitting off and say what would change that."""
+    return bank.once(("stopping", method, recipe.id), lambda: _stopping_of(bank, method, recipe))
+
+
+def _stopping_of(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     never = tuple(recipe.settings["no_way_back"])
     return [
         rule
