@@ -4,7 +4,7 @@ A drawing is as wide as it needs in mm; `Pen.px` is one pixel of a narrow phone 
 that line widths and letters come out alike in every drawing.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from math import cos, hypot, radians, sin
@@ -29,20 +29,18 @@ class Element:
 
     tag: str
     attributes: dict[str, str]
-    text: str = ""
-    within: list["Element"] = field(default_factory=list)
-
-    def add(self, tag: str, attributes: dict[str, str], text: str = "") -> "Element":
-        """A new element after those that are there."""
-        made = Element(tag, attributes, text)
-        self.within.append(made)
-        return made
+    within: list["Element | str"] = field(default_factory=list)
 
     def written(self) -> str:
         """The element as text."""
-        said = "".join([f' {name}="{value}"' for name, value in self.attributes.items()])
-        inner = self.text + "".join([one.written() for one in self.within])
-        return f"<{self.tag}{said}>{inner}</{self.tag}>" if inner else f"<{self.tag}{said} />"
+        inner = "".join([one if isinstance(one, str) else one.written() for one in self.within])
+        start = f"{self.tag}{_said(self.attributes)}"
+        return f"<{start}>{inner}</{self.tag}>" if inner else f"<{start} />"
+
+
+def _said(attributes: Mapping[str, str]) -> str:
+    """Attributes in their order; an underscore in a name stands for a hyphen."""
+    return "".join([f' {k.replace("_", "-")}="{value}"' for k, value in attributes.items()])
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +53,16 @@ class Pen:
     def group(self, name: str, region: str = "") -> "Pen":
         """A group with a class; `region` says to which letter it belongs."""
         its = {"data-region": region} if region else {}
-        return Pen(self.on.add("g", {"class": name} | its), self.px)
+        made = Element("g", {"class": name} | its)
+        self.on.within.append(made)
+        return Pen(made, self.px)
 
     def path(self, name: str, data: str, width: float = EDGE, **more: str) -> None:
         """A path with a class, `width` in pixels."""
-        fixed = {"class": name, "d": data, "stroke-width": number(width * self.px)}
-        self.on.add("path", fixed | {k.replace("_", "-"): v for k, v in more.items()})
+        wide = number(width * self.px)
+        self.on.within.append(
+            f'<path class="{name}" d="{data}" stroke-width="{wide}"{_said(more)} />'
+        )
 
     def line(self, name: str, points: Sequence[Point], width: float = EDGE, **more: str) -> None:
         """Straight from point to point."""
@@ -72,22 +74,19 @@ class Pen:
 
     def dot(self, name: str, at: Point, radius: float, **more: str) -> None:
         """A circle, `radius` in mm."""
-        fixed = {"class": name, "cx": number(at[0]), "cy": number(at[1]), "r": number(radius)}
-        self.on.add("circle", fixed | {"stroke-width": number(EDGE * self.px)} | more)
+        place = f'cx="{number(at[0])}" cy="{number(at[1])}" r="{number(radius)}"'
+        wide = number(EDGE * self.px)
+        self.on.within.append(
+            f'<circle class="{name}" {place} stroke-width="{wide}"{_said(more)} />'
+        )
 
     def words(
         self, text: str, at: Point, size: float = 12, anchor: str = "start", **more: str
     ) -> None:
         """Letters whose line stands at a point, `size` in pixels."""
-        fixed = {
-            "x": number(at[0]),
-            "y": number(at[1]),
-            "font-size": number(size * self.px),
-            "text-anchor": anchor,
-            "fill": "currentColor",
-            "stroke": "none",
-        }
-        self.on.add("text", fixed | {k.replace("_", "-"): v for k, v in more.items()}, escape(text))
+        place = f'x="{number(at[0])}" y="{number(at[1])}" font-size="{number(size * self.px)}"'
+        plain = f'text-anchor="{anchor}" fill="currentColor" stroke="none"'
+        self.on.within.append(f"<text {place} {plain}{_said(more)}>{escape(text)}</text>")
 
     def letter(self, text: str, at: Point) -> None:
         """A part's letter in a ring."""
@@ -108,8 +107,8 @@ class Pen:
 
     def area(self, region: str, points: Sequence[Point]) -> None:
         """The part of the drawing that counts as a region; shown when it is picked."""
-        fixed = {"class": "fig-region", "data-region": region, "d": through(points) + "Z"}
-        self.on.add("path", fixed | {"fill": "none", "stroke": "none"})
+        its, outline = f'class="fig-region" data-region="{region}"', f"{through(points)}Z"
+        self.on.within.append(f'<path {its} d="{outline}" fill="none" stroke="none" />')
 
 
 def sheet(width: float, height: float, summary: str) -> Pen:
@@ -138,6 +137,7 @@ def finished(pen: Pen) -> str:
     return pen.on.written()
 
 
+@lru_cache(maxsize=1024)
 def number(value: float) -> str:
     """Two decimals, none needless."""
     return f"{value:.2f}".rstrip("0").rstrip(".") if value else "0"
