@@ -13,6 +13,10 @@ from trainer.core.knowledge.quantity import quantity
 
 ENGINE = inflect.engine()
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 
 
 @lru_cache(maxsize=2048)
@@ -37,7 +41,7 @@ def number_word(count: int) -> str:
 
 def day(value: date) -> str:
     """'Tuesday 3 March'."""
-    return f"{DAYS[value.weekday()]} {value.day} {value:%B}"
+    return f"{DAYS[value.weekday()]} {value.day} {MONTHS[value.month - 1]}"
 
 
 def listed(things: list[str], last: str = "and") -> str:

@@ -55,7 +55,14 @@ class Teller:
 
     def amiss(self, attribute: str) -> bool:
         """Whether the value is more than an ordinary one."""
-        sign, value = _sign(self.bank, attribute), self.profile.get(attribute)
+        return self._amiss(_sign(self.bank, attribute))
+
+    def all_calm(self, step: ConsultationStep) -> bool:
+        """Whether a step would show nothing but ordinary values."""
+        return not any(map(self._amiss, _signs(self.bank, step)))
+
+    def _amiss(self, sign: "Sign") -> bool:
+        value = self.profile.get(sign.attribute)
         return self._bears(sign, value) and not sign.is_calm(value)
 
     def _bears(self, sign: "Sign", value: Value | None) -> bool:
@@ -73,7 +80,7 @@ class Teller:
 
     def words(self, text: str, **more: Any) -> str:
         """A template with the client's words."""
-        return render(text, {**self._around, **more}) if text else ""
+        return render(text, {**self._around, **more} if more else self._around) if text else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
 from math import ceil
-from typing import Any
+from typing import Any, NamedTuple
 
 from trainer.core.advice.grams import grams
 from trainer.core.advice.plan import plan
@@ -125,8 +125,7 @@ def _entry(
     return Entry(names, steps, True, critical, [one.method], [rule.id for rule in rules])
 
 
-@dataclass(frozen=True, slots=True)
-class Silent:
+class Silent(NamedTuple):
     """A rule that does not speak: on what its silence rests, and the steps that show it."""
 
     rule: Rule
@@ -164,12 +163,21 @@ def _why_silent(bank: Bank, rule: Rule, after: Profile, seen: set[str]) -> Silen
 
 
 def _ruled_out(one: Ruled, silent: Mapping[str, Sequence[Silent]]) -> list[Entry]:
+    """What the same steps rule out is one thing to find."""
+    by_steps: dict[tuple[str, ...], list[Silent]] = {}
+    for why in silent.get(one.method, ()):
+        if one.needs_test or RESULT not in why.attributes:
+            by_steps.setdefault(why.steps, []).append(why)
     return [
         Entry(
-            list(why.attributes), why.steps, False, why.rule.critical, [one.method], [why.rule.id]
+            list(dict.fromkeys(name for why in there for name in why.attributes)),
+            steps,
+            False,
+            any(why.rule.critical for why in there),
+            [one.method],
+            [why.rule.id for why in there],
         )
-        for why in silent.get(one.method, ())
-        if one.needs_test or RESULT not in why.attributes
+        for steps, there in by_steps.items()
     ]
 
 

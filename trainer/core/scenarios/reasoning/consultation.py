@@ -101,9 +101,7 @@ def _card(
     quiet = [
         step
         for step in case.bank.consultation_steps.values()
-        if step.kind == "ask"
-        and kept_off.isdisjoint(step.reveals)
-        and not any(teller.amiss(name) for name in step.reveals)
+        if step.kind == "ask" and kept_off.isdisjoint(step.reveals) and teller.all_calm(step)
     ]
     filled = case.draw.branch("card").some(quiet, min(len(quiet), 2 * (2 - case.step)))
     for step in filled:
