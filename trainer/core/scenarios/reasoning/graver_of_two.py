@@ -8,7 +8,7 @@ from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import meeting, plain_profile
-from trainer.core.scenarios.reasoning.offer_verdict import usable
+from trainer.core.scenarios.reasoning.offer_verdict import apart_from, usable
 from trainer.core.scenarios.story import cues, given_profile, idle_details, told_of
 
 
@@ -23,12 +23,8 @@ def work_out(case: Case) -> Sketch | None:
     takes in all that the second asks for."""
     rules = usable(case.bank, case.method.id)
     graver = case.draw.one([rule for rule in rules if RANK[rule.verdict] > RANK["adapt"]])
-    taken = {c.attribute for c in graver.when}
-    lighter = [
-        rule
-        for rule in rules
-        if rule.verdict == "adapt" and not taken & {c.attribute for c in rule.when}
-    ]
+    others = apart_from(case.bank, case.method.id, graver)
+    lighter = [rule for rule in others if rule.verdict == "adapt"]
     if not lighter:
         return None
     other = case.draw.branch("other").one(lighter)
@@ -40,7 +36,7 @@ def work_out(case: Case) -> Sketch | None:
     if profile is None:
         return None
     spoken = verdict_of(case.bank, case.method.id, profile)[1]
-    if set(spoken) != {graver, other}:
+    if {rule.id for rule in spoken} != {graver.id, other.id}:
         return None
     return _sketch(case, profile, graver, other)
 

@@ -37,6 +37,19 @@ def usable(bank: Bank, method: str) -> list[Rule]:
     )
 
 
+def apart_from(bank: Bank, method: str, rule: Rule) -> list[Rule]:
+    """Usable rules about the method that ask about nothing that a rule asks about."""
+    taken = {condition.attribute for condition in rule.when}
+    return bank.once(
+        ("apart from", method, rule.id),
+        lambda: [
+            other
+            for other in usable(bank, method)
+            if taken.isdisjoint(condition.attribute for condition in other.when)
+        ],
+    )
+
+
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether the method has rules to ask about."""
     return bool(usable(bank, method))
@@ -60,13 +73,8 @@ def work_out(case: Case) -> Sketch | None:
 
 def _with_second(case: Case, profile: Profile, rule: Rule) -> Profile | None:
     """Often a lighter finding of another kind as well, which does not settle what happens."""
-    draw, taken = case.draw.branch("second"), {c.attribute for c in rule.when}
-    lighter = [
-        other
-        for other in usable(case.bank, case.method.id)
-        if RANK[other.verdict] < RANK[rule.verdict]
-        and not taken & {c.attribute for c in other.when}
-    ]
+    draw, others = case.draw.branch("second"), apart_from(case.bank, case.method.id, rule)
+    lighter = [other for other in others if RANK[other.verdict] < RANK[rule.verdict]]
     if not lighter or not draw.chance(case.recipe.settings["second_share"][case.step]):
         return profile
     return meeting(case.bank, draw, profile, draw.one(lighter).when)
