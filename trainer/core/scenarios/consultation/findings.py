@@ -36,9 +36,9 @@ class Teller:
 
     def finding(self, step: ConsultationStep) -> str:
         """What a step shows: every value that has words, then that the rest is well."""
-        told, amiss = [], False
+        told, amiss, values = [], False, self.profile.values
         for sign in _signs(self.bank, step):
-            value = self.profile.get(sign.attribute)
+            value = values.get(sign.attribute)
             if value in sign.hidden or not self._bears(sign, value):
                 continue
             told.append(self._said(sign, value))

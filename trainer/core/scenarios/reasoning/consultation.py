@@ -205,11 +205,11 @@ def _step_json(
 
 def _entry_json(case: Case, teller: Teller, entry: Entry) -> dict[str, Any]:
     bank = case.bank
-    seen = {
-        name: next((s for s in entry.steps if name in bank.consultation_steps[s].reveals), "")
-        for name in entry.attributes
-    }
-    said = [teller.said(a, seen[a]) for a in seen if entry.found and teller.amiss(a)]
+    said = [
+        teller.said(name, _first_showing(bank, entry, name))
+        for name in (entry.attributes if entry.found else ())
+        if teller.amiss(name)
+    ]
     rules = [bank.rules[name] for name in entry.rules]
     return {
         "attributes": entry.attributes,
@@ -223,6 +223,11 @@ def _entry_json(case: Case, teller: Teller, entry: Entry) -> dict[str, Any]:
         "do": rules[0].do if entry.found else "",
         "change": rules[0].change if entry.found else "",
     }
+
+
+def _first_showing(bank: Bank, entry: Entry, name: str) -> str:
+    """The first of an entry's steps that shows an attribute."""
+    return next((s for s in entry.steps if name in bank.consultation_steps[s].reveals), "")
 
 
 def _why(booked: Ruled) -> str:
