@@ -1,7 +1,5 @@
 """The one door: family, seed and level to an item, the same on every machine."""
 
-from collections.abc import Mapping
-
 from trainer.core.draw import Draw
 from trainer.core.items.item import Heading, Item
 from trainer.core.items.registry import ITEM_TYPES
@@ -20,26 +18,45 @@ def _length_tells(item: Item, coins: tuple[float, float], both: bool) -> bool:
     """Whether the length of the key would tell it apart, over many seeds.
 
     Coins a seed (0..1 each) settle whether the longest option and the shortest are to be right,
-    each as often as chance would have it; tries go on until they are. Options of one length tie.
-    Without `both`, only the longest is looked at: some families have no short right answer.
+    each as often as chance would have it; tries go on until they are. Without `both`, only the
+    longest is looked at: some families have no short right answer.
     """
     if item.heading.type not in CHOSEN or not 0 < len(item.key) < len(item.options):
         return False
     length = {option.id: len(option.text) for option in item.options}
-    share = len(item.key) / len(item.options)
-    long_right, short_right = coins[0] < share, coins[1] < share
-    if item.heading.type == "choose_one":  # one option cannot be both
-        long_right, short_right = coins[0] < share, share <= coins[0] < 2 * share
-    ends = ((max(length.values()), long_right), (min(length.values()), short_right))
+    ends = tuple(
+        [name for name, long in length.items() if long == end]
+        for end in (max(length.values()), min(length.values()))
+    )
+    wanted = _wanted(item, coins, ends)
     return any(
-        _right_at(item, length, end) not in (None, wanted) for end, wanted in ends[: 1 + both]
+        _right_among(item, there) not in (None, want)
+        for there, want in tuple(zip(ends, wanted, strict=True))[: 1 + both]
     )
 
 
-def _right_at(item: Item, length: Mapping[str, int], end: int) -> bool | None:
-    """Whether the options of this length are right; None where some are and some are not."""
-    right = {name in item.key for name, long in length.items() if long == end}
-    return right.pop() if len(right) == 1 else None
+def _wanted(
+    item: Item, coins: tuple[float, float], ends: tuple[list[str], ...]
+) -> tuple[bool, bool]:
+    """Whether the longest option and the shortest are to be right.
+
+    Where one is right, it cannot be both, and options that tie share the chance that a guess
+    among them hits: so many of them, so many times as often is the right one to be there.
+    """
+    count = len(item.options)
+    if item.heading.type == "choose_one":
+        high = len(ends[0]) / count
+        return coins[0] < high, high <= coins[0] < high + len(ends[1]) / count
+    share = len(item.key) / count
+    return coins[0] < share, coins[1] < share
+
+
+def _right_among(item: Item, there: list[str]) -> bool | None:
+    """Whether these options of one length are right; None where that tells nothing."""
+    right = [name in item.key for name in there]
+    if item.heading.type == "choose_one":
+        return any(right) if len(there) < len(item.options) else None
+    return right[0] if len(set(right)) == 1 else None
 
 
 def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item:
