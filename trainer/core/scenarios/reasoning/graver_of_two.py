@@ -27,7 +27,7 @@ def work_out(case: Case) -> Draft | None:
     lighter = [
         rule
         for rule in rules
-        if rule.verdict == "adapt" and not taken & {c.attribute for c in rule.when}
+        if _lighter(rule, graver) and not taken & {c.attribute for c in rule.when}
     ]
     if not lighter:
         return None
@@ -45,6 +45,13 @@ def work_out(case: Case) -> Draft | None:
     return _draft(case, profile, graver, other)
 
 
+def _lighter(rule: Rule, graver: Rule) -> bool:
+    """Whether doing what the graver asks for takes in what this one asks for: a changed plan, or,
+    where somebody else has to look first, a wait that asks for nobody's word."""
+    waits = rule.verdict == "wait" and not rule.refer_to and graver.verdict == "refer"
+    return rule.verdict == "adapt" or waits
+
+
 def _draft(case: Case, profile: Profile, graver: Rule, other: Rule) -> Draft | None:
     who = case.client(profile)
     parts = [cues(case, who, profile, [c.attribute for c in rule.when]) for rule in (graver, other)]
@@ -58,7 +65,12 @@ def _draft(case: Case, profile: Profile, graver: Rule, other: Rule) -> Draft | N
         return None
     return Draft(
         stem=case.say("stems", story=" ".join(mixed), **who.words()),
-        explanation=case.say("why", first=graver.statement, second=other.statement, do=graver.do),
+        explanation=case.say(
+            f"why_{other.verdict}",
+            first=graver.statement,
+            second=other.statement,
+            do=graver.do,
+        ),
         givens={
             "method": case.method.id,
             "profile": given_profile(profile),
@@ -74,10 +86,10 @@ def _draft(case: Case, profile: Profile, graver: Rule, other: Rule) -> Draft | N
 def _acts(case: Case, graver: Rule, other: Rule) -> list[Offer]:
     """What the lighter finding alone would ask for, and what holders of wrong beliefs would do."""
     note = case.say("lighter_alone", statement=other.statement)
-    acts = [wrong(other.do, other.id, case.named_belief("lighter"), note)]
     beliefs = dict.fromkeys(name for rule in (graver, other) for name in rule.mirrors)
     held = [case.bank.misconceptions[name] for name in beliefs]
-    acting = [one for one in held if one.does]
-    for one in case.draw.branch("acts").some(acting, min(2, len(acting))):
-        acts.append(wrong(one.does, one.id, one))
-    return acts
+    acts = [wrong(one.does, one.id, one) for one in held if one.does]
+    usual = case.draw.branch("usual").some(case.recipe.settings["fit_all_the_same"], 2)
+    acts += [wrong(case.say(word), word, case.named_belief(word)) for word in usual]
+    picked = case.draw.branch("acts").some(acts, 2)
+    return [wrong(other.do, other.id, case.named_belief("lighter"), note), *picked]

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import verdict_of
 from trainer.core.items.item import Draft, Offer
 from trainer.core.knowledge.bank import Bank
@@ -42,14 +43,21 @@ def work_out(case: Case) -> Draft | None:
     target = case.draw.weighted(names, [min(len(targets[name]), MOST_WEIGHT) for name in names])
     rule = case.draw.branch("rule").one(targets[target])
     plain = plain_profile(case.bank, case.draw.branch("client"))
-    profile = meeting(case.bank, case.draw.branch("profile"), plain, rule.when)
-    if profile is None or verdict_of(case.bank, case.method.id, profile)[1] != (rule,):
+    second = _second(case, rule, target)
+    profile: Profile | None = plain
+    for one in (rule, *second):
+        draw = case.draw.branch(f"profile {one.id}")
+        profile = meeting(case.bank, draw, profile, one.when) if profile else None
+    if profile is None:
+        return None
+    if set(verdict_of(case.bank, case.method.id, profile)[1]) != {rule, *second}:
         return None
     who = case.client(profile)
-    told = cues(case, who, profile, [condition.attribute for condition in rule.when])
-    if not told:
+    parts = [cues(case, who, profile, [c.attribute for c in one.when]) for one in (rule, *second)]
+    if not all(parts):
         return None
-    idle = idle_details(case, who, profile, 1 + case.step)
+    told = [line for part in parts for line in part]
+    idle = idle_details(case, who, profile, max(0, 1 + case.step - 2 * len(second)))
     story = " ".join(
         [hair_line(case, who, profile), *case.draw.branch("story").shuffled([*told, *idle])]
     )
@@ -70,12 +78,34 @@ def work_out(case: Case) -> Draft | None:
         },
         facts=rule.facts,
         critical=rule.critical and target != NOBODY,
-        features={"cues": float(len(told)), "causes": 1.0, "idle": float(len(idle))},
+        features={
+            "cues": float(len(told)),
+            "causes": 1.0 + len(second),
+            "idle": float(len(idle)),
+        },
         offers=(
             Offer(case.say(f"to_{target}", **who.words()), True, target),
             *(_other(case, one, who) for one in picked),
         ),
     )
+
+
+def _second(case: Case, rule: Rule, target: str) -> tuple[Rule, ...]:
+    """Often another finding of another kind, which needs nobody's word: it changes the plan, or,
+    beside one that is sent on, makes the client wait."""
+    settings, draw = case.recipe.settings, case.draw.branch("second")
+    if not draw.chance(settings["second_share"][case.step]):
+        return ()
+    taken = {condition.attribute for condition in rule.when} | set(settings["look_first"])
+    verdicts = ("adapt",) if target == NOBODY else ("adapt", "wait")
+    others = [
+        other
+        for other in usable(case.bank, case.method.id)
+        if other.verdict in verdicts
+        and not other.refer_to
+        and not taken & {condition.attribute for condition in other.when}
+    ]
+    return (draw.one(others),) if others else ()
 
 
 def _shares(case: Case, one: str, target: str) -> bool:
