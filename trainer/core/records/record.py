@@ -67,6 +67,16 @@ class ObservedService:
 
 
 @dataclass(frozen=True)
+class Alignment:
+    """An occupational standard that the method answers to: its code and name, who keeps it, where."""
+
+    code: str
+    name: str
+    framework: str
+    url: str
+
+
+@dataclass(frozen=True)
 class Completion:
     """All that one record says. `method` is the id, `method_name` the words; times are UTC."""
 
@@ -81,6 +91,7 @@ class Completion:
     valid_until: datetime
     status_list: str
     status_index: int
+    alignment: tuple[Alignment, ...] = ()
 
 
 def compose(completion: Completion) -> dict[str, Any]:
@@ -200,8 +211,23 @@ def _achievement(completion: Completion, described: list[dict[str, Any]]) -> dic
             f"critical error left open. Then {services} watched at the chair and signed off with "
             "all critical criteria met."
         },
+        **_aligned(completion),
         "resultDescription": described,
     }
+
+
+def _aligned(completion: Completion) -> dict[str, Any]:
+    lines = [
+        {
+            "type": ["Alignment"],
+            "targetName": one.name,
+            "targetUrl": one.url,
+            "targetCode": one.code,
+            "targetFramework": one.framework,
+        }
+        for one in completion.alignment
+    ]
+    return {"alignment": lines} if lines else {}
 
 
 def _described(completion: Completion) -> list[tuple[dict[str, Any], str]]:

@@ -6,7 +6,7 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any, NoReturn
 
-from jsonschema import Draft202012Validator
+from jsonschema_rs import Draft202012Validator, ValidationError
 
 from trainer.core.problems import InputProblem
 
@@ -67,8 +67,10 @@ def shape_faults(document: Mapping[str, Any]) -> list[str]:
     """
     if _twice(document):
         return ["a list holds the same thing twice"]
-    faults = sorted(_schema().iter_errors(document), key=lambda fault: list(map(str, fault.path)))
-    return [f"{fault.json_path.removeprefix('$.')}: {_plain(fault)}" for fault in faults[:3]]
+    if _schema().is_valid(document):
+        return []
+    faults = sorted(_schema().iter_errors(document), key=lambda fault: _place(fault))
+    return [f"{_place(fault)}: {_plain(fault)}" for fault in faults[:3]]
 
 
 @lru_cache(maxsize=1)
@@ -88,10 +90,15 @@ def _twice(value: Any) -> bool:
     return len(set(seen)) != len(seen) or any(_twice(part) for part in value)
 
 
-def _plain(fault: Any) -> str:
-    if fault.validator == "required":
+def _place(fault: ValidationError) -> str:
+    parts = (f"[{part}]" if isinstance(part, int) else f".{part}" for part in fault.instance_path)
+    return "".join(parts).removeprefix(".") or "the record"
+
+
+def _plain(fault: ValidationError) -> str:
+    if fault.kind.name == "required":
         return "a part that must be there is missing"
-    if fault.validator == "additionalProperties":
+    if fault.kind.name in ("additionalProperties", "unevaluatedProperties"):
         return "a part is there that the standard does not name"
     return "not what the standard asks for here"
 
