@@ -1,4 +1,4 @@
-"""Made-up records of every kind that we could issue, by number: the same number, the same record."""
+"""Made-up records of every kind that we could issue: the same draw, the same record."""
 
 from datetime import UTC, datetime, timedelta
 from uuid import UUID

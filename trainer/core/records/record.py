@@ -68,7 +68,7 @@ class ObservedService:
 
 @dataclass(frozen=True)
 class Alignment:
-    """An occupational standard that the method answers to: its code and name, who keeps it, where."""
+    """An occupational standard that the method answers to: code, name, who keeps it, where."""
 
     code: str
     name: str

@@ -13,6 +13,7 @@ from trainer.web.records.issuing import issuing
 
 pages = Blueprint("records", __name__)
 RECORD_TYPE = "application/vc+ld+json"
+DID_TYPE = "application/did+json"
 LIST_AGE = "public, max-age=300"
 DECISIONS = {
     "in_force": [("suspended", "Suspend"), ("withdrawn", "Withdraw for good")],
@@ -91,12 +92,31 @@ def issuer_key(organisation_id: str) -> ResponseReturnValue:
     return shown.key.multikey, {"Cache-Control": LIST_AGE}
 
 
-@pages.get("/issuers/<organisation_id>/status")
+@pages.get("/records/<record_id>/key.json")
 @who_may(ANYONE)
-def issuer_status(organisation_id: str) -> ResponseReturnValue:
-    """The issuer's signed status list; the same for everyone, and nobody is recorded."""
+def record_key(record_id: str) -> ResponseReturnValue:
+    """The public key that signed this record, which may be older than the issuer's newest."""
     with reading() as unit:
-        listed = verify_record.status_list(unit, organisation_id, issuing(), clock.now())
+        key = verify_record.key_of_record(unit, record_id, issuing())
+    return key.multikey, {"Cache-Control": LIST_AGE}
+
+
+@pages.get("/issuers/<organisation_id>/did.json")
+@who_may(ANYONE)
+def issuer_did(organisation_id: str) -> ResponseReturnValue:
+    """Every public key of the issuer, at the address where did:web looks for it."""
+    with reading() as unit:
+        listed = verify_record.did_document(unit, organisation_id, issuing())
+    return listed, {"Content-Type": DID_TYPE, "Cache-Control": LIST_AGE}
+
+
+@pages.get("/issuers/<organisation_id>/status")
+@pages.get("/issuers/<organisation_id>/status/<tail>")
+@who_may(ANYONE)
+def issuer_status(organisation_id: str, tail: str = "") -> ResponseReturnValue:
+    """A signed status list of the issuer; the same for everyone, and nobody is recorded."""
+    with reading() as unit:
+        listed = verify_record.status_list(unit, organisation_id, issuing(), clock.now(), tail)
     return listed, {"Content-Type": RECORD_TYPE, "Cache-Control": LIST_AGE}
 
 
