@@ -16,6 +16,7 @@ from trainer.core.records.keys import DID_WEB, PublicKey, Signer, read_key
 from trainer.store import records
 from trainer.store.unit import Unit
 from trainer.use_cases.issuer_keys import public_keys, signer_for, signer_of
+from trainer.use_cases.seal_log import SITE_KEY
 
 TAIL = 16  # hexadecimal digits that tell the lists of one academy apart
 
@@ -73,15 +74,35 @@ def document_of(unit: Unit, issuers: Issuers, organisation_id: str) -> dict[str,
     return document
 
 
+def site_document(unit: Unit, issuers: Issuers) -> dict[str, Any]:
+    """The site's own DID document: the key that seals its log, and where issuers' keys stand."""
+    did = did_web(issuers.base_url)
+    document = did_document(did, [signer_of(issuers.keys, SITE_KEY).public])
+    document["service"] = [
+        {
+            "id": f"{did}#issuer-{organisation_id}",
+            "type": "IssuerKeys",
+            "serviceEndpoint": f"{issuers.page(organisation_id)}/did.json",
+        }
+        for organisation_id in records.issuing_organisations(unit)
+    ]
+    return document
+
+
 def list_address(unit: Unit, issuers: Issuers, organisation_id: str, issuer: str) -> str:
     """Where the status list of one of an organisation's names stands.
 
     The name used first has the plain address; each later one has its own, because a list comes
     from the issuer that its records name.
     """
-    names = [name for name, _ in records.names_of_issuer(unit, organisation_id)]
     plain = f"{issuers.page(organisation_id)}/status"
-    return plain if not names or names[0] == issuer else f"{plain}/{tail_of(issuer)}"
+    return f"{plain}/{tail}" if (tail := list_tail(unit, organisation_id, issuer)) else plain
+
+
+def list_tail(unit: Unit, organisation_id: str, issuer: str) -> str:
+    """The last part of that address, '' where it is the plain one."""
+    names = [name for name, _ in records.names_of_issuer(unit, organisation_id)]
+    return "" if not names or names[0] == issuer else tail_of(issuer)
 
 
 def issuer_by_tail(unit: Unit, organisation_id: str, tail: str) -> str | None:

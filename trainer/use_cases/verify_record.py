@@ -24,7 +24,9 @@ from trainer.use_cases.issuer_names import (
     issuer_id,
     keys_of,
     list_address,
+    list_tail,
     signer_named,
+    tail_of,
 )
 
 LIST_HOLDS = timedelta(days=1)
@@ -42,6 +44,7 @@ class Shown:
     told: Sequence[tuple[str, str]]
     evidence: Sequence[tuple[str, str]]
     verification: Verification
+    list_tail: str
 
 
 @dataclass(frozen=True)
@@ -49,7 +52,7 @@ class IssuerShown:
     """An issuer's own page: name, the id it issues under, its keys, its status lists.
 
     `key` is the one in use, named as new records name it; `keys` are all, that one first.
-    `lists` are pairs of an id it issued under and the address of that id's status list.
+    `lists` are pairs of an id it issued under and the tail of the address of that id's status list.
     """
 
     id: str
@@ -74,6 +77,7 @@ def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuers, now: datetime
         tuple(_told(document)),
         tuple((one["name"], one["narrative"]) for one in document["evidence"]),
         verify(row.document.encode(), keys, _own_list(unit, row, issuing, now), now),
+        list_tail(unit, row.organisation_id, row.issuer),
     )
 
 
@@ -85,7 +89,7 @@ def issuer(unit: Unit, organisation_id: str, issuing: Issuers) -> IssuerShown:
     name = issuer_id(issuing, organisation_id)
     keys = public_keys(issuing.keys, organisation_id)
     known = [known for known, _ in records.names_of_issuer(unit, organisation_id)] or [name]
-    lists = [(one, list_address(unit, issuing, organisation_id, one)) for one in known]
+    lists = [(one, tail_of(one) if place else "") for place, one in enumerate(known)]
     current = replace(keys[0], method=f"{name}#{keys[0].multibase}")
     return IssuerShown(row.id, row.name, name, current, keys, lists)
 

@@ -175,7 +175,7 @@ def _key_faults(document: Mapping[str, Any], proof: Mapping[str, Any], key: Publ
 def _fitting(proof: Mapping[str, Any], keys: Sequence[PublicKey]) -> PublicKey | None:
     """The key that the proof names; a single key is tried whatever it names."""
     method = str(proof.get("verificationMethod"))
-    named = [key for key in keys if method in (key.method, key.did_method)]
+    named = [key for key in keys if key.method == method]
     named += [key for key in keys if key.method is None and method.endswith(f"#{key.multibase}")]
     return named[0] if named else keys[0] if len(keys) == 1 else None
 

@@ -6,6 +6,7 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.use_cases import see_records, verify_record, withdraw
+from trainer.use_cases.issuer_names import site_document
 from trainer.web.access import ANYONE, who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.records.entries import CheckEntry, StateEntry
@@ -107,6 +108,15 @@ def issuer_did(organisation_id: str) -> ResponseReturnValue:
     """Every public key of the issuer, at the address where did:web looks for it."""
     with reading() as unit:
         listed = verify_record.did_document(unit, organisation_id, issuing())
+    return listed, {"Content-Type": DID_TYPE, "Cache-Control": LIST_AGE}
+
+
+@pages.get("/.well-known/did.json")
+@who_may(ANYONE)
+def site_did() -> ResponseReturnValue:
+    """The site's own key, and where each issuer's keys stand."""
+    with reading() as unit:
+        listed = site_document(unit, issuing())
     return listed, {"Content-Type": DID_TYPE, "Cache-Control": LIST_AGE}
 
 
