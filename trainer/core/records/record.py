@@ -20,6 +20,11 @@ CAUTION = (
     "instructions, local law and licensing; consultation and patch test come first; anything wrong "
     "with a scalp goes to a licensed health professional."
 )
+SCORE_WORDS = "Assessment score"
+PASSED_WORDS = "Assessment passed on"
+FORM_WORDS = "Fingerprint of the assessment form"
+BANK_WORDS = "Version of the question bank"
+SURE_WORDS = "Probability that the decision is right"
 
 
 @dataclass(frozen=True)
@@ -234,19 +239,19 @@ def _described(completion: Completion) -> list[tuple[dict[str, Any], str]]:
     result = completion.assessment
     base = f"{completion.id}#"
     score = {
-        **_told(base + "score", "Assessment score", "RawScore"),
+        **_told(base + "score", SCORE_WORDS, "RawScore"),
         "valueMin": "0",
         "valueMax": str(result.most),
         "requiredValue": str(result.cut),
     }
     pairs = [
         (score, str(result.score)),
-        (_told(base + "assessed", "Assessment passed on"), result.passed_on.isoformat()),
-        (_told(base + "form", "Fingerprint of the assessment form"), result.form),
-        (_told(base + "bank", "Version of the question bank"), result.bank_version),
+        (_told(base + "assessed", PASSED_WORDS), result.passed_on.isoformat()),
+        (_told(base + "form", FORM_WORDS), result.form),
+        (_told(base + "bank", BANK_WORDS), result.bank_version),
     ]
     if result.confidence is not None:
-        sure = _told(base + "confidence", "Probability that the decision is right")
+        sure = _told(base + "confidence", SURE_WORDS)
         pairs.append((sure, f"{result.confidence:.2f}"))
     return pairs
 

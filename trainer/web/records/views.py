@@ -5,7 +5,13 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.problems import InputProblem
-from trainer.use_cases import see_records, verify_record, withdraw
+from trainer.use_cases import (
+    print_certificate,
+    see_records,
+    share_record,
+    verify_record,
+    withdraw,
+)
 from trainer.use_cases.issuer_names import site_document
 from trainer.web.access import ANYONE, who_may
 from trainer.web.house import house, reading, writing
@@ -48,8 +54,25 @@ def download(record_id: str) -> Response:
 def check(record_id: str) -> str:
     """Whether one record of ours holds, for anyone with its link."""
     with reading() as unit:
-        shown = verify_record.show(unit, house().bank, record_id, issuing(), clock.now())
-    return render_template("records/check.html", shown=shown)
+        view = share_record.everything(unit, house().bank, record_id, issuing(), clock.now())
+    paper = url_for("records.certificate", record_id=record_id)
+    return render_template("records/check.html", view=view, shown=view.shown, paper=paper)
+
+
+@pages.get("/records/<record_id>/certificate.pdf")
+@who_may(ANYONE)
+def certificate(record_id: str) -> Response:
+    """The certificate of a record, for anyone with its link."""
+    with reading() as unit:
+        view = share_record.everything(unit, house().bank, record_id, issuing(), clock.now())
+    return paper_of(view, f"{issuing().base_url}/check/{record_id}")
+
+
+def paper_of(view: share_record.View, address: str) -> Response:
+    """A certificate as the answer."""
+    answer = Response(print_certificate.certificate(view, address), mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = 'inline; filename="certificate.pdf"'
+    return answer
 
 
 @pages.route("/check", methods=["GET", "POST"])
