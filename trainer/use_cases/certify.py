@@ -9,7 +9,7 @@ from uuid import UUID
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.proof import issuer_of, sign
-from trainer.core.records.record import Completion, Holder, Issuer, compose
+from trainer.core.records.record import Alignment, Completion, Holder, Issuer, compose
 from trainer.core.records.requirement import Missing, end_of, missing
 from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.core.records.status_list import SIZE
@@ -176,4 +176,15 @@ def _completion(
         valid_until=row.valid_until,
         status_list=list_address(unit, issuing, organisation_id, issuer),
         status_index=place_for(unit, organisation_id, row.id),
+        alignment=_alignment(bank, row.method),
     )
+
+
+def _alignment(bank: Bank, method: str) -> tuple[Alignment, ...]:
+    """The occupational standards that the bank holds for a method: title, keeper, code, address."""
+    found = []
+    for source in (bank.sources[name] for name in bank.methods[method].standards):
+        title, _, keeper = source.citation.partition(". ")
+        framework = keeper.split(",")[0].rstrip(".")
+        found.append(Alignment(source.locator, title, framework, source.url))
+    return tuple(found)

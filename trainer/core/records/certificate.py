@@ -12,8 +12,7 @@ from datetime import UTC, datetime
 from functools import lru_cache
 from importlib.resources import files
 from io import BytesIO
-from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import segno
 import typst
@@ -21,7 +20,6 @@ import typst
 from trainer.core.records.record import CAUTION
 
 FONTS = ("fontpkg_atkinson_hyperlegible", "fontpkg_noto_sans", "fontpkg_noto_sans_arabic")
-STANDARDS: list[Literal["ua-1", "a-3a"]] = ["ua-1", "a-3a"]
 NO_NAME = "The holder of this record"
 UNPRINTABLE = "Name as on the record's page"
 MISSING = re.compile(r'the text `"(.+?)"` could not be displayed')
@@ -87,7 +85,7 @@ def _compiled(data: dict[str, Any], made: datetime) -> bytes:
         font_paths=_fonts(),
         ignore_system_fonts=True,
         sys_inputs={"data": json.dumps(data)},
-        pdf_standards=STANDARDS,
+        pdf_standards=["ua-1", "a-3a"],
         timestamp=made.astimezone(UTC).replace(microsecond=0),
     )
     if not isinstance(found, bytes):
@@ -143,9 +141,9 @@ def _template() -> bytes:
 @lru_cache(maxsize=1)
 def _fonts() -> typst.Fonts:
     """The embedded typefaces, read once a process; none of the system's."""
-    folders: list[str | Path | bytes] = [str(files(name).joinpath("files")) for name in FONTS]
+    folders = [str(files(name).joinpath("files")) for name in FONTS]
     return typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=False,
-        font_paths=folders,  # type: ignore[arg-type]
+        font_paths=folders,
     )
