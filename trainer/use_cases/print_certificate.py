@@ -26,6 +26,7 @@ def certificate(view: View, address: str) -> bytes:
         ("In force", f"{for_people(row.valid_from)} to {for_people(row.valid_until)}"),
         *((name, value) for name, value in shown.told if name not in FINGERPRINTS),
         *((name, text) for name, text in shown.evidence),
+        *(("Answers to", standard) for standard in shown.standards),
         *number,
     ]
     return draw(

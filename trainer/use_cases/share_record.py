@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.records.record import SCORE_WORDS, SURE_WORDS
+from trainer.core.records.record import BANK_WORDS, FORM_WORDS, SCORE_WORDS, SURE_WORDS
 from trainer.store import records, shared_links
 from trainer.store.base import new_id
 from trainer.store.unit import Unit
@@ -19,6 +19,8 @@ from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.verify_record import Shown, show
 
 NAME, SCORE, OBSERVERS = "name", "score", "observers"
+OF_THE_SCORE = (SCORE_WORDS, SURE_WORDS, FORM_WORDS, BANK_WORDS)
+"""A form's fingerprint would tell two links to one record from two records."""
 PARTS = (NAME, SCORE, OBSERVERS)
 TOKEN_BYTES = 24
 LONGEST_LABEL = 60
@@ -107,7 +109,7 @@ def _masked(shown: Shown, shows: frozenset[str]) -> Shown:
     if NAME not in shows:
         shown = replace(shown, holder="")
     if SCORE not in shows:
-        told = tuple(pair for pair in shown.told if pair[0] not in (SCORE_WORDS, SURE_WORDS))
+        told = tuple(pair for pair in shown.told if pair[0] not in OF_THE_SCORE)
         shown = replace(shown, told=told)
     if OBSERVERS not in shows:
         shown = replace(shown, evidence=tuple((name, SEEN) for name, _ in shown.evidence))

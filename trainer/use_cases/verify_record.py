@@ -1,16 +1,18 @@
 """Show whether a record holds: one of ours by its id, or any record from its file."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 from uuid import UUID
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem, NotFound
+from trainer.core.records.instants import for_people
 from trainer.core.records.keys import PublicKey, read_keys
 from trainer.core.records.proof import issuer_of, only_proof, sign
+from trainer.core.records.record import PASSED_WORDS
 from trainer.core.records.status_list import ListAddress, compose_list
 from trainer.core.records.strict_json import Repeated, read_json
 from trainer.core.records.verify import Verification, verify
@@ -45,6 +47,7 @@ class Shown:
     evidence: Sequence[tuple[str, str]]
     verification: Verification
     list_tail: str
+    standards: Sequence[str]
 
 
 @dataclass(frozen=True)
@@ -78,6 +81,7 @@ def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuers, now: datetime
         tuple((one["name"], one["narrative"]) for one in document["evidence"]),
         verify(row.document.encode(), keys, _own_list(unit, row, issuing, now), now),
         list_tail(unit, row.organisation_id, row.issuer),
+        tuple(_standards(document)),
     )
 
 
@@ -204,7 +208,14 @@ def _told(document: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [(told["name"], _with_bounds(told, value)) for told, value in pairs]
 
 
+def _standards(document: Mapping[str, Any]) -> Iterator[str]:
+    for one in document["credentialSubject"]["achievement"].get("alignment", ()):
+        yield f"{one['targetCode']}: {one['targetName']} ({one['targetFramework']})"
+
+
 def _with_bounds(told: Mapping[str, Any], value: str) -> str:
+    if told["name"] == PASSED_WORDS:
+        return for_people(date.fromisoformat(value))
     if "valueMax" not in told:
         return value
     return f"{value} of {told['valueMax']}; {told['requiredValue']} needed"

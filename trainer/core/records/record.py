@@ -12,7 +12,7 @@ from hashlib import sha256
 from typing import Any
 
 from trainer.core.records.contexts import CREDENTIALS, OPEN_BADGES
-from trainer.core.records.instants import write_instant
+from trainer.core.records.instants import for_people, write_instant
 from trainer.core.records.status_list import entry
 
 CAUTION = (
@@ -265,6 +265,6 @@ def _evidence(observed: ObservedService) -> dict[str, Any]:
         "type": ["Evidence"],
         "name": f"Observed: {observed.service}",
         "genre": "Observation",
-        "narrative": f"Watched at the chair on {observed.on.isoformat()} and signed off by "
+        "narrative": f"Watched at the chair on {for_people(observed.on)} and signed off by "
         f"{observed.observer}; all critical criteria met.",
     }
