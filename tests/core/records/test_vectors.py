@@ -12,7 +12,6 @@ import struct
 from hashlib import sha256
 from pathlib import Path
 
-import pytest
 import rfc8785
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from openvc.multibase import decode_multibase, encode_multibase
@@ -72,34 +71,35 @@ EXAMPLES = {
 }
 
 
-@pytest.mark.skipif(not FOLDER, reason="TRAINER_W3C_VECTORS names no folder of w3c/vc-di-eddsa")
-def test_every_step_on_the_files_themselves():
-    steps = Path(FOLDER) / "eddsa-rdfc-2022"
+if FOLDER:
 
-    def text(name):
-        return (steps / name).read_text().strip()
+    def test_every_step_on_the_files_themselves():
+        steps = Path(FOLDER) / "eddsa-rdfc-2022"
 
-    def canonical(document):
-        options = pyld_options(
-            document_loader(EXAMPLES), algorithm="URDNA2015", format="application/n-quads"
-        )
-        return jsonld.normalize(document, options)
+        def text(name):
+            return (steps / name).read_text().strip()
 
-    unsigned = json.loads((Path(FOLDER) / "unsigned.json").read_text())
-    config = json.loads(text("proofConfigDataInt.json"))
-    assert canonical(unsigned).strip() == text("canonDocDataInt.txt")
-    assert canonical(config).strip() == text("proofCanonDataInt.txt")
-    plain = {name: part for name, part in config.items() if name != "@context"}
-    assert canonical_proof(plain).decode().strip() == text("proofCanonDataInt.txt")
-    both = sha256(canonical(config).encode()).hexdigest()
-    both += sha256(canonical(unsigned).encode()).hexdigest()
-    assert both == text("combinedHashDataInt.txt")
-    signature = Ed25519PrivateKey.from_private_bytes(seed()).sign(bytes.fromhex(both))
-    assert signature.hex() == text("sigHexDataInt.txt")
-    signed = {**unsigned, "proof": {**plain, "proofValue": encode_multibase(signature)}}
-    found = json.loads(text("signedDataInt.json"))
-    found["proof"].pop("@context", None)
-    assert signed == found
+        def canonical(document):
+            options = pyld_options(
+                document_loader(EXAMPLES), algorithm="URDNA2015", format="application/n-quads"
+            )
+            return jsonld.normalize(document, options)
+
+        unsigned = json.loads((Path(FOLDER) / "unsigned.json").read_text())
+        config = json.loads(text("proofConfigDataInt.json"))
+        assert canonical(unsigned).strip() == text("canonDocDataInt.txt")
+        assert canonical(config).strip() == text("proofCanonDataInt.txt")
+        plain = {name: part for name, part in config.items() if name != "@context"}
+        assert canonical_proof(plain).decode().strip() == text("proofCanonDataInt.txt")
+        both = sha256(canonical(config).encode()).hexdigest()
+        both += sha256(canonical(unsigned).encode()).hexdigest()
+        assert both == text("combinedHashDataInt.txt")
+        signature = Ed25519PrivateKey.from_private_bytes(seed()).sign(bytes.fromhex(both))
+        assert signature.hex() == text("sigHexDataInt.txt")
+        signed = {**unsigned, "proof": {**plain, "proofValue": encode_multibase(signature)}}
+        found = json.loads(text("signedDataInt.json"))
+        found["proof"].pop("@context", None)
+        assert signed == found
 
 
 # RFC 8785, 3.2.2 and 3.2.3: values and members as they must be written.
