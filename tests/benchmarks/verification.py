@@ -2,7 +2,7 @@
 
 Run: python -m tests.benchmarks.verification [records]. First the direct canonical form is held
 against the general one on that many generated records (10,000 unless told); ends with 1 if one
-differs or the goal of 300 verifications a second is missed.
+differs or the goal of 300 verifications a second is missed. Times are the processor's.
 """
 
 import json
@@ -40,12 +40,12 @@ def equal(count: int) -> int:
 
 
 def rate(what, count: int) -> float:
-    """Runs a second, after one to warm up."""
+    """Runs a second of one processor, after one to warm up: others on the machine do not count."""
     what(0)
-    start = time.perf_counter()
+    start = time.process_time()
     for number in range(count):
         what(number)
-    return count / (time.perf_counter() - start)
+    return count / (time.process_time() - start)
 
 
 def issued() -> tuple[Signer, list[dict], float]:
@@ -55,10 +55,10 @@ def issued() -> tuple[Signer, list[dict], float]:
     for number in range(ISSUED):
         one = completion(Draw("issue", number), key)
         made.append((compose(one), one.valid_from))
-    sign(*made[0][:1], key, made[0][1])
-    start = time.perf_counter()
+    sign(made[0][0], key, made[0][1])
+    start = time.process_time()
     signed = [sign(document, key, at) for document, at in made]
-    return key, signed, time.perf_counter() - start
+    return key, signed, time.process_time() - start
 
 
 def its_list(record: dict, key: Signer) -> bytes:
@@ -124,7 +124,7 @@ def main(count: int) -> int:
 
     ours, plain = rate(one, ISSUED), bare(5000)
     print(f"{ISSUED} records signed in {took:.2f} s ({ISSUED / took:.0f} a second)")
-    print(f"verified with every check and a status list: {ours:.0f} a second")
+    print(f"verified with every check and a status list: {ours:.0f} a second of processor time")
     print(f"bare Ed25519: {plain:.0f} a second; ratio 1 to {plain / ours:.1f}")
     print(
         f"proof of the record by the general path: {by_the_library(key, records[0]):.0f} a second"

@@ -4,6 +4,7 @@ import base64
 import binascii
 import json
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from cryptography.exceptions import UnsupportedAlgorithm
@@ -32,7 +33,7 @@ class PublicKey:
     raw: bytes
     method: str | None = None
 
-    @property
+    @cached_property
     def multibase(self) -> str:
         """The key as multibase text: z, then base58btc of prefix and key."""
         return str(encode_multibase(ED25519_PREFIX + self.raw))

@@ -9,6 +9,7 @@ the record with a key that the reader trusts.
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
+from functools import lru_cache
 from hashlib import sha256
 from typing import Any
 
@@ -153,11 +154,17 @@ def _form_faults(document: Mapping[str, Any], proof: Mapping[str, Any]) -> list[
     if proof.get("proofPurpose") != PURPOSE:
         return ["The proof was made for another purpose, not to attest a record."]
     value = proof.get("proofValue")
-    try:
-        whole = isinstance(value, str) and len(decode_multibase(value)) == SIGNATURE_BYTES
-    except OpenvcError:
-        whole = False
+    whole = isinstance(value, str) and len(_signature(value)) == SIGNATURE_BYTES
     return [] if whole else ["The proof value is not a 64-byte signature in base58."]
+
+
+@lru_cache(maxsize=256)
+def _signature(value: str) -> bytes:
+    """The bytes of a proof value, empty when it is no multibase text."""
+    try:
+        return bytes(decode_multibase(value))
+    except OpenvcError:
+        return b""
 
 
 def _key_faults(document: Mapping[str, Any], proof: Mapping[str, Any], key: PublicKey) -> list[str]:
@@ -188,8 +195,8 @@ def _holds(document: Mapping[str, Any], proof: Mapping[str, Any], key: PublicKey
     except OtherShape:
         return _holds_by_library({**document, "proof": proof}, key)
     try:
-        signature = decode_multibase(proof["proofValue"])
-        Ed25519PublicKey.from_public_bytes(key.raw).verify(signature, hashed)
+        public = Ed25519PublicKey.from_public_bytes(key.raw)
+        public.verify(_signature(proof["proofValue"]), hashed)
     except (InvalidSignature, ValueError):
         return False
     return True

@@ -49,7 +49,8 @@ def read_json(text: bytes, where: str) -> dict[str, Any]:
         raise InputProblem("not JSON", where, "Ask for the file again.") from None
     if not isinstance(document, dict):
         raise InputProblem("not one JSON object", where, "Give one record a file.")
-    if _depth(document) > DEEPEST or _lone_surrogate(document):
+    escaped = b"\\u" in text  # half a pair of characters can stand in a file no other way
+    if _depth(document) > DEEPEST or (escaped and _lone_surrogate(document)):
         raise InputProblem("not text that can be read safely", where, "Ask for the file again.")
     return document
 
@@ -82,12 +83,11 @@ def _schema() -> Draft202012Validator:
 def _twice(value: Any) -> bool:
     """Lists are sets to the signature: a thing told twice, or in two halves, would pass it."""
     if isinstance(value, dict):
-        return any(_twice(part) for part in value.values())
-    if not isinstance(value, list):
-        return False
+        return any(_twice(part) for part in value.values() if isinstance(part, dict | list))
     ids = [part["id"] if isinstance(part, dict) and "id" in part else part for part in value]
-    seen = [json.dumps(one, sort_keys=True) for one in ids]
-    return len(set(seen)) != len(seen) or any(_twice(part) for part in value)
+    seen = {(one,) if isinstance(one, str) else json.dumps(one, sort_keys=True) for one in ids}
+    inner = (part for part in value if isinstance(part, dict | list))
+    return len(seen) != len(ids) or any(map(_twice, inner))
 
 
 def _place(fault: ValidationError) -> str:
@@ -119,8 +119,8 @@ def _depth(value: Any) -> int:
     while waiting:
         item, level = waiting.pop()
         deepest = max(deepest, level)
-        inside = item.values() if isinstance(item, dict) else item if isinstance(item, list) else ()
-        waiting.extend((part, level + 1) for part in inside)
+        inside = item.values() if isinstance(item, dict) else item
+        waiting += [(part, level + 1) for part in inside if isinstance(part, dict | list)]
     return deepest
 
 
