@@ -2,16 +2,17 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
 from trainer.core.problems import InputProblem
 from trainer.core.records.clearance import Clearance, Question, clear
-from trainer.core.records.standing import OBSERVED_SERVICES, Standing, standing_on
+from trainer.core.records.standing import Standing, standing_on
 from trainer.store import competencies, people, standings
 from trainer.store.statements import Found
 from trainer.store.unit import Unit
+from trainer.use_cases.certify import Needed, needed
 from trainer.use_cases.keep_standing import held, summed_up, words_on
 
 ASKERS = ("salon_manager", "instructor", "administrator")
@@ -22,7 +23,7 @@ WORST_FIRST = ("withdrawn", "suspended", "expired", "not_started", "working_towa
 
 @dataclass(frozen=True)
 class Cleared:
-    """The question as it was understood, and the answer."""
+    """The question as it was understood, the answer, and what a record takes from this person."""
 
     person_id: str
     person: str
@@ -30,6 +31,7 @@ class Cleared:
     service: str
     on: date
     clearance: Clearance
+    needed: Needed
 
 
 @dataclass(frozen=True)
@@ -56,9 +58,11 @@ def answer(unit: Unit, bank: Bank, person_id: str, method: str, service: str, on
     standing = standing_on(on, service, held(unit, person_id, method), progress)
     named = bank.methods[method].name
     asked = Question(person.name, named, service, on)
-    return Cleared(
-        person.id, person.name, named, service, on, clear(asked, standing, progress, GRACE_DAYS)
-    )
+    observed = bank.methods[method].scheme.observed
+    found = clear(asked, standing, progress, GRACE_DAYS, observed)
+    at = datetime.combine(on, time(12, tzinfo=UTC))
+    takes = needed(unit, bank, person_id, method, at)
+    return Cleared(person.id, person.name, named, service, on, found, takes)
 
 
 def team(unit: Unit, bank: Bank, day: date) -> Sequence[TeamMember]:
@@ -89,7 +93,8 @@ def _member(
     for method in bank.methods:
         without = Standing("working_towards" if (person.id, method) in begun else "not_started")
         found[method] = _worst(
-            words.get((person.id, method, service), without) for service in OBSERVED_SERVICES
+            words.get((person.id, method, service), without)
+            for service in bank.methods[method].scheme.observed
         )
     soon = day + timedelta(days=SOON_DAYS)
     ending = {

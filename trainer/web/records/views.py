@@ -18,7 +18,9 @@ DECISIONS = {
     "in_force": [("suspended", "Suspend"), ("withdrawn", "Withdraw for good")],
     "suspended": [("reinstated", "Lift the suspension"), ("withdrawn", "Withdraw for good")],
     "withdrawn": [],
+    "replaced": [],
 }
+ANEW = ("reissued", "Issue it again under the present name")
 
 
 @pages.get("/records")
@@ -26,7 +28,7 @@ DECISIONS = {
 def mine() -> str:
     """My completion records and what is still missing for more."""
     with reading() as unit:
-        found = see_records.mine(unit, house().bank, issuing(), clock.now())
+        found = see_records.mine(unit, house().bank, clock.now())
     return render_template("records/mine.html", found=found)
 
 
@@ -116,7 +118,7 @@ def state(record_id: str) -> ResponseReturnValue:
     with reading() as unit:
         line = see_records.one_issued(unit, house().bank, record_id, clock.now())
     entry = StateEntry()
-    entry.decision.choices = DECISIONS[line.state]
+    entry.decision.choices = [*([ANEW] if line.other_name else []), *DECISIONS[line.state]]
     if not entry.validate_on_submit():
         return render_template("records/state.html", entry=entry, line=line)
     reason = entry.reason.data or ""
@@ -125,6 +127,8 @@ def state(record_id: str) -> ResponseReturnValue:
             withdraw.suspend(unit, record_id, reason, clock.now())
         elif entry.decision.data == "withdrawn":
             withdraw.withdraw(unit, record_id, reason, clock.now())
+        elif entry.decision.data == "reissued":
+            withdraw.reissue(unit, record_id, reason, issuing(), clock.now())
         else:
             withdraw.reinstate(unit, record_id, reason, issuing(), clock.now())
     flash("The decision is recorded. The public page and the status list say so at once.")

@@ -1,0 +1,32 @@
+"""What is written to ask for other evidence to count, and to decide about it."""
+
+from flask_wtf import FlaskForm
+from wtforms import RadioField, SelectField, TextAreaField
+from wtforms.validators import InputRequired, Length
+
+from trainer.use_cases.accept_evidence import LONGEST_REASON, SHORTEST_REASON
+
+TOLD = f"Write {SHORTEST_REASON} to {LONGEST_REASON} letters."
+
+
+class AskEntry(FlaskForm):
+    """Which service, and what was seen instead."""
+
+    service = SelectField("Service", [InputRequired("Choose a service.")])
+    reason = TextAreaField(
+        "What you have seen instead",
+        [InputRequired("Say what you have seen."), Length(SHORTEST_REASON, LONGEST_REASON, TOLD)],
+    )
+
+
+class DecideEntry(FlaskForm):
+    """Yes or no, and why."""
+
+    decision = RadioField(
+        "Decision",
+        [InputRequired("Choose one.")],
+        choices=[("yes", "It counts"), ("no", "It does not count")],
+    )
+    reason = TextAreaField(
+        "Reason", [InputRequired("Say why."), Length(SHORTEST_REASON, LONGEST_REASON, TOLD)]
+    )
