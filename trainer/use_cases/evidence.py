@@ -16,7 +16,8 @@ from trainer.store.unit import Unit
 class Evidence:
     """`sitting_id` and `result` are of the latest passed sitting; `observed` by service.
 
-    `pending`: services whose latest sheet does not count, and why.
+    `pending`: services whose latest sheet does not count, and why. While a second sheet is still
+    to come, nothing tells what the first one said.
     """
 
     sitting_id: str
@@ -54,7 +55,7 @@ def gather(unit: Unit, person_id: str, method: str) -> Evidence:
         _result(sitting) if sitting else None,
         observed,
         {
-            service: "second_missing" if one.waits and one.first.met else "not_met"
+            service: "second_missing" if one.waits else "not_met"
             for service, one in watched.items()
             if service not in observed
         },

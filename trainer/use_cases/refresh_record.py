@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from trainer.core.draw import Draw
 from trainer.core.knowledge.bank import Bank
@@ -29,6 +30,8 @@ from trainer.use_cases.sit_assessment import (
     fresh_items,
     with_difficulty,
 )
+
+TRIES = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +92,10 @@ def prepare(bank: Bank, offered: Offered) -> Prepared:
             offered.method,
             "Sit the full assessment instead.",
         )
-    return Prepared(sitting_id, fresh_items(bank, sitting_id, form.families, MAIN, 1), wanted.moved)
+    rows = fresh_items(bank, sitting_id, form.families, MAIN, 1)
+    critical = {one.id for one in families(bank, method=offered.method) if one.recipe.critical}
+    kept = tuple(_critical(bank, row) if row["family"] in critical else row for row in rows)
+    return Prepared(sitting_id, kept, wanted.moved)
 
 
 def open_set(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datetime) -> str:
@@ -124,6 +130,20 @@ def open_set(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datet
     body = {"sitting": opened, "method": method, "items": many, "short": offered.short}
     log(unit, "refresh.opened", body, now, person_id=person_id)
     return opened
+
+
+def _critical(bank: Bank, row: dict[str, Any]) -> dict[str, Any]:
+    """A question of a critical family that can injure: some of its cases cannot.
+
+    A short set has none to spare; in a full form the others make up for it.
+    """
+    for again in range(TRIES):
+        if row["kept"]["critical"]:
+            break
+        fresh = f"{row['sitting_id']}:{again}"
+        (other,) = fresh_items(bank, fresh, [row["family"]], MAIN, row["position"])
+        row = other | {"sitting_id": row["sitting_id"]}
+    return row
 
 
 def _recent(unit: Unit, bank: Bank, method: str, days: int, now: datetime) -> Recent:

@@ -2,6 +2,7 @@
 
 from flask_wtf import FlaskForm
 from wtforms import RadioField, SelectField, TextAreaField
+from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length
 
 from trainer.use_cases.accept_evidence import LONGEST_REASON, SHORTEST_REASON
@@ -25,7 +26,7 @@ class DecideEntry(FlaskForm):
     decision = RadioField(
         "Decision",
         [InputRequired("Choose one.")],
-        choices=[("yes", "It counts"), ("no", "It does not count")],
+        choices=[SelectChoice("yes", "It counts"), SelectChoice("no", "It does not count")],
     )
     reason = TextAreaField(
         "Reason", [InputRequired("Say why."), Length(SHORTEST_REASON, LONGEST_REASON, TOLD)]
