@@ -9,7 +9,7 @@ from tests.support.people import NOW, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.records import issuing_in, signing_with
 from trainer.store import events, records
-from trainer.use_cases import certify, second_sheet, sign_off, watch_together
+from trainer.use_cases import certify, review_cohort, second_sheet, sign_off, watch_together
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.sign_off import Proven, Watched
 
@@ -76,6 +76,12 @@ def test_one_sheet_is_not_enough_and_two_are(work, bank, signing, boss, other, l
     first = sign(work, bank, signing, boss, learner)
     assert first.waits
     assert states(work, bank, learner)["fit"] == "second_missing"
+    with work.writing() as unit:
+        unit.session.add(a_sitting(learner, METHOD, True))
+        certify.consider(unit, bank, learner.id, learner.organisation, METHOD, signing.issuing, NOW)
+    with work.reading(boss.viewer) as unit:
+        (waits,) = review_cohort.waiting(unit, bank, NOW)
+    assert waits.services == ("maintain", "remove")
     second = sign(work, bank, signing, other, learner, second_of=first.id)
     assert not second.waits
     assert states(work, bank, learner)["fit"] == "met"

@@ -17,7 +17,6 @@ from trainer.use_cases.keep_standing import held, summed_up, words_on
 
 ASKERS = ("salon_manager", "instructor", "administrator")
 GRACE_DAYS = 30
-SOON_DAYS = 30
 WORST_FIRST = ("withdrawn", "suspended", "expired", "not_started", "working_towards", "competent")
 
 
@@ -65,15 +64,19 @@ def answer(unit: Unit, bank: Bank, person_id: str, method: str, service: str, on
     return Cleared(person.id, person.name, named, service, on, found, takes)
 
 
-def team(unit: Unit, bank: Bank, day: date) -> Sequence[TeamMember]:
-    """The viewer's team: everyone who works or trains in the organisation, by name."""
+def team(unit: Unit, bank: Bank, day: date, soon_days: int = 60) -> Sequence[TeamMember]:
+    """The viewer's team: everyone who works or trains in the organisation, by name.
+
+    `soon_days`: how near the end of a record must be to be told.
+    """
     unit.viewer.must_be(*ASKERS)
     staff = [person for person, row in people.members(unit) if "apprentice" in row.roles]
     ids = [person.id for person in staff]
     rows = standings.of_people(unit, ids)
     begun = _begun(rows, competencies.of_people(unit, ids))
     words = words_on(rows, day)
-    return [_member(person, bank, words, begun, day) for person in staff]
+    soon = day + timedelta(days=soon_days)
+    return [_member(person, bank, words, begun, soon) for person in staff]
 
 
 def staff(unit: Unit) -> Sequence[tuple[str, str]]:
@@ -87,7 +90,7 @@ def _member(
     bank: Bank,
     words: Mapping[tuple[str, str, str], Standing],
     begun: Collection[tuple[str, str]],
-    day: date,
+    soon: date,
 ) -> TeamMember:
     found = {}
     for method in bank.methods:
@@ -96,7 +99,6 @@ def _member(
             words.get((person.id, method, service), without)
             for service in bank.methods[method].scheme.observed
         )
-    soon = day + timedelta(days=SOON_DAYS)
     ending = {
         method
         for method, one in found.items()

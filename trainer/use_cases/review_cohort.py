@@ -13,7 +13,7 @@ from trainer.store import competencies, people, practice, standings
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.assign_module import Learner, Module, list_open
-from trainer.use_cases.certify import still_missing
+from trainer.use_cases.certify import Needed, needed
 from trainer.use_cases.know_competency import known_of, standard_of
 
 ENOUGH = 5
@@ -256,10 +256,20 @@ def _waiting(unit: Unit, bank: Bank, names: Mapping[str, str], now: datetime) ->
     for person_id, method in sorted(passed, key=lambda pair: (names[pair[0]], pair[1])):
         if method not in bank.methods:
             continue
-        missing = still_missing(unit, bank, person_id, method, now)
-        if missing.observed and not missing.assessment:
-            found.append(Waiting(person_id, names[person_id], method, missing.observed))
+        takes = needed(unit, bank, person_id, method, now)
+        services = _to_watch(takes)
+        if services and not takes.missing.assessment:
+            found.append(Waiting(person_id, names[person_id], method, services))
     return found
+
+
+def _to_watch(takes: Needed) -> tuple[str, ...]:
+    """Services nobody has signed yet; what waits for a second observer stands elsewhere."""
+    return tuple(
+        one.what
+        for one in takes.requirements
+        if one.what in takes.missing.observed and one.state != "second_missing"
+    )
 
 
 def _passed_without_record(rows: Sequence[Any]) -> set[tuple[str, str]]:

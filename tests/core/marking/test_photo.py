@@ -82,8 +82,9 @@ def a_png_of(width, height):
     ("content", "said"),
     [
         (b"x" * (LARGEST_FILE + 1), "larger than 10 MB"),
-        (a_png_of(60_000, 60_000), "pixels|cannot be read"),
-        (a_png_of(9_000, 9_000), "50 million"),
+        (a_png_of(60_000, 60_000), "too many pixels"),
+        (a_png_of(12_000, 9_000), "too many pixels"),
+        (a_png_of(6_000, 5_000), "too many pixels"),
         (a_png_of(10, 10), "cannot be read"),
         (b"", "cannot be read"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "cannot be read"),
