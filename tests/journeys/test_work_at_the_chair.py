@@ -16,6 +16,7 @@ from trainer.use_cases.certify import Issuing
 from trainer.use_cases.keep_photos import Album
 from trainer.use_cases.open_bank import open_bank
 from trainer.use_cases.sign_off import Proven, Signing, Watched, sign
+from trainer.web.app import LARGEST_REQUEST
 
 METHOD = "tape_in"
 NEXT = "Leave a finger's width at the nape, then show it again."
@@ -59,12 +60,13 @@ def test_two_observers_a_photo_and_what_to_do_next(site, browser, cast, tmp_path
 
 
 def a_photo(folder):
-    """Taken sideways, larger than the page takes."""
-    image = Image.effect_noise((1600, 900), 60).convert("RGB")
+    """Taken sideways, larger than any other form may be."""
+    image = Image.effect_noise((2400, 1350), 60).convert("RGB")
     exif = image.getexif()
     exif[0x0112] = 6
     out = BytesIO()
-    image.save(out, "JPEG", exif=exif)
+    image.save(out, "JPEG", exif=exif, quality=90)
+    assert len(out.getvalue()) > LARGEST_REQUEST
     path = folder / "work.jpg"
     path.write_bytes(out.getvalue())
     return path

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.people import NOW, a_person, an_organisation
+from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.records import issuing_in, signing_with
 from trainer.store import events, records
@@ -48,9 +48,11 @@ def ask(work, bank, by, learner, service="remove", reason=WHY):
         return accept_evidence.ask(unit, bank, learner.id, METHOD, service, reason, NOW)
 
 
-def decide(work, bank, issuing, by, request, agreed=True, now=NOW, reason=YES):
+def decide(work, bank, issuing, by, request, agreed=True, now=NOW, reason=YES, proven=None):
     with work.writing(by.viewer) as unit:
-        return accept_evidence.decide(unit, bank, request, agreed, reason, issuing, now)
+        return accept_evidence.decide(
+            unit, bank, proven or Proven(by.id), request, agreed, reason, issuing, now
+        )
 
 
 def watch(work, bank, issuing, boss, learner, service, missed=0):
@@ -113,6 +115,19 @@ def test_a_no_changes_nothing_and_is_kept(work, bank, issuing, boss, chief, lear
     assert (one.agreed, one.decided_why) == (False, YES)
     with pytest.raises(InputProblem, match="decided already"):
         decide(work, bank, issuing, chief, request)
+
+
+def test_only_who_typed_the_password_decides(work, bank, issuing, boss, chief, learner):
+    request = ask(work, bank, boss, learner)
+    with pytest.raises(Forbidden, match="own password"):
+        decide(work, bank, issuing, chief, request, proven=Proven(boss.id))
+    with pytest.raises(InputProblem) as caught:
+        accept_evidence.prove(work, chief.viewer, PASSWORDS, "not it", NOW)
+    assert caught.value.where == "password"
+    with pytest.raises(Forbidden):
+        accept_evidence.prove(work, learner.viewer, PASSWORDS, PASSWORD, NOW)
+    proven = accept_evidence.prove(work, chief.viewer, PASSWORDS, PASSWORD, NOW)
+    assert decide(work, bank, issuing, chief, request, proven=proven) is None
 
 
 def test_the_latest_word_counts(work, bank, issuing, boss, chief, learner):

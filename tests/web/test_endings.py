@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from icalendar import Calendar
 
-from tests.support.people import a_person, an_organisation
+from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.records import Earned, a_record, evidence
 from trainer import clock
@@ -110,6 +110,7 @@ def test_other_evidence_is_asked_by_one_and_decided_by_another(
     with sqlite_work.writing() as unit:
         unit.session.add(a_sitting(holder, "tape_in", True))
     asking = f"/other-evidence/ask?person={holder.id}&method=tape_in"
+    sent = {"decision": "yes", "reason": WHY, "password": PASSWORD}
     page = visit(boss)
     assert "Nothing waits" in page.get("/other-evidence")
     assert 'role="alert"' in page.post(asking, {"service": "fit", "reason": "short"}, code=400)
@@ -117,11 +118,13 @@ def test_other_evidence_is_asked_by_one_and_decided_by_another(
     request = re.search(r'href="(/other-evidence/\w{32})"', html).group(1)
     assert "asked already" in page.post(asking, {"service": "fit", "reason": WHY}, code=400)
     assert "You asked for this" in page.get(request)
-    page.post(request, {"decision": "yes", "reason": WHY}, code=403)
+    page.post(request, sent, code=403)
     other = visit(chief)
     assert WHY in other.get(request)
-    other.post(request, {"decision": "yes"}, code=400)
-    assert "The decision is kept" in other.post(request, {"decision": "yes", "reason": WHY})
+    for change in ({"reason": ""}, {"decision": ""}, {"password": "not it"}):
+        assert 'role="alert"' in other.post(request, sent | change, code=400)
+    assert "The decision is kept" in other.post(request, sent)
+    other.post(request, sent, code=400)
     assert "counts" in page.get(request)
     visit(holder).get("/other-evidence", 403)
     visit(a_person(sqlite_work, "instructor")).get(request, 404)
@@ -136,7 +139,8 @@ def test_a_new_name_and_the_record_under_it(visit, holder, boss, chief, ending):
     assert "other name" in page.get("/records/issued")
     address = f"/records/{ending}/state"
     assert "issued under another name" in page.get(address)
-    sent = {"decision": "reissued", "reason": "Married in May; certificate seen."}
+    why = "Married in May; certificate seen."
+    sent = {"decision": "reissued", "reason": why, "password": PASSWORD}
     assert "The decision is recorded" in page.post(address, sent)
     assert "Replaced" in visit().get(f"/check/{ending}")
     assert "replaced by a new one" in page.get(address)

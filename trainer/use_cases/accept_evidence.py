@@ -11,10 +11,14 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.records.independence import why_not
 from trainer.store import acceptances, observations, people
 from trainer.store.acceptances import AcceptanceRow
-from trainer.store.unit import Unit
+from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.certify import Issuing, consider
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.sign_in import check_password
+from trainer.use_cases.sign_off import Proven
+from trainer.use_cases.work import Work
 
 DECIDERS = ("instructor", "administrator")
 SHORTEST_REASON, LONGEST_REASON = 20, 1000
@@ -73,9 +77,20 @@ def ask(
     return row.id
 
 
+def prove(work: Work, viewer: Viewer, passwords: Passwords, password: str, now: datetime) -> Proven:
+    """Check the viewer's password again. Slow: do it before the unit that decides.
+
+    Raises Forbidden, TooManyTries, InputProblem naming the field.
+    """
+    viewer.must_be(*DECIDERS)
+    check_password(work, viewer, passwords, password, now)
+    return Proven(viewer.person_id)
+
+
 def decide(
     unit: Unit,
     bank: Bank,
+    proven: Proven,
     acceptance_id: str,
     agreed: bool,
     reason: str,
@@ -87,6 +102,8 @@ def decide(
     Raises NotFound, Forbidden, InputProblem naming the field.
     """
     unit.viewer.must_be(*DECIDERS)
+    if proven.person_id != unit.viewer.person_id:
+        raise Forbidden("Type your own password to decide.")
     row = acceptances.acceptance(unit, acceptance_id)
     refused = _refused(unit, row)
     if refused:

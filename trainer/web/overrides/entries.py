@@ -1,7 +1,7 @@
 """What is written to ask for other evidence to count, and to decide about it."""
 
 from flask_wtf import FlaskForm
-from wtforms import RadioField, SelectField, TextAreaField
+from wtforms import PasswordField, RadioField, SelectField, TextAreaField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length
 
@@ -31,3 +31,4 @@ class DecideEntry(FlaskForm):
     reason = TextAreaField(
         "Reason", [InputRequired("Say why."), Length(SHORTEST_REASON, LONGEST_REASON, TOLD)]
     )
+    password = PasswordField("Your password", [InputRequired("Type your password to decide.")])

@@ -7,7 +7,7 @@ from trainer import clock
 from trainer.use_cases import accept_evidence, keep_people
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.web.access import who_may
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, viewer, writing
 from trainer.web.overrides.entries import AskEntry, DecideEntry
 from trainer.web.records.issuing import issuing
 from trainer.web.words import SERVICE_WORDS
@@ -59,18 +59,25 @@ def decide(acceptance_id: str) -> ResponseReturnValue:
     entry = DecideEntry()
     with reading() as unit:
         found = accept_evidence.one(unit, acceptance_id)
-    if not entry.validate_on_submit():
-        page = render_template("overrides/decide.html", entry=entry, found=found)
-        return page, 400 if entry.errors else 200
+    if entry.validate_on_submit():
+        try:
+            return _decided(entry, found)
+        except InputProblem as problem:
+            field = getattr(entry, problem.where, entry.decision)
+            said = f"{problem.what}. {problem.remedy}"
+            field.errors = (f"{said[:1].upper()}{said[1:]}",)
+    page = render_template("overrides/decide.html", entry=entry, found=found)
+    return page, 400 if entry.errors else 200
+
+
+def _decided(entry: DecideEntry, found: accept_evidence.Request) -> ResponseReturnValue:
+    here, now = house(), clock.now()
+    password = entry.password.data or ""
+    proven = accept_evidence.prove(here.work, viewer(), here.passwords, password, now)
+    agreed, reason = entry.decision.data == "yes", entry.reason.data or ""
     with writing() as unit:
         record_id = accept_evidence.decide(
-            unit,
-            house().bank,
-            acceptance_id,
-            entry.decision.data == "yes",
-            entry.reason.data or "",
-            issuing(),
-            clock.now(),
+            unit, here.bank, proven, found.id, agreed, reason, issuing(), now
         )
     issued = f" {found.name}'s completion record is issued." if record_id else ""
     flash(f"The decision is kept.{issued}", "good")

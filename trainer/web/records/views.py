@@ -6,8 +6,9 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.use_cases import see_records, verify_record, withdraw
+from trainer.use_cases.sign_in import check_password
 from trainer.web.access import ANYONE, who_may
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, viewer, writing
 from trainer.web.records.entries import CheckEntry, StateEntry
 from trainer.web.records.issuing import issuing
 
@@ -119,18 +120,30 @@ def state(record_id: str) -> ResponseReturnValue:
         line = see_records.one_issued(unit, house().bank, record_id, clock.now())
     entry = StateEntry()
     entry.decision.choices = [*([ANEW] if line.other_name else []), *DECISIONS[line.state]]
-    if not entry.validate_on_submit():
-        return render_template("records/state.html", entry=entry, line=line)
+    if entry.validate_on_submit():
+        try:
+            return _decided(record_id, entry)
+        except InputProblem as problem:
+            field = getattr(entry, problem.where, entry.decision)
+            said = f"{problem.what}. {problem.remedy}"
+            field.errors = (f"{said[:1].upper()}{said[1:]}",)
+    return render_template("records/state.html", entry=entry, line=line)
+
+
+def _decided(record_id: str, entry: StateEntry) -> ResponseReturnValue:
+    """The decision, once whoever decides has proved again who they are."""
+    here, now = house(), clock.now()
+    check_password(here.work, viewer(), here.passwords, entry.password.data or "", now)
     reason = entry.reason.data or ""
     with writing() as unit:
         if entry.decision.data == "suspended":
-            withdraw.suspend(unit, record_id, reason, clock.now())
+            withdraw.suspend(unit, record_id, reason, now)
         elif entry.decision.data == "withdrawn":
-            withdraw.withdraw(unit, record_id, reason, clock.now())
+            withdraw.withdraw(unit, record_id, reason, now)
         elif entry.decision.data == "reissued":
-            withdraw.reissue(unit, record_id, reason, issuing(), clock.now())
+            withdraw.reissue(unit, record_id, reason, issuing(), now)
         else:
-            withdraw.reinstate(unit, record_id, reason, issuing(), clock.now())
+            withdraw.reinstate(unit, record_id, reason, issuing(), now)
     flash("The decision is recorded. The public page and the status list say so at once.")
     return redirect(url_for("records.issued"))
 
