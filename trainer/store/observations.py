@@ -169,7 +169,11 @@ def of_person(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]
             ObservationRow.person_id == person_id,
             ObservationRow.organisation_id == unit.viewer.organisation_id,
         )
-        .order_by(ObservationRow.observed_at.desc(), ObservationRow.id.desc())
+        .order_by(
+            ObservationRow.observed_at.desc(),
+            ObservationRow.signed_at.desc(),
+            ObservationRow.id.desc(),
+        )
         .limit(most)
     ).all()
 
@@ -189,6 +193,10 @@ def about(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
     return unit.session.scalars(
         select(ObservationRow)
         .where(ObservationRow.person_id == person_id)
-        .order_by(ObservationRow.observed_at.desc(), ObservationRow.id.desc())
+        .order_by(
+            ObservationRow.observed_at.desc(),
+            ObservationRow.signed_at.desc(),
+            ObservationRow.id.desc(),
+        )
         .limit(most)
     ).all()
