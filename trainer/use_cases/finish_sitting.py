@@ -125,7 +125,8 @@ def _ask_again(
     sittings.add_items(unit, with_difficulty(unit, rows))
     minutes = blueprint.confirm_minutes * len(wanted)
     row.state = CONFIRM
-    row.closes_at = now + timedelta(minutes=minutes * row.minutes / blueprint.minutes)
+    usual = blueprint.minutes * row.most / blueprint.items  # a refresh set is shorter
+    row.closes_at = now + timedelta(minutes=minutes * row.minutes / usual)
     unit.session.flush()
     return True
 
