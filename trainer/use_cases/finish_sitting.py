@@ -136,7 +136,7 @@ def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]
     blueprint = blueprint_of(bank, row.method)
     main, confirm = _part(reviewed, MAIN), _part(reviewed, CONFIRM)
     called = dict.fromkeys(s.family for s in called_for(main, row.cut, 1))
-    settled = {one.family for one in confirm} - set(unresolved(confirm))
+    settled = {one.family for one in confirm} - set(unresolved(confirm, blueprint.siblings_right))
     still = tuple(family for family in called if family not in settled)
     decision = decide(
         tuple(one.right for one in main),
