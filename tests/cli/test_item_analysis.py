@@ -69,10 +69,10 @@ def test_what_cannot_be_said_is_null(tmp_path):
 @pytest.mark.parametrize(
     ("text", "named"),
     [
-        ("person,q1,q2\na,1,x\n", "r.csv, row 2, column q2"),
+        ("person,q1,q2\na,1,x\n", "r.csv, line 2, column q2"),
         ("person,q1,q2\na,1,1\nb,,0\n", "1 people"),
         ("person,q1\na,1\nb,0\n", "one item"),
-        ("", "r.csv, row 1"),
+        ("", "r.csv, line 1"),
     ],
 )
 def test_wrong_input_ends_with_two_and_names_the_place(tmp_path, text, named):

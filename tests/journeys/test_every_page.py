@@ -27,6 +27,8 @@ STARTS = {
         "/people",
         "/records/issued",
         "/methods/audit",
+        "/methods/answers",
+        "/standards",
     ],
     "Rosalind Achebe": ["/team", "/clearance", "/people"],
     "": ["/sign-in", "/check", "/help", "/forgotten", "/nothing-here"],

@@ -45,7 +45,7 @@ def test_standards_come_and_go_with_their_step_and_nothing_else_does(work):
     someone = a_person(work, "instructor")
     with work.writing(someone.viewer) as unit:
         practice.keep(unit, response(someone, shown(unit, someone)))
-    downgrade(work._engine, "0008_content")
+    downgrade(work._engine, "0010_contests")
     assert "panels" not in inspect(work._engine).get_table_names()
     upgrade(work._engine)
     with work.reading(someone.viewer) as unit:

@@ -10,13 +10,24 @@ from tests.support.panels import APanel
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import METHOD, plain_bank
 from tests.support.practised import answer
+from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.core.measurement.decision import parameters
 from trainer.core.measurement.response_model import expected_score
+from trainer.core.measurement.standard_setting.equating import information_at
+from trainer.core.scenarios.generate import generate
 from trainer.store import events, sittings, standards
-from trainer.use_cases import finish_sitting, see_standard, set_standard, sit_assessment
+from trainer.use_cases import (
+    draw_form,
+    finish_sitting,
+    see_competency,
+    see_standard,
+    set_standard,
+    sit_assessment,
+)
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.know_standard import cut_of_the_rest
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.weigh_ratings import difficulties
 
@@ -260,7 +271,10 @@ def sit(panel, plain):
 def opened(panel, learner, sitting_id):
     with panel.work.reading(learner.viewer) as unit:
         row = sittings.own(unit, sitting_id)
-        families = [difficulty_of(from_kept(one.kept)) for one in sittings.items(unit, sitting_id)]
+        families = [
+            difficulty_of(from_kept(one.kept), one.difficulty)
+            for one in sittings.items(unit, sitting_id)
+        ]
     return row, families
 
 
@@ -335,3 +349,49 @@ def test_decisions_are_reckoned_for_those_who_sat_lately(panel, plain):
     quality = found.weighed.quality
     assert quality.of_sitters
     assert quality.shares.marginal == pytest.approx(found.steps[found.place].share, abs=0.12)
+
+
+def test_a_form_that_loses_a_faulty_question_is_equated_again(panel, plain):
+    panel.adopted()
+    row, families = opened(panel, *sit(panel, plain))
+    rest = families[1:]
+    ability = row.outcome["standard"]["ability"]
+    assert cut_of_the_rest(row.outcome, rest, 30, 40) == int(
+        np.ceil(expected_score(ability, *parameters(rest)) - 1e-9)
+    )
+    assert cut_of_the_rest({}, rest, 30, 40) == 30
+
+
+def test_practice_is_held_against_the_same_standard(panel, plain):
+    learner = a_person(panel.work, organisation=panel.organisation)
+    answer(panel.work, plain, learner, True)
+
+    def drawn():
+        with panel.work.reading(learner.viewer) as unit:
+            (one,) = see_competency.standings(unit, plain, learner.id)
+            topic = see_competency.standing_of(unit, plain, learner.id, METHOD, "timings")
+        assert topic.standard == one.whole.standard
+        return one.whole.standard
+
+    before = drawn()
+    panel.adopted(shift=1)
+    with panel.work.reading(panel.boss.viewer) as unit:
+        ability = standards.in_force(unit, METHOD).ability
+    assert drawn() == pytest.approx((ability + 3) / 6) != before
+
+
+def test_forms_are_alike_at_the_cut_that_the_panel_set(panel, bank):
+    """On the shipped bank: the same information at the adopted ability, within 5 %."""
+    panel = APanel(panel.work, bank, method="tape_in")
+    panel.adopted()
+    learner = a_person(panel.work, organisation=panel.organisation)
+    with panel.work.reading(learner.viewer) as unit:
+        seen = draw_form.lately(unit, "tape_in")
+        ability = standards.in_force(unit, "tape_in").ability
+    assert seen.cut == pytest.approx(ability, abs=0.05)
+    found = []
+    for seed in range(5):
+        form = draw_form.form_of(bank, "tape_in", seen, Draw("form", seed))
+        typical = [difficulty_of(generate(bank, one, 0, "working")) for one in form.families]
+        found.append(information_at(seen.cut, *parameters(typical)))
+    assert max(found) / min(found) < 1.05

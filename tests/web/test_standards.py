@@ -6,6 +6,7 @@ import pytest
 
 from tests.support.panels import APanel
 from tests.support.people import a_person
+from tests.support.practised import a_sitting
 from trainer import clock
 from trainer.store import standards
 
@@ -100,8 +101,6 @@ def test_the_result_in_plain_words_then_proposed_and_adopted(visit, panel, sqlit
 
 
 def test_impact_is_drawn_and_said(visit, panel, sqlite_work):
-    from tests.support.practised import a_sitting
-
     for n in range(30):
         learner = a_person(sqlite_work, organisation=panel.organisation)
         with sqlite_work.writing() as unit:

@@ -9,8 +9,11 @@ import numpy as np
 from trainer.cli.lines import print_json, read_text, wrong_input_ends
 from trainer.core.measurement.analysis.classical import p_values, point_biserials
 from trainer.core.measurement.analysis.differences import Difference, differences, purified
+from trainer.core.measurement.analysis.groups import complete_rows, read_groups
 from trainer.core.measurement.analysis.reliability import Reliability, reliability
-from trainer.core.measurement.responses import ResponseTable, read_groups, read_responses
+from trainer.core.measurement.calibration.table import Table, read_table
+from trainer.core.measurement.evidence import NOT_GIVEN
+from trainer.core.measurement.response_model import Floats
 from trainer.core.problems import InputProblem
 
 LEAST = 2
@@ -29,32 +32,30 @@ def command(responses: str, groups: str | None) -> None:
     groups the first by name is the reference: an mh_alpha above 1 favours it.
     """
     with wrong_input_ends():
-        table = read_responses(read_text(responses), responses)
-        whole = _enough(table, responses)
-        found: dict[str, Any] = _whole(reliability(whole.marks), len(table.people))
-        items = _items(table, whole)
+        table = read_table(read_text(responses), responses)
+        people, marks = _enough(table, responses)
+        found: dict[str, Any] = _whole(reliability(marks), len(table.people))
+        items = _items(table, marks)
         if groups is not None:
-            names, of_each = read_groups(read_text(groups), groups, whole.people)
+            names, of_each = read_groups(read_text(groups), groups, people)
             focal = np.array(of_each) == names[1]
             found["groups"] = {
                 "reference": {"group": names[0], "n": int((~focal).sum())},
                 "focal": {"group": names[1], "n": int(focal.sum())},
             }
-            plain, pure = differences(whole.marks, focal), purified(whole.marks, focal)
-            items = [
-                row | compared for row, compared in zip(items, _compared(plain, pure), strict=True)
-            ]
+            compared = _compared(differences(marks, focal), purified(marks, focal))
+            items = [row | more for row, more in zip(items, compared, strict=True)]
     print_json(found | {"items": items})
 
 
-def _enough(table: ResponseTable, name: str) -> ResponseTable:
-    whole = table.complete()
-    if len(whole.people) < LEAST:
-        what = f"has {len(whole.people)} people who answered every item"
+def _enough(table: Table, name: str) -> tuple[tuple[str, ...], Floats]:
+    people, marks = complete_rows(table)
+    if len(people) < LEAST:
+        what = f"has {len(people)} people who answered every item"
         raise InputProblem(what, name, "Give at least two, or leave out items that few were asked.")
     if len(table.items) < LEAST:
-        raise InputProblem("has one item only", f"{name}, row 1", "Give at least two.")
-    return whole
+        raise InputProblem("has one item only", f"{name}, line 1", "Give at least two.")
+    return people, marks
 
 
 def _whole(found: Reliability, people: int) -> dict[str, Any]:
@@ -70,10 +71,10 @@ def _whole(found: Reliability, people: int) -> dict[str, Any]:
     }
 
 
-def _items(table: ResponseTable, whole: ResponseTable) -> list[dict[str, Any]]:
-    answered = (~np.isnan(table.marks)).sum(axis=0)
-    with_item, rest = point_biserials(whole.marks)
-    dropped = reliability(whole.marks).if_dropped
+def _items(table: Table, marks: Floats) -> list[dict[str, Any]]:
+    answered = (table.marks != NOT_GIVEN).sum(axis=0)
+    with_item, rest = point_biserials(marks)
+    dropped = reliability(marks).if_dropped
     return [
         {
             "item": item,
@@ -86,7 +87,7 @@ def _items(table: ResponseTable, whole: ResponseTable) -> list[dict[str, Any]]:
             "mh_delta": None,
             "mh_chi2": None,
         }
-        for n, (item, p) in enumerate(zip(whole.items, p_values(whole.marks), strict=True))
+        for n, (item, p) in enumerate(zip(table.items, p_values(marks), strict=True))
     ]
 
 

@@ -51,3 +51,24 @@ def answer(unit: Unit, person_id: str, item_id: str) -> Found:
     if row is None:
         raise NotFound
     return row
+
+
+def of_method(unit: Unit, method: str, most: int) -> Sequence[Found]:
+    """The organisation's latest answers in practice on a method: family, person_id, right,
+    misconceptions, content."""
+    return unit.session.execute(
+        select(
+            ResponseRow.family,
+            ResponseRow.person_id,
+            ResponseRow.right,
+            ResponseRow.misconceptions,
+            ShownItemRow.content,
+        )
+        .join(ShownItemRow, ShownItemRow.id == ResponseRow.item_id)
+        .where(
+            ResponseRow.organisation_id == unit.viewer.organisation_id,
+            ResponseRow.method == method,
+        )
+        .order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
+        .limit(most)
+    ).all()

@@ -12,7 +12,8 @@ from trainer.core.scenarios.family import Family, families
 from trainer.store import modules, practice
 from trainer.store.modules import OpenModule
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import NOTHING, Known, known_to, standard_of
+from trainer.use_cases.know_competency import NOTHING, Known, known_to
+from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.practise import of_kind
 from trainer.use_cases.weigh_practice import (
     Pair,
@@ -73,7 +74,7 @@ def do_now(
     for method in {one.method for one in there}:
         weights |= weights_of(bank, method)
     found = choices(there, known, back, now, weights)
-    picked = pick(found, standard_of(bank, there[0].method), draw)
+    picked = pick(found, ability_needed(unit, bank, there[0].method), draw)
     method, _, topic = picked.choice.topic.partition("/")
     waiting = known.get((method, topic), NOTHING).waiting_id is not None
     by = back.asked.get((method, topic))

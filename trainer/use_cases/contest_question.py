@@ -23,7 +23,7 @@ from trainer.use_cases import certify
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.finish_sitting import log_decision, reviewed_of, settle
 from trainer.use_cases.keep_log import log
-from trainer.use_cases.know_standard import cut_of_the_rest
+from trainer.use_cases.know_standard import cut_of_the_rest, expected_scores
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
 SHORTEST, LONGEST = 10, 2000
@@ -201,6 +201,7 @@ def _decide_again(
     if main:
         first = contests.decisions(unit, row.id)[0]
         row.cut, row.most = cut_of_the_rest(row.outcome, main, first.cut, first.most), len(main)
+        row.outcome = row.outcome | {"expected": expected_scores(main)}
         decision = settle(unit, bank, row, counted)
         row.passed = bool(row.passed) or passed_before
         log_decision(unit, row, decision, now)

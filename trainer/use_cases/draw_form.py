@@ -24,7 +24,7 @@ from trainer.core.measurement.sitting_form import (
 )
 from trainer.core.scenarios.family import Family, families
 from trainer.core.scenarios.generate import generate
-from trainer.store import exposure
+from trainer.store import exposure, standards
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of, standard_of
 from trainer.use_cases.know_difficulty import difficulty_of
@@ -41,20 +41,29 @@ NONE_MADE: Mapping[str, Item] = {}
 
 @dataclass(frozen=True, slots=True)
 class Lately:
-    """Family -> how it was used lately. Families that are not there were not."""
+    """Family -> how it was used lately. Families that are not there were not.
+
+    `cut`: the ability that a panel has set, to a tenth; None before any.
+    """
 
     used: Mapping[str, Used] = field(default_factory=dict)
+    cut: float | None = None
 
 
 NOT_AT_ALL = Lately()
 
 
 def lately(unit: Unit, method: str) -> Lately:
-    """What the last forms of the viewer's organisation, and the viewer's own, were made of."""
+    """What the last forms of the viewer's organisation, and the viewer's own, were made of.
+
+    And the cut that they are to tell apart best at.
+    """
     forms, uses = exposure.of_organisation(unit, method, LAST_FORMS)
     own = exposure.of_viewer(unit, method, OWN_FORMS)
     shares = {family: count / max(forms, 1) for family, count in uses.items()}
-    return Lately({name: Used(shares.get(name, 0.0), name in own) for name in {*shares, *own}})
+    used = {name: Used(shares.get(name, 0.0), name in own) for name in {*shares, *own}}
+    standard = standards.in_force(unit, method)
+    return Lately(used, None if standard is None else round(standard.ability, 1))
 
 
 def wanted(bank: Bank, method: str) -> Counts:
@@ -75,7 +84,7 @@ def form_of(bank: Bank, method: str, seen: Lately, draw: Draw) -> SittingForm:
 
     Raises InputProblem where the bank has too few questions.
     """
-    aim = bank.once(("aim", method), lambda: _aim(bank, method))
+    aim = bank.once(("aim", method, seen.cut), lambda: _aim(bank, method, seen.cut))
     used = [seen.used.get(one.id, UNUSED) for one in aim.room.pool]
     return draw_form(aim, used, blueprint_of(bank, method).lately_most, draw)
 
@@ -84,7 +93,7 @@ def _there(bank: Bank, method: str) -> Sequence[Family]:
     return [one for one in families(bank, method=method) if one.recipe.type not in STEPWISE]
 
 
-def _aim(bank: Bank, method: str) -> Aim:
+def _aim(bank: Bank, method: str, by_panel: float | None) -> Aim:
     """Each family counts by a typical item of it, on the scale of the common cut."""
     typical = {one.id: generate(bank, one.id, 0, LEVEL) for one in _there(bank, method)}
     room = _room(bank, method, _there(bank, method), typical)
@@ -93,7 +102,7 @@ def _aim(bank: Bank, method: str) -> Aim:
         raise InputProblem(what, method, "Ask your instructor.")
     found = [difficulty_of(typical[one.id]) for one in room.pool]
     a, b, floor = (np.array([getattr(one, name) for one in found]) for name in PARAMETERS)
-    cut = np.array([standard_of(bank, method)])
+    cut = np.array([standard_of(bank, method) if by_panel is None else by_panel])
     return aim_of(room, information(cut, a, b, floor)[0])
 
 

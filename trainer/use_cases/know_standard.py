@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from trainer.core.items.codec import from_kept
+from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.blueprint import Blueprint
 from trainer.core.measurement.decision import Equated, parameters, raw_needed
 from trainer.core.measurement.priors import Difficulty
@@ -13,6 +14,7 @@ from trainer.core.measurement.response_model import probability
 from trainer.core.measurement.standard_setting.equating import HIGHEST, LOWEST, raw_cut
 from trainer.store import standards
 from trainer.store.unit import Unit
+from trainer.use_cases.know_competency import standard_of
 from trainer.use_cases.know_difficulty import difficulty_of
 
 STEPS = 33
@@ -27,6 +29,21 @@ def share_needed(unit: Unit, method: str, blueprint: Blueprint) -> tuple[float, 
     """
     standard = standards.in_force(unit, method)
     return (blueprint.cut_share, False) if standard is None else (standard.share, True)
+
+
+def abilities_needed(unit: Unit, bank: Bank) -> dict[str, float]:
+    """Method -> the ability that is good enough: the panel's where one has set it."""
+    panels = {row.method: row.ability for row in standards.all_in_force(unit)}
+    return {
+        method: panels[method] if method in panels else standard_of(bank, method)
+        for method in bank.methods
+    }
+
+
+def ability_needed(unit: Unit, bank: Bank, method: str) -> float:
+    """The same for one method."""
+    standard = standards.in_force(unit, method)
+    return standard_of(bank, method) if standard is None else standard.ability
 
 
 def cut_of(

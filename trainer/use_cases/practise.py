@@ -28,9 +28,9 @@ from trainer.use_cases.know_competency import (
     keep_wrong_ideas,
     known_of,
     row_of,
-    standard_of,
 )
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
+from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.weigh_practice import (
@@ -126,7 +126,7 @@ def plan_next(
         around = background(unit, asked_for, [one.family for one in past[:RECENT]], sorted(names))
         weights, hard = weights_of(bank, method), difficulties_of(unit, free, level)
         found = choices(free, {(method, topic): known}, around, now, weights, hard)
-        best = pick(found, standard_of(bank, method), draw.branch("family"))
+        best = pick(found, ability_needed(unit, bank, method), draw.branch("family"))
         family, reason = best.choice.id, best.reason
     return Planned(
         method,

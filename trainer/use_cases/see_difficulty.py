@@ -11,7 +11,7 @@ from trainer.core.scenarios.family import Family, families
 from trainer.store import calibrations
 from trainer.store.calibrations import CalibrationRow, FamilyDifficultyRow
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import standard_of
+from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.see_competency import LOWEST, SPAN
 
@@ -78,7 +78,7 @@ def see(unit: Unit, bank: Bank, method: str) -> InUse | None:
         return None
     there = {one.id: one for one in families(bank, method=method)}
     found = [row for row in calibrations.families_of(unit, run.id) if row.family in there]
-    standard = standard_of(bank, method)
+    standard = ability_needed(unit, bank, method)
     rows = [_row(there[one.family], one, standard) for one in found]
     return InUse(
         run.adopted_at,

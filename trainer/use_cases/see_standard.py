@@ -10,8 +10,6 @@ import numpy as np
 from trainer.core.items.codec import from_kept
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
-from trainer.core.measurement.analysis.precision import binomial_error
-from trainer.core.measurement.classification.people import spread
 from trainer.core.measurement.decision import parameters, raw_needed
 from trainer.core.measurement.standard_setting.equating import ability_cut
 from trainer.core.measurement.standard_setting.impact import Step, impact
@@ -30,17 +28,18 @@ from trainer.use_cases.refusals import Forbidden, NotFound
 from trainer.use_cases.set_standard import ROUNDS
 from trainer.use_cases.weigh_ratings import (
     LEAST_RATERS,
+    MOST_SITTINGS,
     TEN,
     Weighed,
     difficulties,
     finished,
+    sitters,
     weigh,
 )
 
-MOST_SITTINGS, MOST_HISTORY = 100, 20
+MOST_HISTORY = 20
 TRIED = (-4, -3, -2, -1, 0, 1, 2, 3, 4)
 """Cuts tried around the panel's own, in questions of a form."""
-FEW_SITTINGS = 20
 ROUNDING = 1e-6
 Agreement = Literal["poor", "fair", "good", "very good", "unknown"]
 LEVELS: tuple[tuple[float, Agreement], ...] = ((0.9, "very good"), (0.75, "good"), (0.5, "fair"))
@@ -221,7 +220,7 @@ def result(unit: Unit, bank: Bank, panel_id: str) -> Result:
     items, rows = standards.items(unit, panel_id), standards.ratings(unit, panel_id)
     form = blueprint_of(bank, row.method).items
     sat = standards.recent_sittings(unit, row.method, MOST_SITTINGS)
-    weighed = weigh(items, rows, 2, form, _sitters(sat))
+    weighed = weigh(items, rows, 2, form, sitters(sat))
     if weighed is None:
         raise NotFound
     first = weigh(items, rows, 1, form)
@@ -326,26 +325,6 @@ def _impact(
     ).reshape(len(rows), len(shares))
     scores = np.array([row.score for row in rows], dtype=float)
     return tuple(impact(scores, needed, [one * form for one in shares]))
-
-
-def _sitters(rows: Sequence[Found]) -> tuple[float, float] | None:
-    """Mean and spread of ability of those who sat lately; None where too few are known.
-
-    Each sitting's ability is the one whose expected score is its score, its error that of a
-    binomial score over the slope of the expected score there.
-    """
-    known = [
-        (row.score, row.most, row.outcome["expected"]) for row in rows if "expected" in row.outcome
-    ]
-    if len(known) < FEW_SITTINGS:
-        return None
-    at, errors = [], []
-    for score, most, expected in known:
-        inside = min(max(float(score), expected[0] + 0.5), expected[-1] - 0.5)
-        at.append(float(np.interp(inside, expected, ABILITIES)))
-        rise = float(np.interp(at[-1], ABILITIES, np.gradient(expected, ABILITIES)))
-        errors.append(float(binomial_error(np.array([inside]), most)[0]) / rise)
-    return spread(np.array(at), np.array(errors))
 
 
 def _ability(items: Sequence[PanelItemRow], share: float) -> float | None:

@@ -30,7 +30,15 @@ from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.sit_assessment import SEEDS
-from trainer.use_cases.weigh_ratings import LEAST_RATERS, TEN, Weighed, finished, weigh
+from trainer.use_cases.weigh_ratings import (
+    LEAST_RATERS,
+    MOST_SITTINGS,
+    TEN,
+    Weighed,
+    finished,
+    sitters,
+    weigh,
+)
 
 ASKED = 24
 """Questions on a panel: what a person can weigh with care in half an hour."""
@@ -81,7 +89,7 @@ def open_panel(unit: Unit, bank: Bank, prepared: Prepared, now: datetime) -> str
         "changed_at": now,
         "bank_version": bank.version,
     }
-    panel_id = standards.open_once(unit, values, _as_calibrated(unit, prepared.items))
+    panel_id = standards.open_once(unit, values, _with_difficulty(unit, prepared.items))
     if panel_id == prepared.id:
         body = {"panel": panel_id, "method": prepared.method, "questions": len(prepared.items)}
         log(unit, "panel.opened", body | {"bank": bank.version}, now)
@@ -219,26 +227,25 @@ def _chosen(bank: Bank, method: str, blueprint: Blueprint, draw: Draw) -> list[F
 
 def _example(bank: Bank, panel_id: str, position: int, family: Family) -> dict[str, Any]:
     item = generate(bank, family.id, Draw("panel item", panel_id, position).below(SEEDS), LEVEL)
-    known = difficulty_of(item)
     return {
         "panel_id": panel_id,
         "position": position,
         "family": family.id,
         "kept": as_kept(item),
-        "a": known.a,
-        "b": known.b,
-        "b_sd": known.b_sd,
-        "floor": known.floor,
         "answered": 0,
         "right": 0,
     }
 
 
-def _as_calibrated(unit: Unit, rows: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
-    """The rows with what the calibration in use says of them, where one is in use."""
-    found = in_use(unit, [row["family"] for row in rows])
-    kept = to_keep([from_kept(row["kept"]) for row in rows], found)
-    return [row | dict(known or {}) for row, known in zip(rows, kept, strict=True)]
+def _with_difficulty(unit: Unit, rows: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The rows with each example's parameters, by the calibration in use or by its features."""
+    items = [from_kept(row["kept"]) for row in rows]
+    kept = to_keep(items, in_use(unit, [row["family"] for row in rows]))
+    known = [difficulty_of(item, one) for item, one in zip(items, kept, strict=True)]
+    return [
+        row | {"a": one.a, "b": one.b, "b_sd": one.b_sd, "floor": one.floor}
+        for row, one in zip(rows, known, strict=True)
+    ]
 
 
 def _finished(unit: Unit, panel_id: str, number: int) -> tuple[str, ...]:
@@ -256,7 +263,8 @@ def _count_answers(unit: Unit, panel: PanelRow, now: datetime) -> None:
 
 def _weighed(unit: Unit, bank: Bank, panel: PanelRow) -> Weighed:
     rows, items = standards.ratings(unit, panel.id), standards.items(unit, panel.id)
-    found = weigh(items, rows, 2, blueprint_of(bank, panel.method).items)
+    sat = sitters(standards.recent_sittings(unit, panel.method, MOST_SITTINGS))
+    found = weigh(items, rows, 2, blueprint_of(bank, panel.method).items, sat)
     if found is None:
         raise InputProblem(TOO_FEW, "panel", "Ask a colleague to rate too.")
     if found.cut is None:

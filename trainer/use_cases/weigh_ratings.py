@@ -7,9 +7,10 @@ from math import isnan
 
 import numpy as np
 
+from trainer.core.measurement.analysis.precision import binomial_error
 from trainer.core.measurement.classification import lee, rudner
 from trainer.core.measurement.classification.outcome import PassFail
-from trainer.core.measurement.classification.people import abilities
+from trainer.core.measurement.classification.people import abilities, spread
 from trainer.core.measurement.decision import parameters
 from trainer.core.measurement.priors import Difficulty
 from trainer.core.measurement.response_model import Floats, probability
@@ -19,12 +20,14 @@ from trainer.core.measurement.standard_setting.judges import Judge, judges, most
 from trainer.core.measurement.standard_setting.ratings import Round, read_round
 from trainer.store.standards import PanelItemRow
 from trainer.store.statements import Found
+from trainer.use_cases.know_standard import ABILITIES
 
 LEAST_RATERS = 2
 TEN = 10
 EDGES = np.array([0.45, 0.65, 0.85])
 """Ratings put into four classes to compare two judges: few, about half, most, nearly all."""
 APART = 3
+MOST_SITTINGS, FEW_SITTINGS = 100, 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +129,26 @@ def quality(
         estimate.consistency,
         sitters is not None,
     )
+
+
+def sitters(rows: Sequence[Found]) -> tuple[float, float] | None:
+    """Mean and spread of ability of those who sat lately; None where too few are known.
+
+    Each sitting's ability is the one whose expected score is its score, its error that of a
+    binomial score over the slope of the expected score there.
+    """
+    known = [
+        (row.score, row.most, row.outcome["expected"]) for row in rows if "expected" in row.outcome
+    ]
+    if len(known) < FEW_SITTINGS:
+        return None
+    at, errors = [], []
+    for score, most, expected in known:
+        inside = min(max(float(score), expected[0] + 0.5), expected[-1] - 0.5)
+        at.append(float(np.interp(inside, expected, ABILITIES)))
+        rise = float(np.interp(at[-1], ABILITIES, np.gradient(expected, ABILITIES)))
+        errors.append(float(binomial_error(np.array([inside]), most)[0]) / rise)
+    return spread(np.array(at), np.array(errors))
 
 
 def _of(rows: Sequence[Found], number: int, rater: str) -> list[int]:

@@ -12,7 +12,7 @@ from statsmodels.stats.meta_analysis import combine_effects
 
 from tests.support.chance import many
 from trainer.core.measurement.analysis.exposure import exposure, over_limit
-from trainer.core.measurement.analysis.siblings import variation
+from trainer.core.measurement.analysis.siblings import expected_right, variation
 
 forms = arrays(
     float, st.tuples(st.integers(2, 8), st.integers(2, 10)), elements=st.sampled_from([0.0, 1.0])
@@ -22,7 +22,7 @@ forms = arrays(
 @given(forms)
 def test_overlap_is_the_mean_over_all_pairs(held):
     assume(held.any())
-    found = exposure(held)
+    found = exposure(held.sum(axis=0), len(held))
     shared = [(held[i] * held[j]).sum() for i, j in combinations(range(len(held)), 2)]
     assert found.overlap == pytest.approx(np.mean(shared) / held.sum(axis=1).mean())
     assert found.rates == pytest.approx(held.mean(axis=0))
@@ -33,7 +33,7 @@ def test_equal_exposure_of_fixed_length_forms():
     """With all rates n / N the overlap tends to n / N as forms grow in number: Chen, Ankenmann &
     Spray 2003 (overlap = N / n variance of rates + n / N, for many forms)."""
     held = np.array([np.roll([1.0] * 5 + [0.0] * 15, place) for place in range(20)])
-    assert exposure(np.tile(held, (200, 1))).overlap == pytest.approx(5 / 20, abs=2e-4)
+    assert exposure(200 * held.sum(axis=0), 4000).overlap == pytest.approx(5 / 20, abs=2e-4)
 
 
 def test_over_the_limit_worst_first():
@@ -41,8 +41,9 @@ def test_over_the_limit_worst_first():
     for bad in (-0.1, 1.1):
         with pytest.raises(ValueError, match="limit"):
             over_limit(np.array([0.1]), bad)
-    with pytest.raises(ValueError, match="shape"):
-        exposure(np.zeros((3, 4)))
+    for counts, forms in ((np.zeros(4), 3), (np.array([4.0]), 3), (np.array([1.0]), 0)):
+        with pytest.raises(ValueError, match="forms"):
+            exposure(counts, forms)
 
 
 def responses(chance, siblings, each, sd):
@@ -92,3 +93,14 @@ def test_single_responses_say_nothing_and_are_left_out():
         variation(right, np.array([0.5, 0.5, 0.5, 0.5, 1.0]), ["a", "a", "b", "b", "c"])
     with pytest.raises(ValueError, match="len"):
         variation(right, expected[:2], ["a"] * 5)
+
+
+def test_what_one_difficulty_leads_to_expect():
+    """Its mean is the share that was right, and the able are expected to be right more often."""
+    ability, right = np.array([-1.0, 0.0, 1.0, 2.0]), np.array([0.0, 1, 1, 1])
+    expected = expected_right(ability, right, 0.2)
+    assert expected.mean() == pytest.approx(0.75)
+    assert (np.diff(expected) > 0).all() and expected.min() > 0.2
+    for same in (np.ones(4), np.zeros(4), np.array([0.0, 0, 0, 1])):
+        with pytest.raises(ValueError, match="share"):
+            expected_right(ability, same, 0.3)

@@ -4,7 +4,14 @@ import numpy as np
 import pytest
 
 from tests.support.references import agrees, by_name, complete, expected
-from trainer.core.measurement.analysis.options import OptionUse, bands, doubts, option_use, scored
+from trainer.core.measurement.analysis.options import (
+    OptionUse,
+    bands,
+    doubts,
+    option_use,
+    scored,
+    use_beside,
+)
 
 ITEMS, CHOSEN = complete("choices_reasoning_letters")
 ROWS = expected("choices_reasoning_letters")
@@ -64,3 +71,16 @@ def test_shapes_that_do_not_fit_are_refused():
         scored(np.zeros((3, 2), dtype=int), [1])
     with pytest.raises(ValueError, match="count"):
         bands(np.zeros(3), 0)
+
+
+def test_beside_an_ability_from_elsewhere_it_is_the_same_reckoning():
+    marks = scored(CHOSEN.astype(int), KEYS)
+    chose = (CHOSEN[:, [0]] == np.arange(7)).astype(float)
+    for found, other in zip(
+        use_beside(chose, KEYS[0], marks.sum(axis=1), 5), FOUND[0], strict=True
+    ):
+        assert (found.count, found.share) == (other.count, other.share)
+        assert found.r_total == pytest.approx(other.r_total, nan_ok=True)
+        assert found.by_band == pytest.approx(other.by_band)
+    with pytest.raises(ValueError, match="key"):
+        use_beside(chose, 7, marks.sum(axis=1))

@@ -21,33 +21,31 @@ class Exposure:
     unused: int
 
 
-def exposure(forms: Floats) -> Exposure:
+def exposure(held: Floats, forms: int) -> Exposure:
     """Exposure rates and overlap of forms.
 
     Parameters
     ----------
-    forms : (forms, families), 1 where a form holds a family, else 0
+    held : (families,) how many forms hold each family, 0..forms
+    forms : how many forms there are, >= 1
 
-    overlap = sum over families of pairs of forms that both hold it, divided by the number of
+    overlap = pairs of forms that share a family, summed over families, divided by the number of
     pairs and by the mean length of a form.
 
     Raises
     ------
-    ValueError : If it is no matrix, or no form holds anything.
+    ValueError : If a count is out of range, or no form holds anything.
 
     References
     ----------
     Chen, Ankenmann & Spray 2003, Journal of Educational Measurement 40 (overlap from rates).
     """
-    if forms.ndim != 2 or not forms.any():  # noqa: PLR2004 a matrix
-        raise ValueError(f"{forms.shape=}")
-    count = forms.shape[0]
-    held = (forms > 0).sum(axis=0).astype(float)
-    length = held.sum() / count
-    pairs = count * (count - 1) / 2
+    if forms < 1 or not held.any() or (held < 0).any() or (held > forms).any():
+        raise ValueError(f"{forms=}, counts {held.min()}..{held.max()}")
+    pairs = forms * (forms - 1) / 2
     shared = (held * (held - 1) / 2).sum()
-    overlap = float(shared / pairs / length) if pairs else float("nan")
-    return Exposure(held / count, overlap, int((held == 0).sum()))
+    overlap = float(shared / pairs / (held.sum() / forms)) if pairs else float("nan")
+    return Exposure(held / forms, overlap, int((held == 0).sum()))
 
 
 def over_limit(rates: Floats, limit: float) -> list[int]:

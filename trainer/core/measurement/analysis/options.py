@@ -91,6 +91,30 @@ def option_use(
     ]
 
 
+def use_beside(chose: Floats, key: int, ability: Floats, band_count: int = 3) -> list[OptionUse]:
+    """Options of one item beside an ability from elsewhere, for items that not everybody had.
+
+    Parameters
+    ----------
+    chose : (people, options), 1 where a person gave that answer, else 0
+    key : which column is the right answer
+    ability : (people,), from all that each person has answered
+
+    Returns
+    -------
+    One for each column; `r_total` and `r_rest` are both the correlation with the ability.
+
+    Raises
+    ------
+    ValueError : If lengths differ, or there is no such column.
+    """
+    if len(chose) != len(ability) or not 0 <= key < chose.shape[1]:
+        raise ValueError(f"{chose.shape=}, {len(ability)=}, {key=}")
+    in_band = (bands(ability, band_count)[:, None] == np.arange(band_count)).astype(float)
+    beside = ability[:, None]
+    return _uses(chose, range(chose.shape[1]), key, beside, beside, in_band)
+
+
 def doubts(uses: Sequence[OptionUse]) -> Mapping[int, str]:
     """What speaks against an option, in words: option number -> doubt."""
     return {one.option: doubt for one in uses if (doubt := _doubt(one))}
@@ -100,6 +124,12 @@ def _of_item(
     column: Choices, options: Sequence[int], key: int, total: Floats, rest: Floats, in_band: Floats
 ) -> list[OptionUse]:
     chose = (column == np.asarray(options)).astype(float)
+    return _uses(chose, options, key, total, rest, in_band)
+
+
+def _uses(
+    chose: Floats, options: Sequence[int], key: int, total: Floats, rest: Floats, in_band: Floats
+) -> list[OptionUse]:
     counts = chose.sum(axis=0)
     with np.errstate(invalid="ignore", divide="ignore"):
         means = (chose.T @ total)[:, 0] / counts
@@ -110,7 +140,7 @@ def _of_item(
             option=option,
             is_key=option == key,
             count=int(counts[n]),
-            share=float(counts[n] / len(column)),
+            share=float(counts[n] / len(chose)),
             mean_total=float(means[n]),
             r_total=float(r_total[n]),
             r_rest=float(r_rest[n]),

@@ -4,9 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import brentq
+from scipy.special import expit
 from scipy.stats import chi2
 
-from trainer.core.measurement.response_model import Floats
+from trainer.core.measurement.response_model import WIDEST, Floats
 
 LEAST_RESPONSES = 2
 
@@ -27,6 +29,35 @@ class Variation:
     p_value: float
     siblings: int
     shifts: dict[str, float]
+
+
+def expected_right(ability: Floats, right: Floats, floor: float) -> Floats:
+    """What is expected of each response if its whole family had one difficulty.
+
+    Parameters
+    ----------
+    ability : (responses,) ability of who answered [theta]
+    right : (responses,) 1 right, 0 wrong
+    floor : chance of a right guess, 0 <= floor < 1
+
+    Returns
+    -------
+    (responses,): floor + (1 - floor) / (1 + exp(-(ability - b))), with b such that the mean is the
+    share that was right.
+
+    Raises
+    ------
+    ValueError : If the share right is at or below guessing, or all are right.
+    """
+    share = float(right.mean())
+    if not floor < share < 1:
+        raise ValueError(f"{share=}, {floor=}")
+
+    def expected(b: float) -> Floats:
+        return np.asarray(floor + (1 - floor) * expit(ability - b))
+
+    widest = WIDEST + float(np.abs(ability).max())
+    return expected(float(brentq(lambda b: expected(b).mean() - share, -widest, widest)))
 
 
 def variation(right: Floats, expected: Floats, sibling: Sequence[str]) -> Variation:

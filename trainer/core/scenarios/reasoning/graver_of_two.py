@@ -2,14 +2,14 @@
 
 from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import RANK, verdict_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import meeting, plain_profile
-from trainer.core.scenarios.reasoning.offer_verdict import usable
-from trainer.core.scenarios.story import cues, given_profile, idle_details
+from trainer.core.scenarios.reasoning.offer_verdict import apart_from, usable
+from trainer.core.scenarios.story import cues, given_profile, idle_details, told_of
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
@@ -18,17 +18,13 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return "adapt" in verdicts and any(RANK[one] > RANK["adapt"] for one in verdicts)
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """One finding that stops the fitting, one that would only change it: what the first forbids
     takes in all that the second asks for."""
     rules = usable(case.bank, case.method.id)
     graver = case.draw.one([rule for rule in rules if RANK[rule.verdict] > RANK["adapt"]])
-    taken = {c.attribute for c in graver.when}
-    lighter = [
-        rule
-        for rule in rules
-        if rule.verdict == "adapt" and not taken & {c.attribute for c in rule.when}
-    ]
+    others = apart_from(case.bank, case.method.id, graver)
+    lighter = [rule for rule in others if rule.verdict == "adapt"]
     if not lighter:
         return None
     other = case.draw.branch("other").one(lighter)
@@ -40,34 +36,44 @@ def work_out(case: Case) -> Draft | None:
     if profile is None:
         return None
     spoken = verdict_of(case.bank, case.method.id, profile)[1]
-    if set(spoken) != {graver, other}:
+    if {rule.id for rule in spoken} != {graver.id, other.id}:
         return None
-    return _draft(case, profile, graver, other)
+    return _sketch(case, profile, graver, other)
 
 
-def _draft(case: Case, profile: Profile, graver: Rule, other: Rule) -> Draft | None:
-    who = case.client(profile)
-    parts = [cues(case, who, profile, [c.attribute for c in rule.when]) for rule in (graver, other)]
-    if not all(parts):
+def _sketch(case: Case, profile: Profile, graver: Rule, other: Rule) -> Sketch | None:
+    if not all(told_of(case, profile, _asked(rule)) for rule in (graver, other)):
         return None
-    told = [line for part in parts for line in part]
-    idle = idle_details(case, who, profile, case.step)
-    mixed = case.draw.branch("story").shuffled([*told, *idle])
     acts = _acts(case, graver, other)
     if not acts[1:]:
         return None
+    offers = (Offer(graver.do, True, graver.id), *acts)
+    return Sketch(offers, lambda: _draft(case, profile, graver, other, offers))
+
+
+def _asked(rule: Rule) -> list[str]:
+    return [condition.attribute for condition in rule.when]
+
+
+def _draft(
+    case: Case, profile: Profile, graver: Rule, other: Rule, offers: tuple[Offer, ...]
+) -> Draft:
+    who = case.client(profile)
+    told = [line for rule in (graver, other) for line in cues(case, who, profile, _asked(rule))]
+    idle = idle_details(case, who, profile, case.step)
+    mixed = case.draw.branch("story").shuffled([*told, *idle])
     return Draft(
         stem=case.say("stems", story=" ".join(mixed), **who.words()),
         explanation=case.say("why", first=graver.statement, second=other.statement, do=graver.do),
         givens={
             "method": case.method.id,
             "profile": given_profile(profile),
-            "acts": {graver.do: graver.id, other.do: other.id} | {o.text: "" for o in acts[1:]},
+            "acts": {graver.do: graver.id, other.do: other.id} | {o.text: "" for o in offers[2:]},
         },
         facts=tuple(dict.fromkeys((*graver.facts, *other.facts))),
         critical=graver.critical,
         features={"cues": float(len(told)), "causes": 2.0, "closeness": 1.0},
-        offers=(Offer(graver.do, True, graver.id), *acts),
+        offers=offers,
     )
 
 

@@ -3,15 +3,16 @@
 from collections.abc import Mapping
 from typing import Any
 
+from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import verdict_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import Person, meeting, plain_profile
 from trainer.core.scenarios.reasoning.offer_verdict import usable
-from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_details
+from trainer.core.scenarios.story import cues, given_profile, hair_line, idle_details, told_of
 
 NOBODY = "nobody"
 FEWEST = 1 + 2
@@ -35,7 +36,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return len(_by_target(bank, method, recipe.settings)) >= FEWEST
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """A target first, then a rule: many rules that name a doctor make it no sure guess."""
     targets = _by_target(case.bank, case.method.id, case.recipe.settings)
     names = sorted(targets)
@@ -46,35 +47,42 @@ def work_out(case: Case) -> Draft | None:
     if profile is None or verdict_of(case.bank, case.method.id, profile)[1] != (rule,):
         return None
     who = case.client(profile)
-    told = cues(case, who, profile, [condition.attribute for condition in rule.when])
-    if not told:
+    shown = told_of(case, profile, [condition.attribute for condition in rule.when])
+    if not shown:
         return None
+    others = [one for one in case.recipe.settings["targets"] if not _shares(case, one, target)]
+    picked = case.draw.branch("others").some(others, 2 + 1)
+    right = Offer(case.say(f"to_{target}", **who.words()), True, target)
+    offers = (right, *(_other(case, one, who) for one in picked))
+    return Sketch(offers, lambda: _draft(case, who, profile, rule, shown, offers))
+
+
+def _draft(
+    case: Case,
+    who: Person,
+    profile: Profile,
+    rule: Rule,
+    shown: list[str],
+    offers: tuple[Offer, ...],
+) -> Draft:
+    told = cues(case, who, profile, shown)
     idle = idle_details(case, who, profile, 1 + case.step)
     story = " ".join(
         [hair_line(case, who, profile), *case.draw.branch("story").shuffled([*told, *idle])]
     )
-    others = [one for one in case.recipe.settings["targets"] if not _shares(case, one, target)]
-    picked = case.draw.branch("others").some(others, 2 + 1)
+    right = offers[0]
     return Draft(
         stem=case.say("stems", story=story, **who.words()),
-        explanation=case.say(
-            "why",
-            statement=rule.statement,
-            do=rule.do,
-            word=case.say(f"to_{target}", **who.words()),
-        ),
+        explanation=case.say("why", statement=rule.statement, do=rule.do, word=right.text),
         givens={
             "method": case.method.id,
             "profile": given_profile(profile),
-            "meanings": {case.say(f"to_{one}", **who.words()): one for one in (target, *picked)},
+            "meanings": {one.text: one.tag for one in offers},
         },
         facts=rule.facts,
-        critical=rule.critical and target != NOBODY,
+        critical=rule.critical and right.tag != NOBODY,
         features={"cues": float(len(told)), "causes": 1.0, "idle": float(len(idle))},
-        offers=(
-            Offer(case.say(f"to_{target}", **who.words()), True, target),
-            *(_other(case, one, who) for one in picked),
-        ),
+        offers=offers,
     )
 
 
