@@ -69,11 +69,23 @@ def test_from_responses_to_abilities(lsat6, tmp_path):
     assert abs(sum(row["theta"] for row in rows)) / 1000 < 0.02
 
 
+def test_fit_on_request(lsat6):
+    assert "fit" not in calibrated(lsat6, "--model", "2pl")
+    rows = calibrated(lsat6, "--model", "2pl", "--fit")["fit"]
+    assert [list(row) for row in rows] == [["item", "infit", "outfit", "s_x2", "df", "p"]] * 5
+    assert all(0.9 < row["infit"] < 1.1 and row["p"] > 0.05 for row in rows)
+    rasch = calibrated(lsat6, "--model", "rasch", "--fit")["fit"]
+    assert [row["df"] for row in rasch] == [row["df"] + 1 for row in rows]
+
+
 def test_nobody_answered_everything(tmp_path):
     text = "person,x,y\na,1,\nb,0,1\nc,,0\nd,,\n"
     code, out, _ = run("calibrate", "-", "--model", "2pl", "--prior", "default", text=text)
     found = json.loads(out)
     assert code == 0 and found["n_people"] == 4
+    words = ("calibrate", "-", "--model", "2pl", "--prior", "default", "--fit")
+    fit = json.loads(run(*words, text=text)[1])["fit"]
+    assert fit[0]["s_x2"] is None and fit[0]["infit"] > 0
     parameters = tmp_path / "parameters.json"
     parameters.write_text(out)
     rows = [

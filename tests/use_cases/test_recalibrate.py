@@ -92,7 +92,7 @@ def shown(work, walk, item_id=""):
     """A scenario that one of them is shown."""
     with work.writing(walk.someone.viewer) as unit:
         if not item_id:
-            planned = practise.plan_next(unit, walk.bank, METHOD, "timings", practise.SHORT)
+            planned = practise.plan_next(unit, walk.bank, METHOD, "timings", NOW, practise.SHORT)
             item_id = practise.show_next(unit, planned, practise.make(walk.bank, planned), NOW)
         row = practice.shown(unit, item_id)
     return type("Shown", (), {"id": item_id, "difficulty": row.difficulty})

@@ -1,6 +1,6 @@
 """`trainer calibrate`: parameters of items from a table of responses."""
 
-from math import isfinite
+from math import isfinite, nan
 from typing import Any
 
 import click
@@ -13,11 +13,18 @@ from trainer.core.measurement.calibration.estimate import (
     evidence_of,
     without_estimate,
 )
+from trainer.core.measurement.calibration.mean_squares import over_posterior
 from trainer.core.measurement.calibration.model import Model
 from trainer.core.measurement.calibration.one_parameter import OneParameter
 from trainer.core.measurement.calibration.prior import DEFAULT, NONE
-from trainer.core.measurement.calibration.table import read_table, refuse_what_has_no_estimate
+from trainer.core.measurement.calibration.score_groups import s_x2
+from trainer.core.measurement.calibration.table import (
+    Table,
+    read_table,
+    refuse_what_has_no_estimate,
+)
 from trainer.core.measurement.calibration.two_parameter import TwoParameter
+from trainer.core.measurement.evidence import Evidence
 
 MODELS: dict[str, Model] = {"rasch": OneParameter(), "2pl": TwoParameter()}
 PRIORS = {"none": NONE, "default": DEFAULT}
@@ -48,11 +55,13 @@ STEEPEST = 10.0
     show_default=True,
     help="default: slope about 1, difficulty about 0, both loosely held.",
 )
-def command(responses: str, model: str, guessing: float, prior: str) -> None:
+@click.option("--fit", is_flag=True, help="Also print how well each item's curve fits.")
+def command(responses: str, model: str, guessing: float, prior: str, fit: bool) -> None:
     """Estimate each item's slope a and difficulty b, with standard errors.
 
     RESPONSES.csv has a row a person: first column `person`, then one column an item, 1 right,
-    0 wrong, empty not given; - reads standard input. Prints JSON.
+    0 wrong, empty not given; - reads standard input. Prints JSON. --fit adds infit and outfit (1
+    is expected) and S-X2 with its p value, from people who answered everything.
     """
     with wrong_input_ends():
         table = read_table(read_text(responses), responses)
@@ -63,7 +72,8 @@ def command(responses: str, model: str, guessing: float, prior: str) -> None:
         floor = np.full(len(table.items), guessing)
         found = estimate(evidence, floor, MODELS[model], PRIORS[prior])
     _warn(table.items, found)
-    print_json(_contract(table.items, found, guessing))
+    told = _contract(table.items, found, guessing)
+    print_json(told | {"fit": _fit(table, evidence, found, MODELS[model])} if fit else told)
 
 
 def _warn(items: tuple[str, ...], found: Estimates) -> None:
@@ -94,6 +104,27 @@ def _contract(items: tuple[str, ...], found: Estimates, guessing: float) -> dict
             "gradient": found.gradient,
         },
     }
+
+
+def _fit(
+    table: Table, evidence: Evidence, found: Estimates, model: Model
+) -> list[dict[str, Any]] | None:
+    """Infit, outfit and S-X2 of each item; S-X2 only where people answered everything."""
+    if not found.converged or (found.a <= 0).any():
+        return None
+    squares = over_posterior(evidence, found.a, found.b, found.floor)
+    try:
+        groups = s_x2(table.marks, found.a, found.b, found.floor, model.own)
+        tests = list(zip(groups.x2, groups.df, groups.p, strict=True))
+    except ValueError:
+        tests = [(nan, nan, nan)] * len(table.items)
+    return [
+        {"item": item, "infit": _n(infit), "outfit": _n(outfit)}
+        | {"s_x2": _n(x2), "df": _n(df), "p": _n(p)}
+        for item, infit, outfit, (x2, df, p) in zip(
+            table.items, squares.infit, squares.outfit, tests, strict=True
+        )
+    ]
 
 
 def _n(value: float) -> float | None:

@@ -71,6 +71,14 @@ def mine(unit: Unit, bank: Bank, issuing: Issuing, now: datetime) -> Mine:
     return Mine(lines, [one for one in ahead if not one.missing.still_held])
 
 
+def one_mine(unit: Unit, bank: Bank, record_id: str, now: datetime) -> Line:
+    """One of the viewer's own records. Raises NotFound."""
+    row = records.record(unit, record_id)
+    if row.person_id != unit.viewer.person_id:
+        raise NotFound
+    return _line(unit, bank, row, now)
+
+
 def document(unit: Unit, record_id: str) -> str:
     """A record's file as it was issued. Raises NotFound."""
     return records.record(unit, record_id).document

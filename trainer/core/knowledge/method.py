@@ -96,7 +96,8 @@ class Method:
     article; it is taken `away` ('out', 'off'), and its `renewal` comes by date ('move-up').
     `drawn`: how its attachment is drawn, none where it is not.
     `agents`: what may take it off (product ids); `wrong_agents`: what belongs to another bond
-    or harms here. `use` and `avoid`: care products.
+    or harms here. `use` and `avoid`: care products. `standards`: occupational standards (source
+    ids) whose title names this way of attaching; records say so.
     """
 
     id: str
@@ -118,3 +119,4 @@ class Method:
     use: tuple[str, ...] = ()
     avoid: tuple[str, ...] = ()
     loose_when: tuple[Condition, ...] = ()
+    standards: tuple[str, ...] = ()

@@ -1,6 +1,7 @@
 """What is known of an ability: a mean and a standard deviation, from all or from one response."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass
 from math import erf, sqrt
 from typing import Literal
@@ -8,7 +9,8 @@ from typing import Literal
 import numpy as np
 from scipy.special import logsumexp
 
-from trainer.core.measurement.evidence import NOT_GIVEN, Marks, from_marks
+from trainer.core.measurement.evidence import NOT_GIVEN, ROWS, Marks, from_marks
+from trainer.core.measurement.one_thread import one_thread
 from trainer.core.measurement.posterior import Grid, curves, ready, weights
 from trainer.core.measurement.priors import Difficulty
 from trainer.core.measurement.response_model import Floats, check
@@ -72,10 +74,11 @@ def eap(
     evidence = from_marks(_marks(responses))
     at = ready(curves(a, -a * b, floor, on), on, evidence.precision)
     mean, sd = np.empty(evidence.people), np.empty(evidence.people)
-    for part, right, given in evidence.parts():
-        weight, _ = weights(right, given, at)
-        mean[part] = weight @ points
-        sd[part] = np.sqrt(np.maximum(weight @ points**2 - mean[part] ** 2, 0.0))
+    with one_thread() if evidence.people > ROWS else nullcontext():
+        for part, right, given in evidence.parts():
+            weight, _ = weights(right, given, at)
+            mean[part] = weight @ points
+            sd[part] = np.sqrt(np.maximum(weight @ points**2 - mean[part] ** 2, 0.0))
     return mean, sd
 
 

@@ -77,11 +77,11 @@ def assemble(
     limits = Limits(
         tuple(requirements(pool, demands)), tuple(enemy_rows(pool)), len(pool), demands.items
     )
-    together = solve(information, limits.rows(forms), gap=gap if forms == 1 else gap / 10)
+    together = solve(information, limits.rows(forms), gap=gap if forms == 1 else 0.4 * gap)
     if together is None:
         return Assembled((), unmet=shortfalls(limits, forms))
     bound = _whole(information, together.bound / forms)
-    chosen = _split(information, limits.rows(), np.flatnonzero(together.x), forms, gap / 4)
+    chosen = _split(information, limits.rows(), np.flatnonzero(together.x), forms, gap / 2)
     found = _assembled(pool, information, chosen, bound) if chosen else None
     if found and found.gap <= gap and _matched(found):
         return found

@@ -23,13 +23,15 @@ from trainer.core.draw import Draw
 from trainer.core.measurement.ability import SURE, Ability, chance_above
 from trainer.core.measurement.priors import Difficulty
 
-ASSIGNED, OVERDUE = 3.0, 1.5
+ASSIGNED, OVERDUE = 5.0, 2.0
 NEED, SAFETY, SHORT, REVISIT = 2.0, 0.5, 1.0, 0.5
 UNSURE, INFORMATION = 0.25, 0.25
-SAME_TOPIC, SAME_FAMILY = 0.25, 2.0
-NEW, KEPT = 0.6, 0.1
-FADED = 0.3
-"""A chance of having forgotten it that counts as full need; the model asks again at 0.1."""
+SAME_TOPIC, SAME_FAMILY = 0.25, 4.0
+NEW, KEPT = 0.8, 0.1
+FADED = 0.1
+"""A chance of having forgotten it that counts as full need: where the model asks again."""
+TOLD = 0.15
+"""From this chance on the reason says that it may be fading."""
 SOON_DAYS = 7.0
 IDEA_DAYS = 14.0
 """So long a wrong idea is looked for again after it last showed."""
@@ -136,7 +138,7 @@ def _of_the_family(choice: Choice) -> str:
             if choice.critical
             else "There is more here that you have not met yet."
         )
-    if 1 - choice.recall >= FADED / 2 and choice.days_since is not None:
+    if 1 - choice.recall >= TOLD and choice.days_since is not None:
         return f"You last did this {round(choice.days_since)} days ago, so it may be fading."
     return ""
 

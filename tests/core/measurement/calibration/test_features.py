@@ -13,11 +13,9 @@ from trainer.core.draw import Draw
 from trainer.core.measurement.calibration.estimate import evidence_of
 from trainer.core.measurement.calibration.feature_regression import Beliefs, regress
 from trainer.core.measurement.calibration.hierarchical import estimate_with_features
-from trainer.core.measurement.calibration.kept import from_document, to_document
 from trainer.core.measurement.calibration.one_parameter import OneParameter
 from trainer.core.measurement.calibration.recalibrate import recalibrate
 from trainer.core.measurement.priors import before_data
-from trainer.core.problems import InputProblem
 
 DAY = date(2026, 3, 3)
 # lme4 integrates over people by Laplace's method, which puts its log-likelihood 3.6 below the
@@ -123,16 +121,13 @@ def test_only_a_first_response_counts():
     assert recalibrate(answers + again, DAY) == recalibrate(answers, DAY)
 
 
-def test_it_is_the_same_after_being_kept():
+def test_it_says_what_it_rests_on():
     found = site(0)[1]
-    assert from_document(to_document(found), "kept") == found
-    assert found.dated == DAY and found.people == 300 and found.answers == 6000
-
-
-@pytest.mark.parametrize("broken", [{}, {"families": 3}, {"families": {"f": {"row": []}}}])
-def test_what_is_no_calibration_is_refused(broken):
-    with pytest.raises(InputProblem, match="kept: is no calibration"):
-        from_document(broken, "kept")
+    assert (found.dated, found.people, found.answers) == (DAY, 300, 6000)
+    assert sum(family.n for family in found.families.values()) == 6000
+    assert np.mean([family.infit for family in found.families.values()]) == pytest.approx(
+        1, abs=0.06
+    )
 
 
 def test_nothing_to_calibrate():

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from mirt import TwoParameterLogistic, fit_mirt, fscores
 from mirt.diagnostics.itemfit import compute_itemfit
-from scipy.stats import kstest
+from scipy.stats import kstest, lognorm, norm
 
 from tests.core.measurement.calibration.simulated import simulated
 from trainer.core.measurement.ability import eap, grid
@@ -39,6 +39,26 @@ def test_2pl_is_mirts_or_higher(missing):
     errors = theirs.standard_errors
     assert found.se_a == pytest.approx(errors["discrimination"], rel=0.03)
     assert found.se_b == pytest.approx(errors["difficulty"], rel=0.03)
+
+
+def test_2pl_with_a_floor_is_mirts_or_higher():
+    marks, *_ = simulated(3000, 15, 12, floor=0.2)
+    floor = np.full(15, 0.2)
+    theirs = fit_mirt(
+        marks,
+        "3PL",
+        start_values={"guessing": floor},
+        fixed={"guessing": True},
+        n_quadpts=61,
+        tol=1e-6,
+        max_iter=2000,
+        compute_standard_errors=False,
+    )
+    found = ours(marks, 0.2)
+    assert theirs.model.parameters["guessing"] == pytest.approx(floor)
+    assert found.log_likelihood >= theirs.log_likelihood - 1e-4
+    assert found.a == pytest.approx(theirs.model.parameters["discrimination"], abs=0.01)
+    assert found.b == pytest.approx(theirs.model.parameters["difficulty"], abs=0.01)
 
 
 def test_scores_are_mirts_and_girths():
@@ -129,15 +149,58 @@ def test_nine_in_ten_abilities_lie_within_their_ninety_per_cent():
     assert 0.88 <= (np.abs(mean - theta) < 1.645 * sd).mean() <= 0.92
 
 
-@settings(max_examples=15)
+def height(marks, a, b, floor):
+    """Log-likelihood and the default priors, written out plainly, as an outside reckoning."""
+    theta = np.linspace(-7, 7, 113)
+    p = floor + (1 - floor) / (1 + np.exp(-a * (theta[:, None] - b)))
+    each = np.where(marks[:, None] >= 0, np.where(marks[:, None] == 1, p, 1 - p), 1).prod(axis=2)
+    likelihood = np.log(each @ norm.pdf(theta) * (theta[1] - theta[0])).sum()
+    return likelihood + lognorm.logpdf(a, 0.5).sum() + norm.logpdf(b, 0, 2).sum()
+
+
+def curvatures(marks, found, floor):
+    """Negative second derivatives of `height` by all of a and b, by differences."""
+    at, step = np.concatenate([found.a, found.b]), 1e-3
+    size = len(at)
+
+    def high(*moves):
+        there = at.copy()
+        for place, by in moves:
+            there[place] += by
+        return height(marks, *np.split(there, 2), floor)
+
+    return np.array(
+        [
+            [
+                sum(x * y * high((i, x * step), (j, y * step)) for x in (1, -1) for y in (1, -1))
+                for j in range(size)
+            ]
+            for i in range(size)
+        ]
+    ) / (-4 * step**2)
+
+
+@settings(max_examples=20)
 @given(st.integers(0, 10**6), st.sampled_from([0.0, 0.3]), st.sampled_from([0.0, 0.2]))
-def test_no_step_away_from_the_estimates_is_likelier(seed, missing, floor):
+def test_no_step_away_from_the_estimates_is_higher(seed, missing, floor):
     marks, *_ = simulated(150, 6, seed, missing=missing)
-    evidence, floors = evidence_of(marks), np.full(6, floor)
-    found = estimate(evidence, floors, TwoParameter(), DEFAULT)
+    found = estimate(evidence_of(marks), np.full(6, floor), TwoParameter(), DEFAULT)
     assert found.converged
-    assert found.gradient < 1e-3
-    assert (found.se_a > 0).all() and (found.se_b > 0).all()
+    top = height(marks, found.a, found.b, floor)
+    for place in range(6):
+        for by in (0.02, -0.02):
+            step = np.where(np.arange(6) == place, by, 0.0)
+            assert height(marks, found.a + step, found.b, floor) < top
+            assert height(marks, found.a, found.b + step, floor) < top
+
+
+@pytest.mark.parametrize(("missing", "floor"), [(0.0, 0.0), (0.0, 0.25), (0.5, 0.0), (0.5, 0.25)])
+def test_errors_are_those_of_the_curvature_by_differences(missing, floor):
+    marks, *_ = simulated(300, 4, 11, missing=missing)
+    found = estimate(evidence_of(marks), np.full(4, floor), TwoParameter(), DEFAULT)
+    errors = np.sqrt(np.diag(np.linalg.inv(curvatures(marks, found, floor))))
+    assert found.se_a == pytest.approx(errors[:4], rel=2e-3)
+    assert found.se_b == pytest.approx(errors[4:], rel=2e-3)
 
 
 @settings(max_examples=15)

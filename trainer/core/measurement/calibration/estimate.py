@@ -8,6 +8,7 @@ from trainer.core.measurement.calibration.maximise import Maximum, Search
 from trainer.core.measurement.calibration.model import Model
 from trainer.core.measurement.calibration.prior import NONE, Prior
 from trainer.core.measurement.evidence import Evidence, Marks, from_marks
+from trainer.core.measurement.one_thread import one_thread
 from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, FINEST, Grid, grid_of
 from trainer.core.measurement.response_model import Floats
 
@@ -81,7 +82,8 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
         raise ValueError(f"{evidence.families=}, {model.fewest=}")
     if prior.sd is None and (lost := without_estimate(evidence)):
         raise ValueError(f"all or none right: {lost}")
-    found = Search(evidence, floor, model, prior, _grid(evidence)).run()
+    with one_thread():
+        found = Search(evidence, floor, model, prior, _grid(evidence)).run()
     se_a, covariance_b = errors(found)
     return Estimates(
         found.a,

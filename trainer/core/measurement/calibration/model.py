@@ -13,6 +13,8 @@ class Model(Protocol):
     All parameters of all families stand in one vector: slopes a, then intercepts d.
     """
 
+    own: int
+    """Free parameters that each family has to itself."""
     fewest: int
     """Families without which a flat prior leaves nothing to tell parameters apart."""
 

@@ -19,7 +19,7 @@ class OneParameter:
     difficulties a b.
     """
 
-    fewest = 2
+    own, fewest = 1, 2
 
     def prior(self, prior: Prior, families: int) -> Prior:
         """The slope's prior counts once, so each family bears a share."""

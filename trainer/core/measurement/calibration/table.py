@@ -11,7 +11,8 @@ from trainer.core.measurement.evidence import NOT_GIVEN, Marks
 from trainer.core.problems import InputProblem
 
 PERSON = "person"
-MEANING = {"1": 1, "0": 0, "": NOT_GIVEN}
+MEANING = {"1": 1, "0": 0, "": NOT_GIVEN % 256}
+"""Marks as bytes: -1 is 255."""
 FIRST_ROW = 2
 
 
@@ -32,7 +33,7 @@ def read_table(text: str, name: str) -> Table:
     rows = csv.reader(StringIO(text.removeprefix("\ufeff"), newline=""))
     items = _items(next(rows, []), name)
     people: dict[str, int] = {}
-    lines: list[list[int]] = []
+    lines: list[bytes] = []
     for line, row in _filled(rows, name):
         where = f"{name}, line {line}"
         if len(row) != len(items) + 1:
@@ -48,7 +49,8 @@ def read_table(text: str, name: str) -> Table:
         lines.append(_marks(row, items, where))
     if not lines:
         raise InputProblem("has no rows", name, "Give one row a person under the heading.")
-    return Table(tuple(people), items, np.array(lines, np.int8))
+    marks = np.frombuffer(b"".join(lines), np.int8).reshape(len(lines), -1)
+    return Table(tuple(people), items, marks)
 
 
 def _items(heading: list[str], name: str) -> tuple[str, ...]:
@@ -75,12 +77,12 @@ def _filled(rows: Iterator[list[str]], name: str) -> Iterator[tuple[int, list[st
         raise InputProblem(f"is not CSV: {problem}", f"{name}, line {line}", "Mend it.") from None
 
 
-def _marks(row: list[str], items: tuple[str, ...], where: str) -> list[int]:
+def _marks(row: list[str], items: tuple[str, ...], where: str) -> bytes:
     try:
-        return [MEANING[cell] for cell in row[1:]]
+        return bytes([MEANING[cell] for cell in row[1:]])
     except KeyError:
         pass
-    marks = []
+    marks = bytearray()
     for item, cell in zip(items, row[1:], strict=True):
         mark = MEANING.get(cell.strip())
         if mark is None:
@@ -88,7 +90,7 @@ def _marks(row: list[str], items: tuple[str, ...], where: str) -> list[int]:
                 f"is {cell.strip()!r}", f"{where}, column {item}", "Give 1, 0 or nothing."
             )
         marks.append(mark)
-    return marks
+    return bytes(marks)
 
 
 def refuse_what_has_no_estimate(table: Table, fewest: int, lost: list[int], name: str) -> None:

@@ -13,7 +13,7 @@ LEAST_AREA = 1e-12
 class TwoParameter:
     """Slope and intercept are free in every family. Contract: `model.Model`."""
 
-    fewest = 3
+    own, fewest = 2, 3
 
     def prior(self, prior: Prior, families: int) -> Prior:
         """The prior as each family bears it: whole."""
