@@ -1,11 +1,13 @@
 """The signed head beside the database: kept around commits, and told apart from a cut."""
 
 import multiprocessing
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from sqlalchemy import delete, update
 
 from tests.support.people import NOW
+from tests.support.postgres import fresh_database
 from trainer.store.events import EventBodyRow, EventRow
 from trainer.use_cases.keep_log import check_sealed, log
 from trainer.use_cases.seal_log import LogSeal
@@ -144,6 +146,18 @@ def test_an_older_log_is_sealed_from_its_next_event_on(tmp_path):
 def many(folder):
     work = Work(f"sqlite:///{folder / 'trainer.db'}", folder)
     say(work, 15)
+    work.close()
+
+
+def test_the_same_on_postgresql_by_many_threads(postgres_server, tmp_path):
+    work = Work(fresh_database(postgres_server), tmp_path)
+    work.prepare()
+    with ThreadPoolExecutor(6) as crowd:
+        list(crowd.map(lambda _: say(work, 4), range(6)))
+    checked = found(work)
+    assert (checked.events, checked.breaks, list(checked.notes)) == (24, [], [])
+    cut(work, 20)
+    assert "cut off" in found(work).breaks[0]
     work.close()
 
 

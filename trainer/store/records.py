@@ -127,16 +127,6 @@ def set_bit(unit: Unit, record_id: str) -> None:
     row.is_set = True
 
 
-def newest_of(unit: Unit, organisation_id: str) -> RecordRow | None:
-    """The record an organisation issued last, or None."""
-    return unit.session.scalar(
-        select(RecordRow)
-        .where(RecordRow.organisation_id == organisation_id)
-        .order_by(RecordRow.issued_at.desc(), RecordRow.id.desc())
-        .limit(1)
-    )
-
-
 def newest_named(unit: Unit, organisation_id: str, issuer: str) -> RecordRow | None:
     """The record issued last under one name of an organisation, or None."""
     return unit.session.scalar(

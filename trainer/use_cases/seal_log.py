@@ -1,10 +1,12 @@
 """Keep the log's signed head in a file of the instance folder, around every commit."""
 
 import os
+from functools import cached_property
 from pathlib import Path
 
 from filelock import FileLock
 
+from trainer.core.records.keys import Signer
 from trainer.core.records.log_head import Head, Seal, announce, read_seal, settle, write_seal
 from trainer.store import events
 from trainer.store.unit import Unit
@@ -21,38 +23,41 @@ class LogSeal:
 
     def __init__(self, instance: Path) -> None:
         self._instance = instance
-        self._keys = instance / "keys"
         self.path = instance / FILE
+
+    @cached_property
+    def _signer(self) -> Signer:
+        return signer_of(self._instance / "keys", SITE_KEY)
 
     def read(self) -> Seal | None:
         """What is sealed; None while nothing is. Raises InputProblem."""
         if not self.path.exists():
             return None
-        return read_seal(self.path.read_bytes(), signer_of(self._keys, SITE_KEY).public)
+        return read_seal(self.path.read_bytes(), self._signer.public)
 
     def alone(self) -> FileLock:
         """The right to write the head, among all threads and processes of this instance."""
         return FileLock(self._instance / LOCK, timeout=WAIT)
 
-    def announced(self, unit: Unit) -> None:
-        """Before the commit: put down where the log will end."""
+    def announced(self, unit: Unit) -> Seal | None:
+        """Before the commit: put down where the log will end. None where nothing was appended."""
         if unit.log_began is None:
-            return
+            return None
         start, last = Head(*unit.log_began), events.last(unit)
         end = Head(last.number, last.hash) if last else Head()
-        self._write(announce(self.read(), start, end))
+        seal = announce(self.read(), start, end)
+        self._write(seal)
+        return seal
 
-    def settled(self) -> None:
+    def settled(self, seal: Seal) -> None:
         """After the commit: what was coming stands."""
-        seal = self.read()
-        if seal is not None:
-            self._write(settle(seal))
+        self._write(settle(seal))
 
     def _write(self, seal: Seal) -> None:
         draft = self.path.with_suffix(".new")
         descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OWNER_ONLY)
         with os.fdopen(descriptor, "wb") as file:
-            file.write(write_seal(seal, signer_of(self._keys, SITE_KEY)))
+            file.write(write_seal(seal, self._signer))
             file.flush()
             os.fsync(file.fileno())
         draft.replace(self.path)

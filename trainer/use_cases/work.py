@@ -37,14 +37,15 @@ class Work:
     def writing(self, viewer: Viewer = NOBODY) -> Iterator[Unit]:
         """A unit that commits at its end, and rolls back if anything raises."""
         with self._alone, ExitStack() as held:
+            announced = None
             with writing(self._writer, viewer) as unit:
                 yield unit
                 unit.flush()
                 if self.seal and unit.log_began is not None:
                     held.enter_context(self.seal.alone())
-                    self.seal.announced(unit)
-            if self.seal and unit.log_began is not None:
-                self.seal.settled()
+                    announced = self.seal.announced(unit)
+            if self.seal and announced:
+                self.seal.settled(announced)
 
     def prepare(self) -> None:
         """Bring the tables up to date."""
