@@ -1,9 +1,9 @@
 """What helps most to practise now: one utility, its weights in one place, and why in one sentence.
 
     ASSIGNED if an instructor asked for it, OVERDUE more as its date comes near
-    + NEED x need x (1 + SAFETY if a mistake there can hurt) x part
+    + NEED x need x part x (1 + SAFETY if a mistake there can hurt
+                              + REVISIT x how lately an answer there showed a wrong idea)
     + SHORT x chance that the ability there is below the standard x share
-    + REVISIT x how lately an answer there showed a wrong idea
     + UNSURE x SD of the ability there
     + INFORMATION x what an answer would tell, as a share of what a plain family can tell
     - SAME_TOPIC if the last answer was there - SAME_FAMILY x how lately that family was shown
@@ -24,12 +24,12 @@ from trainer.core.measurement.ability import SURE, Ability, chance_above
 from trainer.core.measurement.priors import Difficulty
 
 ASSIGNED, OVERDUE = 5.0, 2.0
-NEED, SAFETY, SHORT, REVISIT = 2.0, 0.5, 1.0, 0.5
+NEED, SAFETY, SHORT, REVISIT = 2.0, 0.5, 0.5, 0.5
 UNSURE, INFORMATION = 0.25, 0.25
-SAME_TOPIC, SAME_FAMILY = 0.25, 4.0
-NEW, KEPT = 0.8, 0.1
-FADED = 0.1
-"""A chance of having forgotten it that counts as full need: where the model asks again."""
+SAME_TOPIC, SAME_FAMILY = 0.1, 5.0
+NEW, KEPT = 0.95, 0.15
+FADED = 0.2
+"""A chance of having forgotten it that counts as full need."""
 TOLD = 0.15
 """From this chance on the reason says that it may be fading."""
 SOON_DAYS = 7.0
@@ -96,9 +96,10 @@ def pick(choices: Sequence[Choice], standard: float, draw: Draw) -> Picked:
 
 def utility(choice: Choice, standard: float) -> float:
     """The worth of practising this now, by the formula at the head of this file."""
-    worth = NEED * need(choice) * (1 + SAFETY * choice.critical) * choice.part
+    stake = 1 + SAFETY * choice.critical + REVISIT * _idea(choice)
+    worth = NEED * need(choice) * choice.part * stake
     worth += SHORT * (1 - chance_above(choice.ability, standard)) * choice.share
-    worth += REVISIT * _idea(choice) + UNSURE * choice.ability.sd + INFORMATION * _told(choice)
+    worth += UNSURE * choice.ability.sd + INFORMATION * _told(choice)
     if choice.assigned:
         soon = 0.0 if choice.due_days is None else 1 - choice.due_days / SOON_DAYS
         worth += ASSIGNED + OVERDUE * max(0.0, min(soon, 1.0))
