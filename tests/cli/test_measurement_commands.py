@@ -3,10 +3,12 @@
 import json
 import math
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
 from tests.core.measurement.calibration.outside import data
+from tests.core.measurement.calibration.simulated import simulated
 from trainer.cli.entry import main
 from trainer.core.measurement.calibration import maximise
 
@@ -141,6 +143,20 @@ def test_a_slope_without_end_is_pointed_out():
     assert code == 0 and "did not settle" in err and "too few responses to tell how steep" in err
     assert json.loads(out)["convergence"]["converged"] is False
     assert run("calibrate", "-", "--model", "2pl", "--prior", "default", text=text)[2] == ""
+
+
+def test_right_no_oftener_than_guessing_is_pointed_out():
+    """A floor of 0.25, and one item that hardly anybody has right: no difficulty is high enough."""
+    marks, *_ = simulated(400, 6, 3, floor=0.25)
+    marks[:, 2] = np.arange(400) % 8 == 0
+    rows = [",".join([f"p{n}", *map(str, row)]) for n, row in enumerate(marks)]
+    text = "\n".join(["person,u,v,w,x,y,z", *rows])
+    words = ("calibrate", "-", "--model", "rasch", "--guessing", "0.25")
+    code, out, err = run(*words, text=text)
+    assert code == 0 and "w: right no oftener than guessing alone" in err
+    assert json.loads(out)["convergence"]["converged"] is False
+    settled = run(*words, "--prior", "default", text=text)
+    assert settled[2] == "" and json.loads(settled[1])["convergence"]["converged"] is True
 
 
 def test_an_item_keyed_wrong_is_pointed_out(lsat6, tmp_path):

@@ -13,7 +13,7 @@ from tests.support.practised import answer
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.core.measurement.decision import parameters
-from trainer.core.measurement.response_model import expected_score
+from trainer.core.measurement.response_model import expected_score, probability
 from trainer.core.measurement.standard_setting.equating import information_at
 from trainer.core.scenarios.generate import generate
 from trainer.store import events, sittings, standards
@@ -156,6 +156,8 @@ def test_what_comes_of_it(panel, plain):
     quality = found.weighed.quality
     assert quality.items == 40 and 0.5 < quality.shares.accuracy < 1
     assert quality.estimate_accuracy == pytest.approx(quality.shares.accuracy, abs=0.06)
+    p = probability(np.array([found.weighed.cut.ability]), *slopes)[0]
+    assert quality.error_at_cut == pytest.approx(np.sqrt(40 * (p * (1 - p)).mean()), rel=0.05)
     assert not quality.of_sitters and quality.shares.marginal == pytest.approx(0.45, abs=0.08)
     assert found.steps[found.place].cut == pytest.approx(found.cut)
     assert found.steps[0].people == 0

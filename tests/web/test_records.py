@@ -6,12 +6,15 @@ from io import BytesIO
 import pytest
 from click.testing import CliRunner
 
-from tests.support.people import a_person, an_organisation
+from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.records import Earned, a_record
+from tests.use_cases.test_evidence import an_observation
 from trainer import clock
 from trainer.cli.verify import command
 from trainer.use_cases.certify import Issuing
 from trainer.web.words import address_of
+
+WHY = "A complaint is being looked into."
 
 
 @pytest.fixture
@@ -94,6 +97,23 @@ def test_the_issuers_page_gives_its_key(visit, place):
     assert "did:key:z6Mk" in visit().get(f"/issuers/{place}")
 
 
+def test_every_key_is_at_the_well_known_address(client, visit, place, record_id):
+    for file, at_home in (
+        (f"/issuers/{place}/did.json", "did:web:localhost:issuers:" + place),
+        ("/.well-known/did.json", "did:web:localhost"),
+    ):
+        answer = client.get(file)
+        assert answer.mimetype == "application/did+json"
+        assert answer.json["id"] == at_home
+        assert set(answer.json["assertionMethod"]) <= {
+            one["id"] for one in answer.json["verificationMethod"]
+        }
+    named = client.get(f"/records/{record_id}/key.json").json["id"]
+    record = json.loads(client.get(f"/records/{record_id}.json").data)
+    assert named == record["proof"]["verificationMethod"]
+    assert "did.json" in visit().get(f"/check/{record_id}")
+
+
 def test_a_file_is_checked(visit, client, record_id):
     text = client.get(f"/records/{record_id}.json").data
     page = visit().post("/check", {"record_file": (BytesIO(text), "record.json")})
@@ -112,12 +132,33 @@ def test_a_decision_shows_at_once(visit, boss, record_id):
     assert "Ines Dorval" in page
     address = f"/records/{record_id}/state"
     assert "Suspend" in visit(boss).get(address)
-    sent = {"decision": "suspended", "reason": "A complaint is being looked into."}
+    sent = {"decision": "suspended", "reason": WHY, "password": PASSWORD}
     assert "The decision is recorded" in visit(boss).post(address, sent)
     assert "Suspended" in visit().get(f"/check/{record_id}")
-    lifted = {"decision": "reinstated", "reason": "The complaint was not upheld."}
+    lifted = {"decision": "reinstated", "reason": "It was not upheld.", "password": PASSWORD}
     visit(boss).post(address, lifted)
     assert "in force" in visit(boss).get("/records/issued")
+
+
+def test_who_watched_the_work_is_told_why_they_may_not_lift_a_suspension(
+    visit, sqlite_work, boss, holder, record_id
+):
+    address = f"/records/{record_id}/state"
+    visit(boss).post(address, {"decision": "suspended", "reason": WHY, "password": PASSWORD})
+    with sqlite_work.writing() as unit:
+        unit.session.add(an_observation(holder, boss, "fit"))
+    lifted = {"decision": "reinstated", "reason": "It was not upheld.", "password": PASSWORD}
+    assert "somebody who did not must decide" in visit(boss).post(address, lifted, code=403)
+    assert "Suspended" in visit().get(f"/check/{record_id}")
+
+
+def test_a_decision_without_the_password_is_not_taken(visit, boss, record_id):
+    address = f"/records/{record_id}/state"
+    for password in ("", "not it"):
+        sent = {"decision": "suspended", "reason": WHY, "password": password}
+        page = visit(boss).post(address, sent)
+        assert "Your password:" in page and WHY in page
+    assert "Suspended" not in visit().get(f"/check/{record_id}")
 
 
 def test_a_decision_without_a_reason_is_not_taken(visit, boss, record_id):
@@ -127,7 +168,7 @@ def test_a_decision_without_a_reason_is_not_taken(visit, boss, record_id):
 
 
 def test_a_decision_that_is_not_offered_is_not_taken(visit, boss, record_id):
-    sent = {"decision": "reinstated", "reason": "There is nothing to lift here."}
+    sent = {"decision": "reinstated", "reason": WHY, "password": PASSWORD}
     assert 'role="alert"' in visit(boss).post(f"/records/{record_id}/state", sent)
 
 

@@ -29,8 +29,8 @@ from trainer.core.measurement.evidence import Evidence
 MODELS: dict[str, Model] = {"rasch": OneParameter(), "2pl": TwoParameter()}
 PRIORS = {"none": NONE, "default": DEFAULT}
 
-STEEPEST = 10.0
-"""No real item tells people apart so sharply."""
+STEEPEST, FARTHEST = 10.0, 20.0
+"""No real item tells people apart so sharply, or lies so far from all of them."""
 
 
 @click.command(name="calibrate", epilog="Example: trainer calibrate responses.csv --model 2pl")
@@ -80,9 +80,11 @@ def _warn(items: tuple[str, ...], found: Estimates) -> None:
     if not found.converged:
         words = "The estimates did not settle: do not use them. Try --prior default."
         click.echo(words, err=True)
-    for item, a in zip(items, found.a, strict=True):
+    for item, a, b in zip(items, found.a, found.b, strict=True):
         if abs(a) > STEEPEST:
             click.echo(f"{item}: too few responses to tell how steep it is.", err=True)
+        elif abs(a * b) > FARTHEST:
+            click.echo(f"{item}: right no oftener than guessing alone would have it.", err=True)
         elif a < 0:
             click.echo(f"{item}: able people do worse on it; check its key.", err=True)
 

@@ -5,8 +5,8 @@ from typing import Any
 import click
 
 from trainer import clock
-from trainer.cli.lines import print_json, wrong_input_ends
-from trainer.settings import prepare, read_settings
+from trainer.cli.instance import instance_work
+from trainer.cli.lines import print_json
 from trainer.use_cases import recalibrate
 from trainer.use_cases.open_bank import open_bank
 from trainer.use_cases.recalibrate import Made
@@ -23,13 +23,8 @@ def command(adopted: str | None) -> None:
     Keeps a new dated calibration beside the one in use, which it does not touch, and says which
     families moved. With --adopt one is put into use: new questions go by it from then on.
     """
-    with wrong_input_ends():
-        work = Work(prepare(read_settings()).database)
-        work.prepare()
-        try:
-            print_json(_adopt(work, adopted) if adopted else _make(work))
-        finally:
-            work.close()
+    with instance_work() as work:
+        print_json(_adopt(work, adopted) if adopted else _make(work))
 
 
 def _make(work: Work) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from trainer.core.draw import Draw
 from trainer.core.items.item import Item
 from trainer.core.items.reading_load import seconds_of, words_of
 from trainer.core.knowledge.bank import Bank
-from trainer.core.measurement.blueprint import Counts, counts
+from trainer.core.measurement.blueprint import Blueprint, Counts, counts
 from trainer.core.measurement.calibration.recalibrate import Calibration
 from trainer.core.measurement.requirement import Candidate, Demands
 from trainer.core.measurement.response_model import information
@@ -78,37 +78,50 @@ def lately(unit: Unit, bank: Bank, method: str) -> Lately:
     return Lately(used, None if standard is None else round(standard.ability, 1), found)
 
 
-def wanted(bank: Bank, method: str) -> Counts:
-    """Items for each topic as the blueprint shares them out over what is there."""
+def wanted(bank: Bank, method: str, blueprint: Blueprint | None = None) -> Counts:
+    """Items for each topic as a blueprint shares them out over what is there.
+
+    Here and below, without one it is that of the method's full assessment.
+    """
     by_topic: dict[str, int] = {}
     for one in _there(bank, method):
         by_topic[one.topic] = by_topic.get(one.topic, 0) + 1
-    return counts(blueprint_of(bank, method), by_topic)
+    return counts(blueprint or blueprint_of(bank, method), by_topic)
 
 
-def unmet(bank: Bank, method: str) -> tuple[str, ...]:
+def unmet(bank: Bank, method: str, blueprint: Blueprint | None = None) -> tuple[str, ...]:
     """In words, what the bank has too few questions for; empty if forms can be made."""
-    return bank.once(("unmet", method), lambda: _room(bank, method, _there(bank, method)).unmet)
+    asked = blueprint or blueprint_of(bank, method)
+    return bank.once(
+        ("unmet", method, asked.name, asked.items),
+        lambda: _room(bank, method, asked, _there(bank, method)).unmet,
+    )
 
 
-def form_of(bank: Bank, method: str, seen: Lately, draw: Draw) -> SittingForm:
+def form_of(
+    bank: Bank, method: str, seen: Lately, draw: Draw, blueprint: Blueprint | None = None
+) -> SittingForm:
     """A form of its own for the method, with the information at the cut that all its forms have.
 
     Raises InputProblem where the bank has too few questions.
     """
-    aim = bank.once(("aim", method, *seen.aims), lambda: _aim(bank, method, seen))
+    asked = blueprint or blueprint_of(bank, method)
+    aim = bank.once(
+        ("aim", method, asked.name, asked.items, *seen.aims),
+        lambda: _aim(bank, method, asked, seen),
+    )
     used = [seen.used.get(one.id, UNUSED) for one in aim.room.pool]
-    return draw_form(aim, used, blueprint_of(bank, method).lately_most, draw)
+    return draw_form(aim, used, asked.lately_most, draw)
 
 
 def _there(bank: Bank, method: str) -> Sequence[Family]:
     return [one for one in families(bank, method=method) if one.recipe.type not in STEPWISE]
 
 
-def _aim(bank: Bank, method: str, seen: Lately) -> Aim:
+def _aim(bank: Bank, method: str, blueprint: Blueprint, seen: Lately) -> Aim:
     """Each family counts as it was calibrated, else by a typical item; at the common cut."""
     typical = {one.id: generate(bank, one.id, 0, LEVEL) for one in _there(bank, method)}
-    room = _room(bank, method, _there(bank, method), typical)
+    room = _room(bank, method, blueprint, _there(bank, method), typical)
     if room.unmet:
         what = f"there are too few questions: {'; '.join(room.unmet)}"
         raise InputProblem(what, method, "Ask your instructor.")
@@ -120,12 +133,15 @@ def _aim(bank: Bank, method: str, seen: Lately) -> Aim:
 
 
 def _room(
-    bank: Bank, method: str, there: Sequence[Family], typical: Mapping[str, Item] = NONE_MADE
+    bank: Bank,
+    method: str,
+    blueprint: Blueprint,
+    there: Sequence[Family],
+    typical: Mapping[str, Item] = NONE_MADE,
 ) -> Room:
     """What forms are chosen from; time and reading are minded where items are at hand."""
-    blueprint = blueprint_of(bank, method)
     demands = Demands(
-        wanted(bank, method).by_topic,
+        wanted(bank, method, blueprint).by_topic,
         blueprint.critical_least,
         blueprint.services,
         blueprint.types,

@@ -125,7 +125,8 @@ def _ask_again(
     sittings.add_items(unit, with_difficulty(unit, rows))
     minutes = blueprint.confirm_minutes * len(wanted)
     row.state = CONFIRM
-    row.closes_at = now + timedelta(minutes=minutes * row.minutes / blueprint.minutes)
+    usual = blueprint.minutes * row.most / blueprint.items  # a refresh set is shorter
+    row.closes_at = now + timedelta(minutes=minutes * row.minutes / usual)
     unit.session.flush()
     return True
 
@@ -135,7 +136,7 @@ def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]
     blueprint = blueprint_of(bank, row.method)
     main, confirm = _part(reviewed, MAIN), _part(reviewed, CONFIRM)
     called = dict.fromkeys(s.family for s in called_for(main, row.cut, 1))
-    settled = {one.family for one in confirm} - set(unresolved(confirm))
+    settled = {one.family for one in confirm} - set(unresolved(confirm, blueprint.siblings_right))
     still = tuple(family for family in called if family not in settled)
     decision = decide(
         tuple(one.right for one in main),

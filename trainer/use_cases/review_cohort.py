@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from trainer.core.knowledge.bank import Bank
@@ -13,7 +13,7 @@ from trainer.store import competencies, people, practice, standings
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.assign_module import Learner, Module, list_open
-from trainer.use_cases.certify import Issuing, still_missing
+from trainer.use_cases.certify import Needed, needed
 from trainer.use_cases.know_competency import known_of
 from trainer.use_cases.know_standard import abilities_needed
 
@@ -109,7 +109,7 @@ class Cohort:
     """(method, topic, names of who is stuck there), most people first."""
 
 
-def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datetime) -> Cohort:
+def overview(unit: Unit, bank: Bank, group_id: str, now: datetime) -> Cohort:
     """The apprentices of the viewer's organisation, or of one group. Raises NotFound."""
     unit.viewer.must_be("instructor")
     names = apprentices(unit, group_id)
@@ -120,7 +120,7 @@ def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datet
     return Cohort(
         tuple(_person(person_id, name, known) for person_id, name in names.items()),
         tuple(method for method in bank.methods if method in begun),
-        tuple(_waiting(unit, bank, names, issuing, now)),
+        tuple(_waiting(unit, bank, names, now)),
         tuple(_late(unit, names, now)),
         tuple(stuck),
         gathered(ideas),
@@ -128,10 +128,10 @@ def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datet
     )
 
 
-def waiting(unit: Unit, bank: Bank, issuing: Issuing, now: datetime) -> tuple[Waiting, ...]:
+def waiting(unit: Unit, bank: Bank, now: datetime) -> tuple[Waiting, ...]:
     """Everybody who has passed and waits to be watched."""
     unit.viewer.must_be("instructor")
-    return tuple(_waiting(unit, bank, apprentices(unit), issuing, now))
+    return tuple(_waiting(unit, bank, apprentices(unit), now))
 
 
 def apprentices(unit: Unit, group_id: str = "") -> dict[str, str]:
@@ -251,24 +251,41 @@ def _topics(stuck: Sequence[Stuck]) -> tuple[tuple[str, str, tuple[str, ...]], .
     return tuple((method, topic, tuple(some)) for (method, topic), some in most)
 
 
-def _waiting(
-    unit: Unit, bank: Bank, names: Mapping[str, str], issuing: Issuing, now: datetime
-) -> list[Waiting]:
-    passed = _passed_without_record(standings.of_people(unit, list(names)))
+def _waiting(unit: Unit, bank: Bank, names: Mapping[str, str], now: datetime) -> list[Waiting]:
+    passed = _passed(bank, standings.of_people(unit, list(names)), now.date())
     found = []
     for person_id, method in sorted(passed, key=lambda pair: (names[pair[0]], pair[1])):
-        missing = still_missing(unit, person_id, method, issuing, now)
-        if method in bank.methods and missing.observed and not missing.assessment:
-            found.append(Waiting(person_id, names[person_id], method, missing.observed))
+        takes = needed(unit, bank, person_id, method, now)
+        services = _to_watch(takes)
+        if services and not takes.missing.assessment:
+            found.append(Waiting(person_id, names[person_id], method, services))
     return found
 
 
-def _passed_without_record(rows: Sequence[Any]) -> set[tuple[str, str]]:
+def _to_watch(takes: Needed) -> tuple[str, ...]:
+    """Services nobody has signed yet; what waits for a second observer stands elsewhere."""
+    return tuple(
+        one.what
+        for one in takes.requirements
+        if one.what in takes.missing.observed and one.state != "second_missing"
+    )
+
+
+def _passed(bank: Bank, rows: Sequence[Any], day: date) -> set[tuple[str, str]]:
+    """(person, method) of who has passed once and has no record, or one that may be renewed."""
     return {
         (row.person_id, row.method)
         for row in rows
-        if row.passed_on and row.service in OBSERVED_SERVICES and row.word != "competent"
+        if row.passed_on
+        and row.service in OBSERVED_SERVICES
+        and row.method in bank.methods
+        and (row.word != "competent" or _may_be_renewed(bank, row, day))
     }
+
+
+def _may_be_renewed(bank: Bank, row: Any, day: date) -> bool:
+    window = timedelta(days=bank.methods[row.method].scheme.renew_days)
+    return row.day is not None and row.day <= day + window
 
 
 def _late(unit: Unit, names: Mapping[str, str], now: datetime) -> list[Late]:

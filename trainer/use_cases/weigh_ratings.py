@@ -7,13 +7,13 @@ from math import isnan
 
 import numpy as np
 
-from trainer.core.measurement.analysis.precision import binomial_error
+from trainer.core.measurement.analysis.precision import binomial_error, score_error
 from trainer.core.measurement.classification import lee, rudner
 from trainer.core.measurement.classification.outcome import PassFail
 from trainer.core.measurement.classification.people import abilities, spread
 from trainer.core.measurement.decision import parameters
 from trainer.core.measurement.priors import Difficulty
-from trainer.core.measurement.response_model import Floats, probability
+from trainer.core.measurement.response_model import Floats, expected_score, probability
 from trainer.core.measurement.standard_setting.agreement import cross_table, kappa
 from trainer.core.measurement.standard_setting.equating import AbilityCut, ability_cut, raw_cut
 from trainer.core.measurement.standard_setting.judges import Judge, judges, most_apart
@@ -36,7 +36,8 @@ class Quality:
 
     `shares`: right and wrong decisions (Lee); `estimate_accuracy`, `estimate_consistency`: the
     same from the ability estimate (Rudner). `of_sitters`: over people like those who sat lately;
-    else over people of whom half are good enough, which is the hardest case.
+    else over people of whom half are good enough, which is the hardest case. `error_at_cut`:
+    standard error of a score there [questions].
     """
 
     items: int
@@ -45,6 +46,7 @@ class Quality:
     estimate_accuracy: float
     estimate_consistency: float
     of_sitters: bool
+    error_at_cut: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,19 +117,24 @@ def quality(
     items: int,
     sitters: tuple[float, float] | None,
 ) -> Quality:
-    """How a form of that many questions would decide, the rated ones standing for its own."""
+    """How a form of that many questions would decide, the rated ones standing for its own.
+
+    Able is whose ability reaches the cut; passed is whose score reaches the form's whole number.
+    """
     place = np.arange(items) * len(rated[0]) // items
     a, b, floor = (each[place] for each in rated)
     theta, weights = abilities(*(sitters or (cut.ability, 1.0)))
     needed = raw_cut(cut.ability, a, b, floor)
+    at_cut = min(expected_score(cut.ability, a, b, floor), float(needed))
     estimate = rudner.classify(theta, weights, a, b, floor, (cut.ability,))
     return Quality(
         items,
         needed,
-        lee.pass_fail(theta, weights, a, b, floor, needed),
+        lee.pass_fail(theta, weights, a, b, floor, at_cut),
         estimate.accuracy,
         estimate.consistency,
         sitters is not None,
+        float(score_error(np.array([cut.ability]), a, b, floor)[0]),
     )
 
 

@@ -54,6 +54,7 @@ def test_the_counts_always_add_up(families):
         ({"cut_share": 1.5}, "cut_share"),
         ({"cut_share": None}, "cut_share"),
         ({"siblings": -1}, "siblings"),
+        ({"siblings_right": 4}, "siblings_right"),
         ({"shares": {}}, "shares"),
         ({"shares": {"north": "half"}}, "shares"),
         ({"wrods_most": 900}, "wrods_most"),

@@ -79,7 +79,7 @@ def test_taking_learners_to_stand_still_would_not_hold():
 
 
 def test_growth_is_found_again():
-    rows = practised(500, 9)[0]
+    rows = practised(300, 9)[0]
     found = estimate_growth(rows)
     assert found.gain == pytest.approx(TRUE.gain, abs=0.01)
     assert found.sd == pytest.approx(TRUE.sd, abs=0.08)

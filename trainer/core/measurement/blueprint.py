@@ -13,6 +13,7 @@ NEEDED = ("items", "minutes", "cut_share")
 OPTIONAL = (
     "critical_least",
     "siblings",
+    "siblings_right",
     "confirm_minutes",
     "shares",
     "counts",
@@ -34,7 +35,8 @@ class Blueprint:
     `shares`: topic -> share of the items; `rest_share` is spread over `rest_topics`. `required`
     topics must have families; the share of another topic without any moves to the rest of the
     form. `cut_share`: share of items that must be right. `critical_least`: fewest critical items.
-    `siblings`: fresh items for each critical error. `confirm_minutes`: for each sibling.
+    `siblings`: fresh items for each critical error; `siblings_right` of them right resolve it.
+    `confirm_minutes`: for each sibling.
     `services`, `types`: name -> (least, most) items of a form. `words_most`: to read in a form.
     `lately_most`: share of the last forms, 0..1, above which a family rests (None: no limit).
     `cut_ability`: ability at the cut [theta]; None: what `cut_share` asks of the families.
@@ -46,6 +48,7 @@ class Blueprint:
     cut_share: float
     critical_least: int
     siblings: int
+    siblings_right: int
     confirm_minutes: int
     shares: Mapping[str, float]
     rest_share: float
@@ -84,13 +87,18 @@ def blueprint_from(where: str, name: str, table: Mapping[str, Any]) -> Blueprint
     cut = _number(where, table, "cut_share")
     if not 0 < cut < 1:
         raise InputProblem(f"is {cut}", f"{where}, cut_share", "Give a share between 0 and 1.")
+    siblings = _whole(where, table, "siblings", SIBLINGS)
+    if _whole(where, table, "siblings_right", siblings) > siblings:
+        what, remedy = "are more than are asked", f"Give at most {siblings}."
+        raise InputProblem(what, f"{where}, siblings_right", remedy)
     return Blueprint(
         name=name,
         items=items,
         minutes=_whole(where, table, "minutes"),
         cut_share=cut,
         critical_least=_whole(where, table, "critical_least", 0),
-        siblings=_whole(where, table, "siblings", SIBLINGS),
+        siblings=siblings,
+        siblings_right=_whole(where, table, "siblings_right", siblings),
         confirm_minutes=_whole(where, table, "confirm_minutes", CONFIRM_MINUTES),
         shares=shares,
         rest_share=rest,

@@ -24,24 +24,49 @@ def _length_tells(
     """Whether the length of the key would tell it apart, over many seeds.
 
     Coins a seed (0..1 each) settle whether the longest option and the shortest are to be right,
-    each as often as chance would have it; tries go on until they are. Options of one length tie.
-    Without `both`, only the longest is looked at: some families have no short right answer.
+    each as often as chance would have it; tries go on until they are. Without `both`, only the
+    longest is looked at: some families have no short right answer.
     """
     right = sum(offer.right for offer in offers)
     if type not in CHOSEN or not 0 < right < len(offers):
         return False
-    lengths, share = [len(offer.text) for offer in offers], right / len(offers)
-    long_right, short_right = coins[0] < share, coins[1] < share
-    if type == "choose_one":  # one option cannot be both
-        long_right, short_right = coins[0] < share, share <= coins[0] < 2 * share
-    ends = ((max(lengths), long_right), (min(lengths), short_right))
-    return any(_right_at(offers, end) not in (None, wanted) for end, wanted in ends[: 1 + both])
+    lengths = [len(offer.text) for offer in offers]
+    ends = tuple(
+        [offer for offer, long in zip(offers, lengths, strict=True) if long == end]
+        for end in (max(lengths), min(lengths))
+    )
+    wanted = _wanted(type, offers, coins, ends)
+    return any(
+        _right_among(type, offers, there) not in (None, want)
+        for there, want in tuple(zip(ends, wanted, strict=True))[: 1 + both]
+    )
 
 
-def _right_at(offers: Sequence[Offer], length: int) -> bool | None:
-    """Whether the offers of this length are right; None where some are and some are not."""
-    right = {offer.right for offer in offers if len(offer.text) == length}
-    return right.pop() if len(right) == 1 else None
+def _wanted(
+    type: str,
+    offers: Sequence[Offer],
+    coins: tuple[float, float],
+    ends: tuple[Sequence[Offer], ...],
+) -> tuple[bool, bool]:
+    """Whether the longest option and the shortest are to be right.
+
+    Where one is right, it cannot be both, and options that tie share the chance that a guess
+    among them hits: so many of them, so many times as often is the right one to be there.
+    """
+    count = len(offers)
+    if type == "choose_one":
+        high = len(ends[0]) / count
+        return coins[0] < high, high <= coins[0] < high + len(ends[1]) / count
+    share = sum(offer.right for offer in offers) / count
+    return coins[0] < share, coins[1] < share
+
+
+def _right_among(type: str, offers: Sequence[Offer], there: Sequence[Offer]) -> bool | None:
+    """Whether these options of one length are right; None where that tells nothing."""
+    right = [offer.right for offer in there]
+    if type == "choose_one":
+        return any(right) if len(there) < len(offers) else None
+    return right[0] if len(set(right)) == 1 else None
 
 
 def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item:

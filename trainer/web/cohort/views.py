@@ -7,7 +7,6 @@ from trainer.use_cases import contest_question, review_cohort, review_member
 from trainer.use_cases.keep_people import list_groups
 from trainer.web.access import who_may
 from trainer.web.house import house, reading
-from trainer.web.records.issuing import issuing
 
 pages = Blueprint("cohort", __name__, url_prefix="/cohort")
 ORDERED = "put_in_order"
@@ -19,7 +18,7 @@ def home() -> str:
     """Sign-offs waiting, overdue modules, stuck people; then where everybody stands."""
     chosen = request.args.get("group", "")
     with reading() as unit:
-        found = review_cohort.overview(unit, house().bank, issuing(), chosen, clock.now())
+        found = review_cohort.overview(unit, house().bank, chosen, clock.now())
         groups = list_groups(unit)
         contested = contest_question.waiting(unit)
     return render_template(

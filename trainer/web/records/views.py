@@ -4,21 +4,32 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.core.problems import InputProblem
-from trainer.use_cases import see_records, verify_record, withdraw
+from trainer.core.problems import Forbidden, InputProblem
+from trainer.use_cases import (
+    print_certificate,
+    see_records,
+    share_record,
+    verify_record,
+    withdraw,
+)
+from trainer.use_cases.issuer_names import site_document
+from trainer.use_cases.sign_in import check_password
 from trainer.web.access import ANYONE, who_may
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, viewer, writing
 from trainer.web.records.entries import CheckEntry, StateEntry
 from trainer.web.records.issuing import issuing
 
 pages = Blueprint("records", __name__)
 RECORD_TYPE = "application/vc+ld+json"
+DID_TYPE = "application/did+json"
 LIST_AGE = "public, max-age=300"
 DECISIONS = {
     "in_force": [("suspended", "Suspend"), ("withdrawn", "Withdraw for good")],
     "suspended": [("reinstated", "Lift the suspension"), ("withdrawn", "Withdraw for good")],
     "withdrawn": [],
+    "replaced": [],
 }
+ANEW = ("reissued", "Issue it again under the present name")
 
 
 @pages.get("/records")
@@ -26,7 +37,7 @@ DECISIONS = {
 def mine() -> str:
     """My completion records and what is still missing for more."""
     with reading() as unit:
-        found = see_records.mine(unit, house().bank, issuing(), clock.now())
+        found = see_records.mine(unit, house().bank, clock.now())
     return render_template("records/mine.html", found=found)
 
 
@@ -46,8 +57,25 @@ def download(record_id: str) -> Response:
 def check(record_id: str) -> str:
     """Whether one record of ours holds, for anyone with its link."""
     with reading() as unit:
-        shown = verify_record.show(unit, house().bank, record_id, issuing(), clock.now())
-    return render_template("records/check.html", shown=shown)
+        view = share_record.everything(unit, house().bank, record_id, issuing(), clock.now())
+    paper = url_for("records.certificate", record_id=record_id)
+    return render_template("records/check.html", view=view, shown=view.shown, paper=paper)
+
+
+@pages.get("/records/<record_id>/certificate.pdf")
+@who_may(ANYONE)
+def certificate(record_id: str) -> Response:
+    """The certificate of a record, for anyone with its link."""
+    with reading() as unit:
+        view = share_record.everything(unit, house().bank, record_id, issuing(), clock.now())
+    return paper_of(view, f"{issuing().base_url}/check/{record_id}")
+
+
+def paper_of(view: share_record.View, address: str) -> Response:
+    """A certificate as the answer."""
+    answer = Response(print_certificate.certificate(view, address), mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = 'inline; filename="certificate.pdf"'
+    return answer
 
 
 @pages.route("/check", methods=["GET", "POST"])
@@ -91,12 +119,40 @@ def issuer_key(organisation_id: str) -> ResponseReturnValue:
     return shown.key.multikey, {"Cache-Control": LIST_AGE}
 
 
-@pages.get("/issuers/<organisation_id>/status")
+@pages.get("/records/<record_id>/key.json")
 @who_may(ANYONE)
-def issuer_status(organisation_id: str) -> ResponseReturnValue:
-    """The issuer's signed status list; the same for everyone, and nobody is recorded."""
+def record_key(record_id: str) -> ResponseReturnValue:
+    """The public key that signed this record, which may be older than the issuer's newest."""
     with reading() as unit:
-        listed = verify_record.status_list(unit, organisation_id, issuing(), clock.now())
+        key = verify_record.key_of_record(unit, record_id, issuing())
+    return key.multikey, {"Cache-Control": LIST_AGE}
+
+
+@pages.get("/issuers/<organisation_id>/did.json")
+@who_may(ANYONE)
+def issuer_did(organisation_id: str) -> ResponseReturnValue:
+    """Every public key of the issuer, at the address where did:web looks for it."""
+    with reading() as unit:
+        listed = verify_record.did_document(unit, organisation_id, issuing())
+    return listed, {"Content-Type": DID_TYPE, "Cache-Control": LIST_AGE}
+
+
+@pages.get("/.well-known/did.json")
+@who_may(ANYONE)
+def site_did() -> ResponseReturnValue:
+    """The site's own key, and where each issuer's keys stand."""
+    with reading() as unit:
+        listed = site_document(unit, issuing())
+    return listed, {"Content-Type": DID_TYPE, "Cache-Control": LIST_AGE}
+
+
+@pages.get("/issuers/<organisation_id>/status")
+@pages.get("/issuers/<organisation_id>/status/<tail>")
+@who_may(ANYONE)
+def issuer_status(organisation_id: str, tail: str = "") -> ResponseReturnValue:
+    """A signed status list of the issuer; the same for everyone, and nobody is recorded."""
+    with reading() as unit:
+        listed = verify_record.status_list(unit, organisation_id, issuing(), clock.now(), tail)
     return listed, {"Content-Type": RECORD_TYPE, "Cache-Control": LIST_AGE}
 
 
@@ -116,17 +172,34 @@ def state(record_id: str) -> ResponseReturnValue:
     with reading() as unit:
         line = see_records.one_issued(unit, house().bank, record_id, clock.now())
     entry = StateEntry()
-    entry.decision.choices = DECISIONS[line.state]
-    if not entry.validate_on_submit():
-        return render_template("records/state.html", entry=entry, line=line)
+    entry.decision.choices = [*([ANEW] if line.other_name else []), *DECISIONS[line.state]]
+    if entry.validate_on_submit():
+        try:
+            return _decided(record_id, entry)
+        except InputProblem as problem:
+            field = getattr(entry, problem.where, entry.decision)
+            said = f"{problem.what}. {problem.remedy}"
+            field.errors = (f"{said[:1].upper()}{said[1:]}",)
+        except Forbidden as problem:
+            entry.decision.errors = (problem.why,)
+            return render_template("records/state.html", entry=entry, line=line), 403
+    return render_template("records/state.html", entry=entry, line=line)
+
+
+def _decided(record_id: str, entry: StateEntry) -> ResponseReturnValue:
+    """The decision, once whoever decides has proved again who they are."""
+    here, now = house(), clock.now()
+    check_password(here.work, viewer(), here.passwords, entry.password.data or "", now)
     reason = entry.reason.data or ""
     with writing() as unit:
         if entry.decision.data == "suspended":
-            withdraw.suspend(unit, record_id, reason, clock.now())
+            withdraw.suspend(unit, record_id, reason, now)
         elif entry.decision.data == "withdrawn":
-            withdraw.withdraw(unit, record_id, reason, clock.now())
+            withdraw.withdraw(unit, record_id, reason, now)
+        elif entry.decision.data == "reissued":
+            withdraw.reissue(unit, record_id, reason, issuing(), now)
         else:
-            withdraw.reinstate(unit, record_id, reason, issuing(), clock.now())
+            withdraw.reinstate(unit, record_id, reason, issuing(), now)
     flash("The decision is recorded. The public page and the status list say so at once.")
     return redirect(url_for("records.issued"))
 

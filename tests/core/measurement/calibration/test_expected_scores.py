@@ -19,6 +19,11 @@ BANK60 = [
 BAKER = expected("expected_baker_three_items")
 
 
+def test_no_row_is_left_out():
+    """bank60's other 51 rows are of the adaptive path and of rules for the next item."""
+    assert (len(LSAT6), len(BANK60), len(BAKER)) == (304, 192, 11)
+
+
 def given(rows, quantity):
     return np.array([value for name, _, value, _ in rows if name == quantity])
 

@@ -48,6 +48,10 @@ def verbal24():
     return values
 
 
+def test_all_rows_but_those_two():
+    assert len(FAMILY) == 10
+
+
 @pytest.mark.parametrize(("quantity", "key", "value", "tolerance"), FAMILY)
 def test_verbal24_agrees_with_lme4(quantity, key, value, tolerance):
     assert verbal24()[quantity, key] == pytest.approx(value, abs=tolerance)

@@ -58,16 +58,16 @@ def observed_information(
     found[first + families, first + families] = complete.dd
     at = ready(shape, grid, evidence.precision)
     kind = evidence.precision
-    twice = np.vstack([grid.theta * shape.slope, shape.slope]).T.astype(kind)
+    slopes = np.vstack([grid.theta * shape.slope, shape.slope]).T.astype(kind)
     rising = np.vstack([grid.theta * shape.right_slope, shape.right_slope]).T.astype(kind)
     for _, right, given in evidence.parts():
         weight, _ = weights(right, given, at)
         for tilted in _polynomials(weight, at.theta, degrees):
             if evidence.sparse:
-                scores = _sparse_scores(right, given, tilted, rising, twice)
+                scores = _sparse_scores(right, given, tilted, rising, slopes)
                 found -= (scores.T @ scores).toarray()
             else:
-                scores = _scores(right, given, tilted, rising, twice, shape.line is not None)
+                scores = _scores(right, given, tilted, rising, slopes, shape.line is not None)
                 found -= scores.T @ scores
     return found
 

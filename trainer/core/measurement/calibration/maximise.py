@@ -32,7 +32,9 @@ ROUGH_DEGREES = 2
 INNER = 2
 FARTHEST = 1.0
 RUNAWAY = 50.0
-"""A slope beyond this grows without end: the responses have no likeliest value for it."""
+"""A parameter beyond this grows without end: the responses have no likeliest value for it."""
+VAGUE = 100.0
+"""So unsure of itself, a parameter has run away however small the last step."""
 EDGE = 0.02
 SPREADING = 1.2
 """Intercepts start this much farther out than the logits of the shares right: abilities differ."""
@@ -46,6 +48,7 @@ class Maximum:
     information there; NaN if that is not definite. `log_likelihood`: without the prior. `cycles`:
     passes through the responses. `change`: the last step, as the largest part of a standard
     error. `gradient`: the largest slope of the log-likelihood (with prior) by a free parameter.
+    `converged`: the step is small, the information definite, and nothing has run away.
     """
 
     a: Floats
@@ -95,7 +98,7 @@ class Search:
     def run(self) -> Maximum:
         """The maximum."""
         here, matrix, change = self._come_near(), None, np.inf
-        while self._cycles < CYCLES and np.abs(here.a).max() < RUNAWAY:
+        while self._cycles < CYCLES and self._bounded(here):
             matrix = matrix or self._newton(here, self._rough)
             if matrix is None:
                 here = self._point(*self._climbed(here))
@@ -172,6 +175,9 @@ class Search:
     def _free_gradient(self, at: _Point) -> Floats:
         return self._model.gathered(np.concatenate([at.at.by_a, at.at.by_d]))
 
+    def _bounded(self, here: _Point) -> bool:
+        return bool(max(np.abs(here.a).max(), np.abs(here.d).max()) < RUNAWAY)
+
     def _slack(self, here: _Point) -> float:
         return abs(here.height) * float(np.finfo(self._evidence.precision).eps)
 
@@ -198,5 +204,5 @@ class Search:
             self._cycles,
             change,
             float(np.abs(self._free_gradient(here)).max()),
-            last is not None and change < self._close,
+            last is not None and change < self._close and bool(last.sd.max() < VAGUE),
         )

@@ -24,7 +24,7 @@ def work_out(case: Case) -> Sketch | None:
     rules = usable(case.bank, case.method.id)
     graver = case.draw.one([rule for rule in rules if RANK[rule.verdict] > RANK["adapt"]])
     others = apart_from(case.bank, case.method.id, graver)
-    lighter = [rule for rule in others if rule.verdict == "adapt"]
+    lighter = [rule for rule in others if _lighter(rule, graver)]
     if not lighter:
         return None
     other = case.draw.branch("other").one(lighter)
@@ -39,6 +39,13 @@ def work_out(case: Case) -> Sketch | None:
     if {rule.id for rule in spoken} != {graver.id, other.id}:
         return None
     return _sketch(case, profile, graver, other)
+
+
+def _lighter(rule: Rule, graver: Rule) -> bool:
+    """Whether doing what the graver asks for takes in what this one asks for: a changed plan, or,
+    where somebody else has to look first, a wait that asks for nobody's word."""
+    waits = rule.verdict == "wait" and not rule.refer_to and graver.verdict == "refer"
+    return rule.verdict == "adapt" or waits
 
 
 def _sketch(case: Case, profile: Profile, graver: Rule, other: Rule) -> Sketch | None:
@@ -64,7 +71,12 @@ def _draft(
     mixed = case.draw.branch("story").shuffled([*told, *idle])
     return Draft(
         stem=case.say("stems", story=" ".join(mixed), **who.words()),
-        explanation=case.say("why", first=graver.statement, second=other.statement, do=graver.do),
+        explanation=case.say(
+            f"why_{other.verdict}",
+            first=graver.statement,
+            second=other.statement,
+            do=graver.do,
+        ),
         givens={
             "method": case.method.id,
             "profile": given_profile(profile),
@@ -80,10 +92,10 @@ def _draft(
 def _acts(case: Case, graver: Rule, other: Rule) -> list[Offer]:
     """What the lighter finding alone would ask for, and what holders of wrong beliefs would do."""
     note = case.say("lighter_alone", statement=other.statement)
-    acts = [wrong(other.do, other.id, case.named_belief("lighter"), note)]
     beliefs = dict.fromkeys(name for rule in (graver, other) for name in rule.mirrors)
     held = [case.bank.misconceptions[name] for name in beliefs]
-    acting = [one for one in held if one.does]
-    for one in case.draw.branch("acts").some(acting, min(2, len(acting))):
-        acts.append(wrong(one.does, one.id, one))
-    return acts
+    acts = [wrong(one.does, one.id, one) for one in held if one.does]
+    usual = case.draw.branch("usual").some(case.recipe.settings["fit_all_the_same"], 2)
+    acts += [wrong(case.say(word), word, case.named_belief(word)) for word in usual]
+    picked = case.draw.branch("acts").some(acts, 2)
+    return [wrong(other.do, other.id, case.named_belief("lighter"), note), *picked]

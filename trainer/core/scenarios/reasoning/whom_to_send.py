@@ -43,30 +43,37 @@ def work_out(case: Case) -> Sketch | None:
     target = case.draw.weighted(names, [min(len(targets[name]), MOST_WEIGHT) for name in names])
     rule = case.draw.branch("rule").one(targets[target])
     plain = plain_profile(case.bank, case.draw.branch("client"))
-    profile = meeting(case.bank, case.draw.branch("profile"), plain, rule.when)
-    if profile is None or verdict_of(case.bank, case.method.id, profile)[1] != (rule,):
+    asked = (rule, *_second(case, rule, target))
+    profile: Profile | None = plain
+    for one in asked:
+        draw = case.draw.branch(f"profile {one.id}")
+        profile = meeting(case.bank, draw, profile, one.when) if profile else None
+    if profile is None:
+        return None
+    spoken = verdict_of(case.bank, case.method.id, profile)[1]
+    if {one.id for one in spoken} != {one.id for one in asked}:
+        return None
+    shown = [told_of(case, profile, _attributes(one)) for one in asked]
+    if not all(shown):
         return None
     who = case.client(profile)
-    shown = told_of(case, profile, [condition.attribute for condition in rule.when])
-    if not shown:
-        return None
     others = [one for one in case.recipe.settings["targets"] if not _shares(case, one, target)]
     picked = case.draw.branch("others").some(others, 2 + 1)
     right = Offer(case.say(f"to_{target}", **who.words()), True, target)
     offers = (right, *(_other(case, one, who) for one in picked))
-    return Sketch(offers, lambda: _draft(case, who, profile, rule, shown, offers))
+    return Sketch(offers, lambda: _draft(case, who, profile, asked, offers))
 
 
 def _draft(
     case: Case,
     who: Person,
     profile: Profile,
-    rule: Rule,
-    shown: list[str],
+    asked: tuple[Rule, ...],
     offers: tuple[Offer, ...],
 ) -> Draft:
-    told = cues(case, who, profile, shown)
-    idle = idle_details(case, who, profile, 1 + case.step)
+    rule = asked[0]
+    told = [line for one in asked for line in cues(case, who, profile, _attributes(one))]
+    idle = idle_details(case, who, profile, max(0, 1 + case.step - 2 * len(asked[1:])))
     story = " ".join(
         [hair_line(case, who, profile), *case.draw.branch("story").shuffled([*told, *idle])]
     )
@@ -81,9 +88,33 @@ def _draft(
         },
         facts=rule.facts,
         critical=rule.critical and right.tag != NOBODY,
-        features={"cues": float(len(told)), "causes": 1.0, "idle": float(len(idle))},
+        features={
+            "cues": float(len(told)),
+            "causes": float(len(asked)),
+            "idle": float(len(idle)),
+        },
         offers=offers,
     )
+
+
+def _attributes(rule: Rule) -> list[str]:
+    return [condition.attribute for condition in rule.when]
+
+
+def _second(case: Case, rule: Rule, target: str) -> tuple[Rule, ...]:
+    """Often another finding of another kind, which needs nobody's word: it changes the plan, or,
+    beside one that is sent on, makes the client wait."""
+    settings, draw = case.recipe.settings, case.draw.branch("second")
+    if not draw.chance(settings["second_share"][case.step]):
+        return ()
+    taken = {*_attributes(rule), *settings["look_first"]}
+    verdicts = ("adapt",) if target == NOBODY else ("adapt", "wait")
+    others = [
+        other
+        for other in usable(case.bank, case.method.id)
+        if other.verdict in verdicts and not other.refer_to and not taken & set(_attributes(other))
+    ]
+    return (draw.one(others),) if others else ()
 
 
 def _shares(case: Case, one: str, target: str) -> bool:

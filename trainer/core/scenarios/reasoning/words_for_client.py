@@ -9,7 +9,7 @@ from trainer.core.scenarios.reasoning.offer_verdict import usable
 from trainer.core.scenarios.story import CLIENTS
 from trainer.core.scenarios.wording import lower_first, render
 
-ACTS = ("names_it", "hides_it", "frightens", "treats_it", "blames")
+RIGHT = "right"
 FEWEST = 1 + 2
 
 
@@ -40,8 +40,9 @@ def work_out(case: Case) -> Sketch | None:
     seen = lower_first(render(case.draw.branch("seen").one(texts), {}))
     name = case.draw.branch("name").one(case.recipe.settings["names"][attribute])
     told = {"seen": seen, "disease": name}
-    acts = case.draw.branch("acts").some(ACTS, 2 + 1)
-    said = {act: case.say(act, **told) for act in ("right", *acts)}
+    slips = [act for act in case.recipe.settings["does"] if act != RIGHT]
+    acts = case.draw.branch("acts").some(slips, 2 + 1)
+    said = {act: case.say(act, **told) for act in (RIGHT, *acts)}
     who = case.somebody("client")
     offers = tuple(_offer(case, act, text) for act, text in said.items())
     return Sketch(
@@ -63,6 +64,6 @@ def work_out(case: Case) -> Sketch | None:
 
 
 def _offer(case: Case, act: str, text: str) -> Offer:
-    if act == "right":
+    if act == RIGHT:
         return Offer(text, True, act)
     return wrong(text, act, case.named_belief(act))
