@@ -388,7 +388,7 @@ def test_forms_are_alike_at_the_cut_that_the_panel_set(panel, bank):
     panel.adopted()
     learner = a_person(panel.work, organisation=panel.organisation)
     with panel.work.reading(learner.viewer) as unit:
-        seen = draw_form.lately(unit, "tape_in")
+        seen = draw_form.lately(unit, bank, "tape_in")
         ability = standards.in_force(unit, "tape_in").ability
     assert seen.cut == pytest.approx(ability, abs=0.05)
     found = []
