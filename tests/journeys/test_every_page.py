@@ -18,7 +18,14 @@ ALIKE = 2
 """Pages of one shape (the same path but for ids) that are looked at."""
 
 STARTS = {
-    "Mina Torvald": ["/practice", "/assessments", "/competency", "/records", "/me"],
+    "Mina Torvald": [
+        "/practice",
+        "/assessments",
+        "/competency",
+        "/records",
+        "/endings/mine",
+        "/me",
+    ],
     "Saskia Lindqvist": ["/records", "/assessments"],
     "Ottoline Brask": [
         "/cohort",
@@ -26,9 +33,14 @@ STARTS = {
         "/observations",
         "/people",
         "/records/issued",
+        "/endings",
+        "/observations/two",
+        "/other-evidence",
         "/methods/audit",
+        "/methods/answers",
+        "/standards",
     ],
-    "Rosalind Achebe": ["/team", "/clearance", "/people"],
+    "Rosalind Achebe": ["/team", "/clearance", "/endings", "/people"],
     "": ["/sign-in", "/check", "/help", "/forgotten", "/nothing-here"],
 }
 

@@ -46,8 +46,8 @@ def watched(work, boss, learner, service="fit", met=True, days=0, submission="")
 
 def met_for(work, boss, learner, method="tape_in"):
     with work.reading(boss.viewer) as unit:
-        found = observations.met_for(unit, learner.id, method)
-        return {service: row.id for service, row in found.items()}
+        found = observations.latest_watching(unit, learner.id, method)
+        return {service: one.first.id for service, one in found.items() if one.met}
 
 
 def test_the_latest_of_each_service_counts(work, boss, learner):

@@ -8,6 +8,8 @@ from trainer.core.records.record import AssessmentResult, ObservedService
 from trainer.use_cases import certify, withdraw
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.evidence import Evidence
+from trainer.use_cases.keep_photos import Album
+from trainer.use_cases.sign_off import Signing
 from trainer.use_cases.work import Work
 
 ALL = ("fit", "maintain", "remove")
@@ -40,6 +42,10 @@ class Earned:
     def put_in_place(self, monkeypatch) -> None:
         for module in (certify, withdraw):
             monkeypatch.setattr(module, "gather", self.gather)
+
+
+def signing_with(issuing: Issuing, share: float = 0.8) -> Signing:
+    return Signing(share, issuing, Album(issuing.keys.parent / "evidence"))
 
 
 def issuing_in(folder) -> Issuing:

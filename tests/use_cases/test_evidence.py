@@ -75,7 +75,7 @@ def test_a_record_rests_on_what_was_kept(work, bank, tmp_path):
         asked = clear_for_service.answer(unit, bank, person.id, "tape_in", "fit", NOW.date())
         assert asked.clearance.answer == "supervised_only"
     with work.reading(person.viewer) as unit:
-        (ahead,) = see_records.mine(unit, bank, issuing, NOW).ahead
+        (ahead,) = see_records.mine(unit, bank, NOW).ahead
         assert ahead.missing.observed == ("remove",)
     later = NOW + timedelta(hours=2)
     with work.writing(boss.viewer) as unit:

@@ -8,7 +8,6 @@ from tests.conftest import prepared
 from tests.support.people import NOW, PASSWORDS, a_person
 from trainer.store import people, records
 from trainer.use_cases import clear_for_service, fill_demo, keep_log, review_cohort
-from trainer.use_cases.certify import Issuing
 from trainer.use_cases.demo_cast import LEARNERS, PASSWORD, STYLISTS, SUSPENDED, address_of
 from trainer.use_cases.sign_in import belongings, sign_in, viewer_of
 
@@ -61,10 +60,9 @@ def test_the_salon_sees_every_kind_of_standing(demo, bank):
 
 
 def test_the_instructor_has_something_to_do(demo, bank):
-    work, _, folder = demo
-    issuing = Issuing(folder / "keys", "http://x.example")
+    work, _, _ = demo
     with work.reading(someone(work, "Ines Varga")) as unit:
-        found = review_cohort.overview(unit, bank, issuing, "", NOW)
+        found = review_cohort.overview(unit, bank, "", NOW)
     assert found.waiting and found.stuck
 
 

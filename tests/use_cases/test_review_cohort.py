@@ -7,7 +7,7 @@ import pytest
 from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person, an_organisation
 from tests.support.plain_bank import BELIEF, METHOD, REASON, plain_bank
 from tests.support.practised import a_sitting, answer, answers
-from tests.support.records import issuing_in
+from tests.support.records import issuing_in, signing_with
 from trainer.store import people
 from trainer.use_cases import (
     assign_module,
@@ -44,7 +44,7 @@ def issuing(tmp_path):
 
 def overview(work, bank, issuing, boss, group="", now=NOW):
     with work.reading(boss.viewer) as unit:
-        return review_cohort.overview(unit, bank, issuing, group, now)
+        return review_cohort.overview(unit, bank, group, now)
 
 
 def test_who_is_often_wrong_is_stuck_and_the_wrong_idea_is_named(
@@ -106,7 +106,7 @@ def test_a_passed_assessment_waits_for_the_services_not_yet_watched(
     watched = sign_off.Watched(learner.id, "tape_in", "maintain", ticked, "", NOW.date())
     proven = sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, NOW)
     with work.writing(boss.viewer) as unit:
-        sign_off.sign(unit, bank, watched, proven, 0.8, issuing, NOW)
+        sign_off.sign(unit, bank, watched, proven, signing_with(issuing), NOW)
     (waits,) = overview(work, bank, issuing, boss).waiting
     assert waits.services == ("fit", "remove")
 
@@ -122,7 +122,7 @@ def test_another_house_sees_nothing(work, plain, issuing, boss, learner):
     with work.reading(stranger.viewer) as unit, pytest.raises(NotFound):
         review_member.see(unit, plain, learner.id, NOW)
     with work.reading(learner.viewer) as unit, pytest.raises(Forbidden):
-        review_cohort.overview(unit, plain, issuing, "", NOW)
+        review_cohort.overview(unit, plain, "", NOW)
 
 
 def test_a_members_page_gathers_what_is_known(work, plain, boss, learner):

@@ -7,7 +7,7 @@ import pytest
 
 from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person
 from tests.support.practised import a_sitting
-from tests.support.records import issuing_in
+from tests.support.records import issuing_in, signing_with
 from trainer.store import events, observations
 from trainer.use_cases import keep_log, sign_off
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
@@ -15,7 +15,7 @@ from trainer.use_cases.sign_in import MOST_FOR_ADDRESS, TooManyTries
 from trainer.use_cases.sign_off import Proven, Watched
 
 METHOD = "tape_in"
-SHARE = 0.8
+NEXT = "Leave the hairline free, then show it again."
 
 
 @pytest.fixture
@@ -46,14 +46,14 @@ def watched(bank, learner):
 def sign(work, bank, issuing, boss, watched, now=NOW, proven=None):
     by = proven or sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, now)
     with work.writing(boss.viewer) as unit:
-        return sign_off.sign(unit, bank, watched, by, SHARE, issuing, now)
+        return sign_off.sign(unit, bank, watched, by, signing_with(issuing), now)
 
 
 def test_what_was_watched_is_kept_as_it_was_signed(work, bank, issuing, boss, learner, watched):
     signed = sign(work, bank, issuing, boss, watched)
     assert signed.outcome.met and signed.record_id is None
     with work.reading(boss.viewer) as unit:
-        seen = sign_off.see(unit, signed.id)
+        seen = sign_off.see(unit, bank, signed.id)
         row = observations.observation(unit, signed.id)
         last = events.last(unit)
         assert keep_log.check_log(unit)[1] == []
@@ -67,7 +67,7 @@ def test_what_was_watched_is_kept_as_it_was_signed(work, bank, issuing, boss, le
 
 def test_a_critical_criterion_left_open_is_not_met(work, bank, issuing, boss, watched):
     critical = sorted(ids(bank, critical=True))
-    short = replace(watched, met=watched.met - {critical[0]})
+    short = replace(watched, met=watched.met - {critical[0]}, next_step=NEXT)
     signed = sign(work, bank, issuing, boss, short)
     assert not signed.outcome.met
     assert [one.id for one in signed.outcome.critical_missed] == critical[:1]
@@ -137,6 +137,9 @@ def test_strangers_other_roles_and_unknown_sheets_are_not_there(work, bank, boss
         ({"on": NOW.date() - timedelta(days=15)}, "on"),
         ({"notes": "x" * 2001}, "notes"),
         ({"met": frozenset({"other.criterion"})}, "criteria"),
+        ({"met": frozenset()}, "next_step"),
+        ({"met": frozenset(), "next_step": " again "}, "next_step"),
+        ({"next_step": "x" * 2001}, "next_step"),
     ],
 )
 def test_what_cannot_be_names_its_field(work, bank, issuing, boss, watched, change, field):
@@ -150,10 +153,10 @@ def test_the_one_it_is_about_reads_it_and_colleagues_do_not(
 ):
     signed = sign(work, bank, issuing, boss, watched)
     with work.reading(learner.viewer) as unit:
-        assert sign_off.see(unit, signed.id).line.met
+        assert sign_off.see(unit, bank, signed.id).line.met
     fellow = a_person(work, organisation=boss.organisation)
     with work.reading(fellow.viewer) as unit, pytest.raises(Forbidden):
-        sign_off.see(unit, signed.id)
+        sign_off.see(unit, bank, signed.id)
     stranger = a_person(work, "instructor")
     with work.reading(stranger.viewer) as unit, pytest.raises(NotFound):
-        sign_off.see(unit, signed.id)
+        sign_off.see(unit, bank, signed.id)

@@ -7,8 +7,9 @@ import pytest
 
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import Earned, a_record, issuing_in
+from tests.use_cases.test_evidence import an_observation
 from trainer.store import events, records, standings
-from trainer.use_cases import withdraw
+from trainer.use_cases import keep_people, withdraw
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.verify_record import show
 
@@ -35,7 +36,7 @@ def place(work):
 
 @pytest.fixture
 def holder(work, place):
-    return a_person(work, organisation=place)
+    return a_person(work, organisation=place, name="Ines Dorval")
 
 
 @pytest.fixture
@@ -124,3 +125,70 @@ def test_only_the_academys_own_deciders_may(work, holder, record_id):
     stranger = a_person(work, "administrator")
     with pytest.raises(NotFound), work.writing(stranger.viewer) as unit:
         withdraw.suspend(unit, record_id, REASON, LATER)
+
+
+def test_who_watched_the_work_does_not_lift_the_suspension(work, issuing, holder, boss, record_id):
+    with work.writing(boss.viewer) as unit:
+        withdraw.suspend(unit, record_id, REASON, LATER)
+        unit.session.add(an_observation(holder, boss, "fit"))
+    with pytest.raises(Forbidden, match="You watched"), work.writing(boss.viewer) as unit:
+        withdraw.reinstate(unit, record_id, REASON, issuing, LATER)
+    other = a_person(work, "instructor", organisation=boss.organisation)
+    with work.writing(other.viewer) as unit:
+        assert withdraw.reinstate(unit, record_id, REASON, issuing, LATER)
+
+
+NAMED = "Married in May; certificate seen."
+
+
+def renamed(work, boss, holder, name="Ines Abara"):
+    chief = a_person(work, "administrator", organisation=boss.organisation)
+    with work.writing(chief.viewer) as unit:
+        keep_people.rename(unit, holder.id, name, LATER)
+
+
+def test_a_new_name_brings_a_new_record_and_the_old_one_is_replaced(
+    work, bank, issuing, holder, boss, record_id
+):
+    renamed(work, boss, holder)
+    with work.writing(boss.viewer) as unit:
+        again = withdraw.reissue(unit, record_id, NAMED, issuing, LATER)
+    with work.writing(boss.viewer) as unit:
+        assert withdraw.reissue(unit, record_id, NAMED, issuing, LATER) == again
+        old, new = records.record(unit, record_id), records.record(unit, again)
+        assert (new.valid_from, new.valid_until) == (old.valid_from, old.valid_until)
+        assert old.state == "replaced"
+        assert withdraw.carries_name(new, "Ines Abara")
+        assert not withdraw.carries_name(new, "Ines Dorval")
+        assert events.last(unit).kind == "record.replaced"
+    assert shown(work, bank, issuing, again).verification.valid
+    found = shown(work, bank, issuing, record_id)
+    assert not found.verification.valid
+    assert words(work, holder) == {"competent"}
+
+
+def test_only_a_record_in_force_under_another_name_is_issued_again(
+    work, issuing, holder, boss, record_id
+):
+    with pytest.raises(InputProblem, match="present name"), work.writing(boss.viewer) as unit:
+        withdraw.reissue(unit, record_id, NAMED, issuing, LATER)
+    renamed(work, boss, holder)
+    with work.writing(boss.viewer) as unit:
+        withdraw.suspend(unit, record_id, REASON, LATER)
+    with pytest.raises(InputProblem, match="in force"), work.writing(boss.viewer) as unit:
+        withdraw.reissue(unit, record_id, NAMED, issuing, LATER)
+    with pytest.raises(Forbidden), work.writing(holder.viewer) as unit:
+        withdraw.reissue(unit, record_id, NAMED, issuing, LATER)
+
+
+def test_only_administrators_rename_and_only_their_own_people(work, holder, boss):
+    with pytest.raises(Forbidden), work.writing(boss.viewer) as unit:
+        keep_people.rename(unit, holder.id, "Ines Abara", LATER)
+    stranger = a_person(work, "administrator")
+    with pytest.raises(NotFound), work.writing(stranger.viewer) as unit:
+        keep_people.rename(unit, holder.id, "Ines Abara", LATER)
+    chief = a_person(work, "administrator", organisation=boss.organisation)
+    for wrong in ("Ines Dorval", "  ", "x" * 121):
+        with pytest.raises(InputProblem) as caught, work.writing(chief.viewer) as unit:
+            keep_people.rename(unit, holder.id, wrong, LATER)
+        assert caught.value.where == "name"

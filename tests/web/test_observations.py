@@ -20,6 +20,9 @@ def learner(sqlite_work, boss):
     return a_person(sqlite_work, organisation=boss.organisation, name="Ama Owusu")
 
 
+NEXT = "Leave the hairline free, then show it again."
+
+
 def ticked(bank, service="fit", **more):
     return {
         "met": [one.id for one in bank.criteria_of("tape_in", service)],
@@ -65,8 +68,8 @@ def test_a_signed_sheet_is_kept_once_and_read_by_both(visit, sqlite_work, bank, 
 def test_what_was_not_seen_is_named(visit, bank, boss, learner):
     critical = next(one for one in bank.criteria_of("tape_in", "fit") if one.critical)
     rest = [one.id for one in bank.criteria_of("tape_in", "fit") if one != critical]
-    html = visit(boss).post(the_sheet(learner), ticked(bank, met=rest))
-    assert "Not yet" in html and "The latest sheet counts" in html
+    html = visit(boss).post(the_sheet(learner), ticked(bank, met=rest, next_step=NEXT))
+    assert "Not yet competent" in html and "The latest work counts" in html and NEXT in html
     assert critical.text in html[html.index("Not seen") :]
 
 
@@ -79,6 +82,7 @@ def test_what_was_not_seen_is_named(visit, bank, boss, learner):
         ({"on": ""}, "Watched on"),
         ({"notes": "x" * 2001}, "Notes"),
         ({"met": ["not.here"]}, "Criteria"),
+        ({"met": []}, "What to do next"),
     ],
 )
 def test_a_wrong_form_keeps_the_ticks_and_signs_nothing(
@@ -89,6 +93,7 @@ def test_a_wrong_form_keeps_the_ticks_and_signs_nothing(
     assert f"{label}:" in alert
     assert PASSWORD not in html
     if "met" not in change:
+        assert html.count('name="met"') == html.count(" checked")
         assert html.count(" checked") == len(bank.criteria_of("tape_in", "fit"))
     assert signed(sqlite_work, boss) == []
 

@@ -6,12 +6,14 @@ from io import BytesIO
 import pytest
 from click.testing import CliRunner
 
-from tests.support.people import a_person, an_organisation
+from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.records import Earned, a_record
 from trainer import clock
 from trainer.cli.verify import command
 from trainer.use_cases.certify import Issuing
 from trainer.web.words import address_of
+
+WHY = "A complaint is being looked into."
 
 
 @pytest.fixture
@@ -129,12 +131,21 @@ def test_a_decision_shows_at_once(visit, boss, record_id):
     assert "Ines Dorval" in page
     address = f"/records/{record_id}/state"
     assert "Suspend" in visit(boss).get(address)
-    sent = {"decision": "suspended", "reason": "A complaint is being looked into."}
+    sent = {"decision": "suspended", "reason": WHY, "password": PASSWORD}
     assert "The decision is recorded" in visit(boss).post(address, sent)
     assert "Suspended" in visit().get(f"/check/{record_id}")
-    lifted = {"decision": "reinstated", "reason": "The complaint was not upheld."}
+    lifted = {"decision": "reinstated", "reason": "It was not upheld.", "password": PASSWORD}
     visit(boss).post(address, lifted)
     assert "in force" in visit(boss).get("/records/issued")
+
+
+def test_a_decision_without_the_password_is_not_taken(visit, boss, record_id):
+    address = f"/records/{record_id}/state"
+    for password in ("", "not it"):
+        sent = {"decision": "suspended", "reason": WHY, "password": password}
+        page = visit(boss).post(address, sent)
+        assert "Your password:" in page and WHY in page
+    assert "Suspended" not in visit().get(f"/check/{record_id}")
 
 
 def test_a_decision_without_a_reason_is_not_taken(visit, boss, record_id):
@@ -144,7 +155,7 @@ def test_a_decision_without_a_reason_is_not_taken(visit, boss, record_id):
 
 
 def test_a_decision_that_is_not_offered_is_not_taken(visit, boss, record_id):
-    sent = {"decision": "reinstated", "reason": "There is nothing to lift here."}
+    sent = {"decision": "reinstated", "reason": WHY, "password": PASSWORD}
     assert 'role="alert"' in visit(boss).post(f"/records/{record_id}/state", sent)
 
 

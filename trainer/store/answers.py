@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from trainer.core.problems import NotFound
 from trainer.store.practice import ResponseRow, ShownItemRow
@@ -51,3 +51,35 @@ def answer(unit: Unit, person_id: str, item_id: str) -> Found:
     if row is None:
         raise NotFound
     return row
+
+
+def of_method(unit: Unit, method: str, most: int) -> Sequence[Found]:
+    """The organisation's latest answers in practice on a method: family, person_id, right,
+    misconceptions, content."""
+    return unit.session.execute(
+        select(
+            ResponseRow.family,
+            ResponseRow.person_id,
+            ResponseRow.right,
+            ResponseRow.misconceptions,
+            ShownItemRow.content,
+        )
+        .join(ShownItemRow, ShownItemRow.id == ResponseRow.item_id)
+        .where(
+            ResponseRow.organisation_id == unit.viewer.organisation_id,
+            ResponseRow.method == method,
+        )
+        .order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
+        .limit(most)
+    ).all()
+
+
+def recent(unit: Unit, person_id: str, method: str, since: datetime) -> tuple[int, int]:
+    """How many answers a person gave in practice of a method, and how many could hurt somebody."""
+    chosen = select(func.count()).where(
+        ResponseRow.person_id == person_id,
+        ResponseRow.method == method,
+        ResponseRow.answered_at >= since,
+    )
+    harmful = unit.session.scalar(chosen.where(ResponseRow.critical_error)) or 0
+    return unit.session.scalar(chosen) or 0, harmful

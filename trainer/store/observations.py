@@ -1,11 +1,12 @@
 """Work watched at the chair and signed: a sheet is kept as it was signed."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, Text, select
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy import ForeignKey, Index, Text, false, select
+from sqlalchemy.orm import Mapped, aliased, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
@@ -16,13 +17,16 @@ from trainer.store.unit import Unit
 class ObservationRow(Base):
     """One service of one person, watched by another.
 
-    `ticks`: criterion id -> {text, critical, met}, in the sheet's order.
+    `ticks`: criterion id -> {text, critical, met}, in the sheet's order. `asks_second`: it counts
+    only once a second observer's sheet of the same work is met too; that sheet names this one as
+    `second_of`. `next_step`: what to do next, where it was not met.
     """
 
     __tablename__ = "observations"
     __table_args__ = (
         Index("ix_observations_person_id_method_observed_at", "person_id", "method", "observed_at"),
         Index("ix_observations_organisation_id_signed_at", "organisation_id", "signed_at"),
+        Index("ix_observations_second_of", "second_of", unique=True),
     )
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
     submission_id: Mapped[str] = mapped_column(unique=True)
@@ -37,19 +41,48 @@ class ObservationRow(Base):
     notes: Mapped[str] = mapped_column(Text)
     met: Mapped[bool]
     bank_version: Mapped[str]
+    next_step: Mapped[str] = mapped_column(Text, default="", server_default="")
+    asks_second: Mapped[bool] = mapped_column(default=False, server_default=false())
+    second_of: Mapped[str | None] = mapped_column(Id)
+
+
+@dataclass(frozen=True, slots=True)
+class Watching:
+    """Work that was watched: the first sheet, and the second observer's where there is one."""
+
+    first: ObservationRow
+    second: ObservationRow | None
+
+    @property
+    def waits(self) -> bool:
+        """Whether a second observer's sheet is still to come."""
+        return self.first.asks_second and self.second is None
+
+    @property
+    def met(self) -> bool:
+        """Whether the service is signed off: by both observers where two are asked for."""
+        both = not self.first.asks_second or (self.second is not None and self.second.met)
+        return self.first.met and both
 
 
 def keep_once(unit: Unit, values: dict[str, Any]) -> tuple[ObservationRow, bool]:
     """Keep an observation: (it, True), or (the one kept for that submission, False)."""
     statement = inserting(unit, ObservationRow).values(values).on_conflict_do_nothing()
     is_new = unit.session.execute(statement.returning(ObservationRow.id)).first() is not None
-    row = unit.session.scalar(
-        select(ObservationRow).where(ObservationRow.submission_id == values["submission_id"])
-    )
+    row = of_submission(unit, values["submission_id"])
     if row is None:
         raise NotFound
-    unit.viewer.must_see(row.organisation_id)
     return row, is_new
+
+
+def of_submission(unit: Unit, submission_id: str) -> ObservationRow | None:
+    """The sheet kept for a submission, if it is. Raises NotFound for another organisation's."""
+    row = unit.session.scalar(
+        select(ObservationRow).where(ObservationRow.submission_id == submission_id)
+    )
+    if row is not None:
+        unit.viewer.must_see(row.organisation_id)
+    return row
 
 
 def observation(unit: Unit, observation_id: str) -> ObservationRow:
@@ -62,8 +95,8 @@ def observation(unit: Unit, observation_id: str) -> ObservationRow:
     return row
 
 
-def met_for(unit: Unit, person_id: str, method: str) -> dict[str, ObservationRow]:
-    """Service -> the latest observation of it, where that one was met.
+def latest_watching(unit: Unit, person_id: str, method: str) -> dict[str, Watching]:
+    """Service -> the latest work that was watched, whatever came of it.
 
     The latest counts: work that was not met when last watched is not signed off.
     """
@@ -71,9 +104,61 @@ def met_for(unit: Unit, person_id: str, method: str) -> dict[str, ObservationRow
         select(ObservationRow)
         .where(ObservationRow.person_id == person_id, ObservationRow.method == method)
         .order_by(ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
+    ).all()
+    seconds = {row.second_of: row for row in rows if row.second_of}
+    latest = {row.service: row for row in rows if not row.second_of}
+    return {service: Watching(row, seconds.get(row.id)) for service, row in latest.items()}
+
+
+def watching_of(unit: Unit, observation_id: str) -> Watching:
+    """The work that a sheet is about: given by its first or its second sheet. Raises NotFound."""
+    row = observation(unit, observation_id)
+    first = observation(unit, row.second_of) if row.second_of else row
+    return Watching(first, second_of(unit, first.id))
+
+
+def second_of(unit: Unit, first_id: str) -> ObservationRow | None:
+    """The second observer's sheet of the same work, if it has come."""
+    return unit.session.scalar(select(ObservationRow).where(ObservationRow.second_of == first_id))
+
+
+def awaiting_second(unit: Unit, most: int) -> Sequence[ObservationRow]:
+    """First sheets of the viewer's organisation whose second is still to come, oldest first."""
+    other = aliased(ObservationRow)
+    return unit.session.scalars(
+        select(ObservationRow)
+        .outerjoin(other, other.second_of == ObservationRow.id)
+        .where(
+            ObservationRow.organisation_id == unit.viewer.organisation_id,
+            ObservationRow.asks_second,
+            other.id.is_(None),
+        )
+        .order_by(ObservationRow.signed_at, ObservationRow.id)
+        .limit(most)
+    ).all()
+
+
+def pairs(unit: Unit) -> Sequence[tuple[ObservationRow, ObservationRow]]:
+    """Every work of the viewer's organisation with two sheets: (first, second)."""
+    other = aliased(ObservationRow)
+    rows = unit.session.execute(
+        select(ObservationRow, other)
+        .join(other, other.second_of == ObservationRow.id)
+        .where(ObservationRow.organisation_id == unit.viewer.organisation_id)
+        .order_by(ObservationRow.signed_at, ObservationRow.id)
     )
-    latest = {row.service: row for row in rows}
-    return {service: row for service, row in latest.items() if row.met}
+    return [(row[0], row[1]) for row in rows]
+
+
+def observers_of(unit: Unit, person_id: str, method: str) -> frozenset[str]:
+    """Everybody who has signed a sheet of a person's work with a method."""
+    return frozenset(
+        unit.session.scalars(
+            select(ObservationRow.observer_id).where(
+                ObservationRow.person_id == person_id, ObservationRow.method == method
+            )
+        )
+    )
 
 
 def of_person(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
@@ -84,7 +169,11 @@ def of_person(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]
             ObservationRow.person_id == person_id,
             ObservationRow.organisation_id == unit.viewer.organisation_id,
         )
-        .order_by(ObservationRow.observed_at.desc(), ObservationRow.id.desc())
+        .order_by(
+            ObservationRow.observed_at.desc(),
+            ObservationRow.signed_at.desc(),
+            ObservationRow.id.desc(),
+        )
         .limit(most)
     ).all()
 
@@ -104,6 +193,10 @@ def about(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
     return unit.session.scalars(
         select(ObservationRow)
         .where(ObservationRow.person_id == person_id)
-        .order_by(ObservationRow.observed_at.desc(), ObservationRow.id.desc())
+        .order_by(
+            ObservationRow.observed_at.desc(),
+            ObservationRow.signed_at.desc(),
+            ObservationRow.id.desc(),
+        )
         .limit(most)
     ).all()

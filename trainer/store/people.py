@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint, bindparam, delete, func, select
+from sqlalchemy import ForeignKey, Index, UniqueConstraint, bindparam, delete, false, func, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -32,7 +32,7 @@ class PersonRow(Base):
 
 
 class OrganisationRow(Base):
-    """An academy, a salon, or both."""
+    """An academy, a salon, or both. `second_observer`: watched work counts with two sheets only."""
 
     __tablename__ = "organisations"
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
@@ -40,6 +40,7 @@ class OrganisationRow(Base):
     kind: Mapped[str]
     created_at: Mapped[datetime]
     spelling: Mapped[str] = mapped_column(default="british", server_default="british")
+    second_observer: Mapped[bool] = mapped_column(default=False, server_default=false())
 
 
 class MembershipRow(Base):

@@ -10,8 +10,14 @@ from uuid import UUID
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.proof import issuer_of, sign
 from trainer.core.records.record import Alignment, Completion, Holder, Issuer, compose
-from trainer.core.records.requirement import Missing, end_of, missing
-from trainer.core.records.standing import OBSERVED_SERVICES
+from trainer.core.records.requirement import (
+    Missing,
+    Requirement,
+    last_day,
+    may_refresh,
+    missing,
+    requirements,
+)
 from trainer.core.records.status_list import SIZE
 from trainer.store import people, records
 from trainer.store.base import new_id
@@ -30,17 +36,32 @@ SALT_BYTES = 16
 class Issuing(Issuers):
     """What issuing needs from outside: the folder of keys, our own address, the terms.
 
-    A record holds `months_bonded` or `months_loose` calendar months, and may be renewed in its
-    last `renew_days` days.
+    A record holds `months_bonded` or `months_loose` calendar months, unless the method's scheme
+    says how many.
     """
 
     months_bonded: int = 12
     months_loose: int = 24
-    renew_days: int = 60
 
     def months(self, bank: Bank, method: str) -> int:
         """How many months a record for a method holds."""
-        return self.months_bonded if bank.methods[method].bonded else self.months_loose
+        kind = bank.methods[method]
+        usual = self.months_bonded if kind.bonded else self.months_loose
+        return kind.scheme.valid_months or usual
+
+
+@dataclass(frozen=True)
+class Needed:
+    """What a record takes from one person for one method, and how each of it stands.
+
+    `refreshes`: the shorter way of renewing is open to them. `holds`: a record is in force.
+    """
+
+    method: str
+    missing: Missing
+    requirements: tuple[Requirement, ...]
+    refreshes: bool
+    holds: bool
 
 
 def consider(
@@ -66,11 +87,23 @@ def consider(
     return record_id
 
 
-def still_missing(
-    unit: Unit, person_id: str, method: str, issuing: Issuing, now: datetime
-) -> Missing:
+def still_missing(unit: Unit, bank: Bank, person_id: str, method: str, now: datetime) -> Missing:
     """Say what stands between a person and a record for a method."""
-    return _missing(unit, gather(unit, person_id, method), person_id, method, issuing, now)
+    evidence = gather(unit, person_id, method)
+    return _missing(unit, bank, evidence, person_id, method, now)
+
+
+def needed(unit: Unit, bank: Bank, person_id: str, method: str, now: datetime) -> Needed:
+    """Every requirement of a record for a method, and how it stands for a person."""
+    scheme, known, day = bank.methods[method].scheme, held(unit, person_id, method), now.date()
+    done = gather(unit, person_id, method).done
+    return Needed(
+        method,
+        missing(day, scheme, done, known),
+        requirements(day, scheme, done, known),
+        may_refresh(day, scheme, known),
+        any(one.state == "in_force" and one.valid_until >= day for one in known),
+    )
 
 
 def credential_id(record_id: str) -> str:
@@ -109,10 +142,10 @@ def place_for(unit: Unit, organisation_id: str, record_id: str) -> int:
 
 
 def _missing(
-    unit: Unit, evidence: Evidence, person_id: str, method: str, issuing: Issuing, now: datetime
+    unit: Unit, bank: Bank, evidence: Evidence, person_id: str, method: str, now: datetime
 ) -> Missing:
-    known = held(unit, person_id, method)
-    return missing(now.date(), evidence.passed_on, evidence.observed_on, known, issuing.renew_days)
+    known, scheme = held(unit, person_id, method), bank.methods[method].scheme
+    return missing(now.date(), scheme, evidence.done, known)
 
 
 def _trains(unit: Unit, organisation_id: str, person_id: str) -> bool:
@@ -135,15 +168,16 @@ def _earned(
     before = records.resting_on(unit, basis)
     if before is not None:
         return before.id
-    if not _missing(unit, evidence, person_id, method, issuing, now).nothing:
+    if not _missing(unit, bank, evidence, person_id, method, now).nothing:
         return None
-    until = end_of(now.date(), issuing.months(bank, method))
+    scheme, months = bank.methods[method].scheme, issuing.months(bank, method)
+    until = last_day(now.date(), months, scheme, held(unit, person_id, method))
     row = records.RecordRow(
         id=new_id(),
         person_id=person_id,
         organisation_id=organisation_id,
         method=method,
-        services=list(OBSERVED_SERVICES),
+        services=list(scheme.observed),
         valid_from=now.replace(microsecond=0),
         valid_until=datetime.combine(until, LAST_SECOND),
         basis=basis,
@@ -171,7 +205,7 @@ def _completion(
         method=row.method,
         method_name=bank.methods[row.method].name,
         assessment=evidence.result,
-        observed=tuple(evidence.observed[service] for service in OBSERVED_SERVICES),
+        observed=tuple(evidence.observed[service] for service in row.services),
         valid_from=row.valid_from,
         valid_until=row.valid_until,
         status_list=list_address(unit, issuing, organisation_id, issuer),

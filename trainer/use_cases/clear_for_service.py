@@ -2,27 +2,27 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
 from trainer.core.problems import InputProblem
 from trainer.core.records.clearance import Clearance, Question, clear
-from trainer.core.records.standing import OBSERVED_SERVICES, Standing, standing_on
+from trainer.core.records.standing import Standing, standing_on
 from trainer.store import competencies, people, standings
 from trainer.store.statements import Found
 from trainer.store.unit import Unit
+from trainer.use_cases.certify import Needed, needed
 from trainer.use_cases.keep_standing import held, summed_up, words_on
 
 ASKERS = ("salon_manager", "instructor", "administrator")
 GRACE_DAYS = 30
-SOON_DAYS = 30
 WORST_FIRST = ("withdrawn", "suspended", "expired", "not_started", "working_towards", "competent")
 
 
 @dataclass(frozen=True)
 class Cleared:
-    """The question as it was understood, and the answer."""
+    """The question as it was understood, the answer, and what a record takes from this person."""
 
     person_id: str
     person: str
@@ -30,6 +30,7 @@ class Cleared:
     service: str
     on: date
     clearance: Clearance
+    needed: Needed
 
 
 @dataclass(frozen=True)
@@ -56,20 +57,26 @@ def answer(unit: Unit, bank: Bank, person_id: str, method: str, service: str, on
     standing = standing_on(on, service, held(unit, person_id, method), progress)
     named = bank.methods[method].name
     asked = Question(person.name, named, service, on)
-    return Cleared(
-        person.id, person.name, named, service, on, clear(asked, standing, progress, GRACE_DAYS)
-    )
+    observed = bank.methods[method].scheme.observed
+    found = clear(asked, standing, progress, GRACE_DAYS, observed)
+    at = datetime.combine(on, time(12, tzinfo=UTC))
+    takes = needed(unit, bank, person_id, method, at)
+    return Cleared(person.id, person.name, named, service, on, found, takes)
 
 
-def team(unit: Unit, bank: Bank, day: date) -> Sequence[TeamMember]:
-    """The viewer's team: everyone who works or trains in the organisation, by name."""
+def team(unit: Unit, bank: Bank, day: date, soon_days: int = 60) -> Sequence[TeamMember]:
+    """The viewer's team: everyone who works or trains in the organisation, by name.
+
+    `soon_days`: how near the end of a record must be to be told.
+    """
     unit.viewer.must_be(*ASKERS)
     staff = [person for person, row in people.members(unit) if "apprentice" in row.roles]
     ids = [person.id for person in staff]
     rows = standings.of_people(unit, ids)
     begun = _begun(rows, competencies.of_people(unit, ids))
     words = words_on(rows, day)
-    return [_member(person, bank, words, begun, day) for person in staff]
+    soon = day + timedelta(days=soon_days)
+    return [_member(person, bank, words, begun, soon) for person in staff]
 
 
 def staff(unit: Unit) -> Sequence[tuple[str, str]]:
@@ -83,15 +90,15 @@ def _member(
     bank: Bank,
     words: Mapping[tuple[str, str, str], Standing],
     begun: Collection[tuple[str, str]],
-    day: date,
+    soon: date,
 ) -> TeamMember:
     found = {}
     for method in bank.methods:
         without = Standing("working_towards" if (person.id, method) in begun else "not_started")
         found[method] = _worst(
-            words.get((person.id, method, service), without) for service in OBSERVED_SERVICES
+            words.get((person.id, method, service), without)
+            for service in bank.methods[method].scheme.observed
         )
-    soon = day + timedelta(days=SOON_DAYS)
     ending = {
         method
         for method, one in found.items()

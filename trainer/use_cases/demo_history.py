@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from pathlib import Path
 
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
@@ -14,7 +15,8 @@ from trainer.use_cases import certify, finish_sitting, practise, sign_off, sit_a
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.demo_cast import Player
 from trainer.use_cases.demo_learner import answer, answers_right
-from trainer.use_cases.sign_off import Proven, Watched
+from trainer.use_cases.keep_photos import Album
+from trainer.use_cases.sign_off import Proven, Signing, Watched
 from trainer.use_cases.sit_assessment import places_of
 from trainer.use_cases.work import Viewer, Work
 
@@ -37,6 +39,11 @@ class Story:
     share: float
     now: datetime
 
+    @property
+    def photos(self) -> Path:
+        """Where photos would lie; the demo takes none."""
+        return self.issuing.keys.parent / "evidence"
+
 
 def practise_for_weeks(story: Story, player: Player, viewer: Viewer) -> None:
     """Sessions spread over the weeks, each on one method, several topics."""
@@ -56,7 +63,7 @@ def _session(
     with story.work.writing(viewer) as unit:
         for number in range(PER_SESSION):
             topic = topics[number % len(topics)]
-            planned = practise.plan_next(unit, story.bank, method, topic)
+            planned = practise.plan_next(unit, story.bank, method, topic, at)
             item_id = practise.show_next(unit, planned, practise.make(story.bank, planned), at)
             question = practice.shown(unit, item_id)
             item = from_kept(question.kept)
@@ -107,7 +114,8 @@ def watch(story: Story, person_id: str, method: str, services: Sequence[str], ag
         watched = Watched(person_id, method, service, met, notes, at.date())
         with story.work.writing(story.observer) as unit:
             proven = Proven(story.observer.person_id)
-            sign_off.sign(unit, story.bank, watched, proven, story.share, story.issuing, at)
+            signing = Signing(story.share, story.issuing, Album(story.photos))
+            sign_off.sign(unit, story.bank, watched, proven, signing, at)
 
 
 def certify_player(story: Story, player: Player, viewer: Viewer) -> None:

@@ -141,6 +141,21 @@ def change_member(
     people.set_groups(unit, person_id, group_ids)
 
 
+def rename(unit: Unit, person_id: str, name: str, now: datetime) -> None:
+    """Change what a member is called; administrators. Records keep the name they were issued under.
+
+    Raises NotFound, Forbidden, InputProblem naming the field.
+    """
+    unit.viewer.must_be("administrator")
+    row, _ = people.member(unit, person_id)
+    wanted = _named(name)
+    if wanted == row.name:
+        raise InputProblem("is the name already", "name", "Write the new one.")
+    row.name = wanted
+    unit.session.flush()
+    log(unit, "person.renamed", {"person": person_id}, now, person_id=person_id)
+
+
 def end_membership(unit: Unit, person_id: str, now: datetime) -> None:
     """A member leaves the viewer's organisation: they see nothing of it from now on."""
     unit.viewer.must_be("administrator")

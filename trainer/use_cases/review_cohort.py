@@ -13,8 +13,9 @@ from trainer.store import competencies, people, practice, standings
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.assign_module import Learner, Module, list_open
-from trainer.use_cases.certify import Issuing, still_missing
-from trainer.use_cases.know_competency import known_of, standard_of
+from trainer.use_cases.certify import Needed, needed
+from trainer.use_cases.know_competency import known_of
+from trainer.use_cases.know_standard import abilities_needed
 
 ENOUGH = 5
 """Answers on a topic before anybody is called stuck on it."""
@@ -108,7 +109,7 @@ class Cohort:
     """(method, topic, names of who is stuck there), most people first."""
 
 
-def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datetime) -> Cohort:
+def overview(unit: Unit, bank: Bank, group_id: str, now: datetime) -> Cohort:
     """The apprentices of the viewer's organisation, or of one group. Raises NotFound."""
     unit.viewer.must_be("instructor")
     names = apprentices(unit, group_id)
@@ -119,7 +120,7 @@ def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datet
     return Cohort(
         tuple(_person(person_id, name, known) for person_id, name in names.items()),
         tuple(method for method in bank.methods if method in begun),
-        tuple(_waiting(unit, bank, names, issuing, now)),
+        tuple(_waiting(unit, bank, names, now)),
         tuple(_late(unit, names, now)),
         tuple(stuck),
         gathered(ideas),
@@ -127,10 +128,10 @@ def overview(unit: Unit, bank: Bank, issuing: Issuing, group_id: str, now: datet
     )
 
 
-def waiting(unit: Unit, bank: Bank, issuing: Issuing, now: datetime) -> tuple[Waiting, ...]:
+def waiting(unit: Unit, bank: Bank, now: datetime) -> tuple[Waiting, ...]:
     """Everybody who has passed and waits to be watched."""
     unit.viewer.must_be("instructor")
-    return tuple(_waiting(unit, bank, apprentices(unit), issuing, now))
+    return tuple(_waiting(unit, bank, apprentices(unit), now))
 
 
 def apprentices(unit: Unit, group_id: str = "") -> dict[str, str]:
@@ -195,7 +196,7 @@ Known = Mapping[str, Mapping[tuple[str, str], tuple[Stand, datetime | None]]]
 
 def _known(unit: Unit, bank: Bank, names: Mapping[str, str]) -> Known:
     """Person -> (method, topic) -> stand and when it last moved; one query for everybody."""
-    standard = {method: standard_of(bank, method) for method in bank.methods}
+    standard = abilities_needed(unit, bank)
     found: dict[str, dict[tuple[str, str], tuple[Stand, datetime | None]]] = {
         person_id: {} for person_id in names
     }
@@ -250,16 +251,26 @@ def _topics(stuck: Sequence[Stuck]) -> tuple[tuple[str, str, tuple[str, ...]], .
     return tuple((method, topic, tuple(some)) for (method, topic), some in most)
 
 
-def _waiting(
-    unit: Unit, bank: Bank, names: Mapping[str, str], issuing: Issuing, now: datetime
-) -> list[Waiting]:
+def _waiting(unit: Unit, bank: Bank, names: Mapping[str, str], now: datetime) -> list[Waiting]:
     passed = _passed_without_record(standings.of_people(unit, list(names)))
     found = []
     for person_id, method in sorted(passed, key=lambda pair: (names[pair[0]], pair[1])):
-        missing = still_missing(unit, person_id, method, issuing, now)
-        if method in bank.methods and missing.observed and not missing.assessment:
-            found.append(Waiting(person_id, names[person_id], method, missing.observed))
+        if method not in bank.methods:
+            continue
+        takes = needed(unit, bank, person_id, method, now)
+        services = _to_watch(takes)
+        if services and not takes.missing.assessment:
+            found.append(Waiting(person_id, names[person_id], method, services))
     return found
+
+
+def _to_watch(takes: Needed) -> tuple[str, ...]:
+    """Services nobody has signed yet; what waits for a second observer stands elsewhere."""
+    return tuple(
+        one.what
+        for one in takes.requirements
+        if one.what in takes.missing.observed and one.state != "second_missing"
+    )
 
 
 def _passed_without_record(rows: Sequence[Any]) -> set[tuple[str, str]]:

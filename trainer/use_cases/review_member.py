@@ -15,7 +15,8 @@ from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import answers, modules, people, sittings, standings
 from trainer.store.sittings import SittingRow
 from trainer.store.unit import Unit
-from trainer.use_cases import sign_off
+from trainer.use_cases import see_records, sign_off
+from trainer.use_cases.certify import Needed
 from trainer.use_cases.keep_standing import words_on
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.review_cohort import Idea, gathered, wrong_ideas
@@ -55,6 +56,7 @@ class Member:
     sittings: tuple[SittingRow, ...]
     observations: tuple[sign_off.Line, ...]
     answers: Answers
+    needed: tuple[Needed, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +93,7 @@ def see(unit: Unit, bank: Bank, person_id: str, now: datetime) -> Member:
         ),
         tuple(sign_off.of_person(unit, person_id)),
         page_of_answers(unit, person_id, "", FEW),
+        tuple(see_records.of_person(unit, bank, person_id, now)),
     )
 
 

@@ -6,18 +6,20 @@ from datetime import datetime
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem, NotFound
-from trainer.core.records.requirement import Missing
 from trainer.store import people, records, standings
 from trainer.store.unit import Unit
-from trainer.use_cases.certify import Issuing, still_missing
-from trainer.use_cases.withdraw import DECIDERS
+from trainer.use_cases.certify import Needed, needed
+from trainer.use_cases.withdraw import DECIDERS, carries_name
 
 PAGE = 50
 
 
 @dataclass(frozen=True)
 class Line:
-    """One record in a list. `state` as kept; `word` as it stands today."""
+    """One record in a list. `state` as kept; `word` as it stands today.
+
+    `other_name`: it was issued under another name than its holder's present one.
+    """
 
     id: str
     holder: str
@@ -29,15 +31,7 @@ class Line:
     state: str
     word: str
     reason: str
-
-
-@dataclass(frozen=True)
-class Ahead:
-    """A method begun: what is still missing for a record; `renews` while one is in force."""
-
-    method: str
-    missing: Missing
-    renews: bool
+    other_name: bool = False
 
 
 @dataclass(frozen=True)
@@ -45,7 +39,7 @@ class Mine:
     """My records, and the methods on the way to one."""
 
     records: Sequence[Line]
-    ahead: Sequence[Ahead]
+    ahead: Sequence[Needed]
 
 
 @dataclass(frozen=True)
@@ -56,19 +50,23 @@ class Issued:
     after: str
 
 
-def mine(unit: Unit, bank: Bank, issuing: Issuing, now: datetime) -> Mine:
+def mine(unit: Unit, bank: Bank, now: datetime) -> Mine:
     """The viewer's own records, and what is missing for the methods begun."""
     person_id = unit.viewer.person_id
-    rows = records.held(unit, person_id)
-    lines = [_line(unit, bank, row, now) for row in rows]
-    in_force = {row.method for row in rows if row.state == "in_force" and now <= row.valid_until}
+    lines = [_line(unit, bank, row, now) for row in records.held(unit, person_id)]
+    return Mine(lines, of_person(unit, bank, person_id, now))
+
+
+def of_person(unit: Unit, bank: Bank, person_id: str, now: datetime) -> Sequence[Needed]:
+    """What a record takes for each method that a person has begun, and how it stands.
+
+    Methods whose record is not yet to be renewed are left out.
+    """
     begun = {row.method for row in standings.of_people(unit, [person_id])}
-    ahead = [
-        Ahead(method, still_missing(unit, person_id, method, issuing, now), method in in_force)
-        for method in bank.methods
-        if method in begun
+    found = [
+        needed(unit, bank, person_id, method, now) for method in bank.methods if method in begun
     ]
-    return Mine(lines, [one for one in ahead if not one.missing.still_held])
+    return [one for one in found if not one.missing.still_held]
 
 
 def one_mine(unit: Unit, bank: Bank, record_id: str, now: datetime) -> Line:
@@ -114,9 +112,10 @@ def _place(unit: Unit, after: str) -> tuple[datetime, str] | None:
 def _line(unit: Unit, bank: Bank, row: records.RecordRow, now: datetime) -> Line:
     method = bank.methods.get(row.method)
     ended = row.state == "in_force" and row.valid_until < now
+    name = people.person(unit, row.person_id).name
     return Line(
         row.id,
-        people.person(unit, row.person_id).name,
+        name,
         method.name if method else row.method,
         row.services,
         people.organisation(unit, row.organisation_id).name,
@@ -125,4 +124,5 @@ def _line(unit: Unit, bank: Bank, row: records.RecordRow, now: datetime) -> Line
         row.state,
         "expired" if ended else row.state,
         row.state_reason,
+        row.state == "in_force" and not ended and not carries_name(row, name),
     )

@@ -1,25 +1,30 @@
-"""Suspend, withdraw and reinstate a record; every step with its reason, for good.
+"""Suspend, withdraw, reinstate and reissue a record; every step with its reason, for good.
 
 Suspension and withdrawal both set the record's bit, and a set bit is never cleared: a suspension is
-lifted by a new record, which says the same and ends on the same day.
+lifted by a new record, which says the same and ends on the same day. A new name brings a new record
+too; the old one is marked as replaced.
 """
 
 import json
+import secrets
 from datetime import datetime
 from typing import Any
 
 from trainer.core.problems import InputProblem
+from trainer.core.records.independence import why_not
 from trainer.core.records.instants import write_instant
+from trainer.core.records.record import name_hash, names_holder
 from trainer.core.records.standing import State, may_change
 from trainer.core.records.status_list import entry
-from trainer.store import records
+from trainer.store import observations, people, records
 from trainer.store.base import new_id
 from trainer.store.unit import Unit
-from trainer.use_cases.certify import Issuing, credential_id, keep_signed, place_for
+from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
 from trainer.use_cases.evidence import gather
 from trainer.use_cases.issuer_names import issuer_id, list_address
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
+from trainer.use_cases.refusals import Forbidden
 
 DECIDERS = ("instructor", "administrator")
 SHORTEST_REASON = 10
@@ -36,8 +41,15 @@ def withdraw(unit: Unit, record_id: str, reason: str, now: datetime) -> None:
 
 
 def reinstate(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: datetime) -> str:
-    """Lift a suspension: issue a new record that ends when the suspended one would have."""
+    """Lift a suspension: issue a new record that ends when the suspended one would have.
+
+    Not by the holder, nor by anybody who watched that work: raises Forbidden.
+    """
     row = _decided_on(unit, record_id, reason)
+    examiners = observations.observers_of(unit, row.person_id, row.method)
+    refused = why_not(unit.viewer.person_id, row.person_id, examiners)
+    if refused:
+        raise Forbidden(refused)
     records.alone(unit, row.person_id)
     if row.state != "suspended":
         raise InputProblem("Only a suspended record can be reinstated", "record", "Look again.")
@@ -49,21 +61,63 @@ def reinstate(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: da
     before = records.resting_on(unit, basis)
     if before is not None:
         return before.id
-    renewed = records.RecordRow(
-        id=new_id(),
-        person_id=row.person_id,
-        organisation_id=row.organisation_id,
-        method=row.method,
-        services=row.services,
-        valid_from=now.replace(microsecond=0),
-        valid_until=row.valid_until,
-        basis=basis,
-    )
+    renewed = _copy(row, basis, now.replace(microsecond=0))
     document = _again(unit, row, renewed, issuing)
     keep_signed(unit, document, renewed, issuing, now)
     _tell(unit, "record.reinstated", row, reason, now)
     refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
     return renewed.id
+
+
+def reissue(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: datetime) -> str:
+    """Issue a record again under its holder's present name, for the same days.
+
+    The old one is marked as replaced and no longer valid. Raises Forbidden, InputProblem.
+    """
+    row = _decided_on(unit, record_id, reason)
+    records.alone(unit, row.person_id)
+    basis = f"reissues:{row.id}"
+    before = records.resting_on(unit, basis)
+    if before is not None:
+        return before.id
+    if row.state != "in_force" or row.valid_until <= now:
+        raise InputProblem(
+            "Only a record in force can be issued again", "record", "Look at its state again."
+        )
+    name = people.person(unit, row.person_id).name
+    if carries_name(row, name):
+        raise InputProblem(
+            "It carries the present name already", "record", "Change the person's name first."
+        )
+    renewed = _copy(row, basis, row.valid_from)
+    document = _again(unit, row, renewed, issuing)
+    for one in document["credentialSubject"]["identifier"]:
+        one["salt"] = secrets.token_hex(SALT_BYTES)
+        one["identityHash"] = name_hash(name, one["salt"])
+    row.state, row.state_since, row.state_reason = "replaced", now, reason.strip()
+    records.set_bit(unit, row.id)
+    keep_signed(unit, document, renewed, issuing, now)
+    _tell(unit, "record.replaced", row, reason, now)
+    refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
+    return renewed.id
+
+
+def carries_name(row: records.RecordRow, name: str) -> bool:
+    """Whether a record was issued to somebody of this name."""
+    return names_holder(json.loads(row.document), name)
+
+
+def _copy(row: records.RecordRow, basis: str, valid_from: datetime) -> records.RecordRow:
+    return records.RecordRow(
+        id=new_id(),
+        person_id=row.person_id,
+        organisation_id=row.organisation_id,
+        method=row.method,
+        services=row.services,
+        valid_from=valid_from,
+        valid_until=row.valid_until,
+        basis=basis,
+    )
 
 
 def _stop(unit: Unit, record_id: str, state: State, reason: str, now: datetime) -> None:
@@ -101,7 +155,7 @@ def _tell(unit: Unit, kind: str, row: records.RecordRow, reason: str, now: datet
 def _again(
     unit: Unit, row: records.RecordRow, renewed: records.RecordRow, issuing: Issuing
 ) -> dict[str, Any]:
-    """The same record under a new id, from now on, at a new place on the status list.
+    """The same record under a new id, from its own day on, at a new place on the status list.
 
     It names the issuer as the academy is named now: the key of the old name may be retired.
     """

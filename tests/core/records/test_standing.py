@@ -64,11 +64,12 @@ def test_a_newer_record_lifts_a_suspension():
 
 
 def test_states_change_only_for_the_worse():
-    states = ("in_force", "suspended", "withdrawn")
+    states = ("in_force", "suspended", "withdrawn", "replaced")
     allowed = {(a, b) for a in states for b in states if may_change(a, b)}
     assert allowed == {
         ("in_force", "suspended"),
         ("in_force", "withdrawn"),
+        ("in_force", "replaced"),
         ("suspended", "withdrawn"),
     }
 
@@ -81,7 +82,7 @@ RECORDS = st.builds(
     st.sampled_from("abc"),
     DAYS,
     st.integers(0, 730),
-    st.sampled_from(["in_force", "suspended", "withdrawn"]),
+    st.sampled_from(["in_force", "suspended", "withdrawn", "replaced"]),
     st.integers(0, 400),
 )
 
@@ -101,3 +102,11 @@ def test_a_kept_standing_ends_with_its_record():
     assert on_day(kept, HELD.valid_until + timedelta(days=1)).word == "expired"
     stopped = standing_on(DAY, "fit", [replace(HELD, state="suspended")], STARTED)
     assert on_day(stopped, date(2030, 1, 1)) == stopped
+
+
+def test_a_replaced_record_says_nothing_and_its_successor_says_the_same():
+    old = replace(HELD, state="replaced", since=date(2026, 5, 1))
+    new = replace(HELD, id="r2")
+    assert word(old) == "working_towards"
+    assert word(old, day=date(2026, 4, 30)) == "competent"
+    assert standing_on(DAY, "fit", [old, new], STARTED).record == "r2"

@@ -6,6 +6,7 @@ from itertools import chain
 from typing import Any
 
 from trainer.core.knowledge.bank import ALL, BONDED, Bank
+from trainer.core.knowledge.check_schemes import schemes
 from trainer.core.knowledge.complaint import Complaint
 from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.method import Vapour
@@ -32,6 +33,7 @@ def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
         criteria,
         differences,
         methods,
+        schemes,
         profile,
         clashes,
         consultation_steps,

@@ -5,6 +5,7 @@ from typing import Literal
 from pydantic.dataclasses import dataclass
 
 from trainer.core.knowledge.profile_sheet import Condition
+from trainer.core.knowledge.scheme import Scheme
 from trainer.core.knowledge.sheet import SHEET
 from trainer.core.knowledge.words import Service
 
@@ -97,7 +98,7 @@ class Method:
     `drawn`: how its attachment is drawn, none where it is not.
     `agents`: what may take it off (product ids); `wrong_agents`: what belongs to another bond
     or harms here. `use` and `avoid`: care products. `standards`: occupational standards (source
-    ids) whose title names this way of attaching; records say so.
+    ids) whose title names this way of attaching; records say so. `scheme`: what a record takes.
     """
 
     id: str
@@ -120,3 +121,4 @@ class Method:
     avoid: tuple[str, ...] = ()
     loose_when: tuple[Condition, ...] = ()
     standards: tuple[str, ...] = ()
+    scheme: Scheme = Scheme()

@@ -8,10 +8,12 @@ The answer speaks of the stylist, never of the client in the chair. The rule, in
   `grace_days` after the last day, then not cleared. The grace is a house rule (a setting), not a
   finding about skill.
 - no record, assessment passed: consult and aftercare cleared, because the assessment covers them
-  and no hair is attached; fit, maintain and remove supervised only, until all are observed.
+  and no hair is attached; what the method's scheme observes supervised only, until all of it is.
+- a service that the method's record does not take in: not cleared.
 - otherwise not cleared.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
@@ -46,7 +48,13 @@ class Clearance:
     reminder: str = REMINDER
 
 
-def clear(question: Question, standing: Standing, progress: Progress, grace_days: int) -> Clearance:
+def clear(
+    question: Question,
+    standing: Standing,
+    progress: Progress,
+    grace_days: int,
+    observed: Sequence[str] = OBSERVED_SERVICES,
+) -> Clearance:
     """Answer for one person, method, service and day.
 
     Parameters
@@ -55,6 +63,7 @@ def clear(question: Question, standing: Standing, progress: Progress, grace_days
     standing : The standing on that day for that service.
     progress : What is known beside records.
     grace_days : Days after a record's end when supervised work is still allowed; 0 or more.
+    observed : The services that a record for the method takes in.
 
     Returns
     -------
@@ -66,13 +75,23 @@ def clear(question: Question, standing: Standing, progress: Progress, grace_days
     """
     if grace_days < 0:
         raise ValueError(f"{grace_days=}")
+    if question.service in OBSERVED_SERVICES and question.service not in observed:
+        return _outside(question)
     if standing.word == "competent":
         return _competent(question, standing)
     if standing.word in ("suspended", "withdrawn"):
         return _stopped(question, standing)
     if standing.word == "expired":
-        return _expired(question, standing, progress, grace_days)
-    return _without_record(question, standing, progress)
+        return _expired(question, standing, progress, grace_days, observed)
+    return _without_record(question, standing, progress, observed)
+
+
+def _outside(question: Question) -> Clearance:
+    return Clearance(
+        "not_cleared",
+        f"A record for {question.method} does not take in this service: {question.service}.",
+        "A scheme of the method that has it watched and signed off.",
+    )
 
 
 def _competent(question: Question, standing: Standing) -> Clearance:
@@ -98,21 +117,27 @@ def _stopped(question: Question, standing: Standing) -> Clearance:
 
 
 def _expired(
-    question: Question, standing: Standing, progress: Progress, grace_days: int
+    question: Question,
+    standing: Standing,
+    progress: Progress,
+    grace_days: int,
+    observed: Sequence[str],
 ) -> Clearance:
     ended = standing.day or question.on
     grace = ended + timedelta(days=grace_days)
     change = "Passing the assessment again and having the work observed brings a new record."
     said = f"The record for {question.method} ended on {_day(ended)}."
     if progress.passed_on is not None and ended < progress.passed_on <= question.on:
-        return _without_record(question, standing, progress)
+        return _without_record(question, standing, progress, observed)
     if question.on <= grace:
         extra = f" The house rule allows supervised work until {_day(grace)}."
         return Clearance("supervised_only", said + extra, change)
     return Clearance("not_cleared", said, change)
 
 
-def _without_record(question: Question, standing: Standing, progress: Progress) -> Clearance:
+def _without_record(
+    question: Question, standing: Standing, progress: Progress, observed: Sequence[str]
+) -> Clearance:
     passed = progress.passed_on is not None and progress.passed_on <= question.on
     if passed and question.service not in OBSERVED_SERVICES:
         return Clearance(
@@ -126,7 +151,7 @@ def _without_record(question: Question, standing: Standing, progress: Progress) 
             "supervised_only",
             f"The assessment for {question.method} is passed, but the work at the chair is not all "
             "signed off yet.",
-            f"Still to be observed: {_missing(progress)}.",
+            f"Still to be observed: {_missing(progress, observed)}.",
         )
     if standing.word == "working_towards":
         return Clearance(
@@ -141,8 +166,8 @@ def _without_record(question: Question, standing: Standing, progress: Progress) 
     )
 
 
-def _missing(progress: Progress) -> str:
-    missing = [name for name in OBSERVED_SERVICES if name not in progress.observed]
+def _missing(progress: Progress, observed: Sequence[str]) -> str:
+    missing = [name for name in observed if name not in progress.observed]
     return ", ".join(missing) if missing else "nothing; the record is about to be issued"
 
 

@@ -64,11 +64,15 @@ class AssessmentResult:
 
 @dataclass(frozen=True)
 class ObservedService:
-    """One service watched and signed off: the trade's word for it, the day, the observer's name."""
+    """One service watched and signed off: the trade's word for it, the day, the observer's name.
+
+    `accepted`: not watched here, but accepted on other evidence by the one named.
+    """
 
     service: str
     on: date
     observer: str
+    accepted: bool = False
 
 
 @dataclass(frozen=True)
@@ -214,7 +218,7 @@ def _achievement(completion: Completion, described: list[dict[str, Any]]) -> dic
         "criteria": {
             "narrative": "Assessment passed on a form of its own, built to the blueprint, with no "
             f"critical error left open. Then {services} watched at the chair and signed off with "
-            "all critical criteria met."
+            f"all critical criteria met{_or_accepted(completion)}."
         },
         **_aligned(completion),
         "resultDescription": described,
@@ -233,6 +237,11 @@ def _aligned(completion: Completion) -> dict[str, Any]:
         for one in completion.alignment
     ]
     return {"alignment": lines} if lines else {}
+
+
+def _or_accepted(completion: Completion) -> str:
+    some = any(one.accepted for one in completion.observed)
+    return ", or accepted on other evidence where the evidence says so" if some else ""
 
 
 def _described(completion: Completion) -> list[tuple[dict[str, Any], str]]:
@@ -261,6 +270,14 @@ def _told(id_: str, name: str, kind: str = "Result") -> dict[str, Any]:
 
 
 def _evidence(observed: ObservedService) -> dict[str, Any]:
+    if observed.accepted:
+        return {
+            "type": ["Evidence"],
+            "name": f"Accepted: {observed.service}",
+            "genre": "Recognition",
+            "narrative": f"Accepted on other evidence on {observed.on.isoformat()} by "
+            f"{observed.observer}, who had not watched this work; the issuer keeps the reason.",
+        }
     return {
         "type": ["Evidence"],
         "name": f"Observed: {observed.service}",

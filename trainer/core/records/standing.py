@@ -2,7 +2,8 @@
 
 Five facts decide: what was practised, whether the assessment is passed, what was observed, and the
 records with their state. The last word counts: a suspension or withdrawal stands until a newer
-record is issued, whoever issued it.
+record is issued, whoever issued it. A record that was replaced (issued again under another name)
+says nothing any more: the new one says the same.
 """
 
 from collections.abc import Sequence
@@ -10,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-State = Literal["in_force", "suspended", "withdrawn"]
+State = Literal["in_force", "suspended", "withdrawn", "replaced"]
 Word = Literal["not_started", "working_towards", "competent", "expired", "suspended", "withdrawn"]
 OBSERVED_SERVICES = ("fit", "maintain", "remove")
 
@@ -67,12 +68,16 @@ def standing_on(
     The standing. For competent and expired `day` is the last day of the record; for suspended and
     withdrawn the day it began.
     """
-    known = [one for one in records if covers(one, service) and one.valid_from <= day]
+    known = [
+        one
+        for one in records
+        if covers(one, service) and one.valid_from <= day and _state(one, day) != "replaced"
+    ]
     if not known:
         return _without_record(progress)
     latest = max(known, key=lambda one: (_last_word(one, day), one.valid_until, one.id))
     state = _state(latest, day)
-    if state != "in_force":
+    if state == "suspended" or state == "withdrawn":
         return Standing(state, latest.since, latest.id)
     in_force = [one for one in known if _state(one, day) == "in_force"]
     best = max(in_force, key=lambda one: (one.valid_until, one.id))
@@ -120,12 +125,13 @@ def may_change(state: State, to: State) -> bool:
 
     Returns
     -------
-    True for in force to suspended or withdrawn, and for suspended to withdrawn. A suspension is
-    lifted by a new record, never by clearing the old one.
+    True for in force to suspended, withdrawn or replaced, and for suspended to withdrawn. A
+    suspension is lifted by a new record, never by clearing the old one.
     """
     return (state, to) in {
         ("in_force", "suspended"),
         ("in_force", "withdrawn"),
+        ("in_force", "replaced"),
         ("suspended", "withdrawn"),
     }
 

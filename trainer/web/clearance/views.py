@@ -24,8 +24,9 @@ ANSWER_WORDS = {
 def team() -> str:
     """Where everyone stands with each method, and whose record ends soon."""
     with reading() as unit:
-        found = clear_for_service.team(unit, house().bank, clock.today())
-    return render_template("clearance/team.html", team=found, today=clock.today())
+        days = house().settings.ending_days
+        found = clear_for_service.team(unit, house().bank, clock.today(), days)
+    return render_template("clearance/team.html", team=found, today=clock.today(), days=days)
 
 
 @pages.get("/clearance")

@@ -3,11 +3,10 @@
 from flask import Blueprint, render_template, request
 
 from trainer import clock
-from trainer.use_cases import review_cohort, review_member
+from trainer.use_cases import contest_question, review_cohort, review_member
 from trainer.use_cases.keep_people import list_groups
 from trainer.web.access import who_may
 from trainer.web.house import house, reading
-from trainer.web.records.issuing import issuing
 
 pages = Blueprint("cohort", __name__, url_prefix="/cohort")
 ORDERED = "put_in_order"
@@ -19,9 +18,12 @@ def home() -> str:
     """Sign-offs waiting, overdue modules, stuck people; then where everybody stands."""
     chosen = request.args.get("group", "")
     with reading() as unit:
-        found = review_cohort.overview(unit, house().bank, issuing(), chosen, clock.now())
+        found = review_cohort.overview(unit, house().bank, chosen, clock.now())
         groups = list_groups(unit)
-    return render_template("cohort/home.html", cohort=found, groups=groups, chosen=chosen)
+        contested = contest_question.waiting(unit)
+    return render_template(
+        "cohort/home.html", cohort=found, groups=groups, chosen=chosen, contested=contested
+    )
 
 
 @pages.get("/<person_id>")

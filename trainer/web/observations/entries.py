@@ -1,7 +1,9 @@
 """What an observer fills in: whom and what they watch, and the sheet."""
 
 from flask_wtf import FlaskForm
+from flask_wtf.file import MultipleFileField
 from wtforms import (
+    BooleanField,
     DateField,
     HiddenField,
     PasswordField,
@@ -28,10 +30,28 @@ class WatchEntry(FlaskForm):
 
 
 class SheetEntry(FlaskForm):
-    """The sheet: what was met, notes, day, and the observer's password."""
+    """The sheet: what was met, notes, what to do next, photos, day, the observer's password."""
 
     met = SelectMultipleField("Criteria")
     notes = TextAreaField("Notes", [Length(max=LONGEST_NOTES, message="Write less.")])
+    next_step = TextAreaField("What to do next", [Length(max=LONGEST_NOTES, message="Write less.")])
+    photos = MultipleFileField("Photos")
+    agreed = BooleanField(
+        "The client agreed to the photo. No face can be seen, and nothing that names the client."
+    )
     on = DateField("Watched on", [InputRequired("Choose the day.")])
     password = PasswordField("Your password", [InputRequired("Type your password to sign.")])
     submission_id = HiddenField()
+
+    def sent_photos(self) -> list[bytes]:
+        """The files that were chosen, as they came."""
+        return [content for one in self.photos.data or [] if (content := one.read())]
+
+
+class ReasonEntry(FlaskForm):
+    """Why a photo is taken away."""
+
+    reason = TextAreaField(
+        "Why it goes",
+        [InputRequired("Say why."), Length(10, 500, "Say why in 10 to 500 letters.")],
+    )

@@ -33,6 +33,12 @@ class MemberEntry(FlaskForm):
     groups = SelectMultipleField("Groups")
 
 
+class NameEntry(FlaskForm):
+    """A new name for a member."""
+
+    name = StringField("Name", A_NAME)
+
+
 class GroupEntry(FlaskForm):
     """A new group."""
 

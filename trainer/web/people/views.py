@@ -11,7 +11,7 @@ from trainer.use_cases import keep_people, recover_password
 from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, writing
-from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry
+from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry, NameEntry
 from trainer.web.words import ROLE_WORDS
 
 pages = Blueprint("people", __name__, url_prefix="/people")
@@ -87,7 +87,22 @@ def member(person_id: str) -> ResponseReturnValue:
         except InputProblem as problem:
             entry.roles.errors = (f"{problem.what.capitalize()}. {problem.remedy}",)
     code = 400 if entry.errors else 200
-    return render_template("people/member.html", member=found, entry=entry), code
+    named = NameEntry(name=found.name)
+    return render_template("people/member.html", member=found, entry=entry, name_entry=named), code
+
+
+@pages.post("/<person_id>/name")
+@who_may("administrator")
+def rename(person_id: str) -> ResponseReturnValue:
+    """Change what a member is called."""
+    entry = NameEntry()
+    if not entry.validate_on_submit():
+        flash("Write the new name, at most 120 characters.", "bad")
+        return redirect(url_for("people.member", person_id=person_id), 303)
+    with writing() as unit:
+        keep_people.rename(unit, person_id, entry.name.data or "", clock.now())
+    flash("The name is changed. Records can now be issued again under it.", "good")
+    return redirect(url_for("people.member", person_id=person_id), 303)
 
 
 @pages.post("/<person_id>/link")

@@ -2,7 +2,7 @@
 
 from flask_wtf import FlaskForm
 from flask_wtf.file import FileField
-from wtforms import RadioField, SubmitField, TextAreaField
+from wtforms import PasswordField, RadioField, SubmitField, TextAreaField
 from wtforms.validators import InputRequired, Length
 
 LONGEST_REASON = 500
@@ -29,4 +29,5 @@ class StateEntry(FlaskForm):
             Length(10, LONGEST_REASON, "Say why in 10 to 500 characters."),
         ],
     )
+    password = PasswordField("Your password", [InputRequired("Type your password to decide.")])
     decide = SubmitField("Record this decision")

@@ -13,8 +13,9 @@ from trainer.use_cases import (
     withdraw,
 )
 from trainer.use_cases.issuer_names import site_document
+from trainer.use_cases.sign_in import check_password
 from trainer.web.access import ANYONE, who_may
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, viewer, writing
 from trainer.web.records.entries import CheckEntry, StateEntry
 from trainer.web.records.issuing import issuing
 
@@ -26,7 +27,9 @@ DECISIONS = {
     "in_force": [("suspended", "Suspend"), ("withdrawn", "Withdraw for good")],
     "suspended": [("reinstated", "Lift the suspension"), ("withdrawn", "Withdraw for good")],
     "withdrawn": [],
+    "replaced": [],
 }
+ANEW = ("reissued", "Issue it again under the present name")
 
 
 @pages.get("/records")
@@ -34,7 +37,7 @@ DECISIONS = {
 def mine() -> str:
     """My completion records and what is still missing for more."""
     with reading() as unit:
-        found = see_records.mine(unit, house().bank, issuing(), clock.now())
+        found = see_records.mine(unit, house().bank, clock.now())
     return render_template("records/mine.html", found=found)
 
 
@@ -169,17 +172,31 @@ def state(record_id: str) -> ResponseReturnValue:
     with reading() as unit:
         line = see_records.one_issued(unit, house().bank, record_id, clock.now())
     entry = StateEntry()
-    entry.decision.choices = DECISIONS[line.state]
-    if not entry.validate_on_submit():
-        return render_template("records/state.html", entry=entry, line=line)
+    entry.decision.choices = [*([ANEW] if line.other_name else []), *DECISIONS[line.state]]
+    if entry.validate_on_submit():
+        try:
+            return _decided(record_id, entry)
+        except InputProblem as problem:
+            field = getattr(entry, problem.where, entry.decision)
+            said = f"{problem.what}. {problem.remedy}"
+            field.errors = (f"{said[:1].upper()}{said[1:]}",)
+    return render_template("records/state.html", entry=entry, line=line)
+
+
+def _decided(record_id: str, entry: StateEntry) -> ResponseReturnValue:
+    """The decision, once whoever decides has proved again who they are."""
+    here, now = house(), clock.now()
+    check_password(here.work, viewer(), here.passwords, entry.password.data or "", now)
     reason = entry.reason.data or ""
     with writing() as unit:
         if entry.decision.data == "suspended":
-            withdraw.suspend(unit, record_id, reason, clock.now())
+            withdraw.suspend(unit, record_id, reason, now)
         elif entry.decision.data == "withdrawn":
-            withdraw.withdraw(unit, record_id, reason, clock.now())
+            withdraw.withdraw(unit, record_id, reason, now)
+        elif entry.decision.data == "reissued":
+            withdraw.reissue(unit, record_id, reason, issuing(), now)
         else:
-            withdraw.reinstate(unit, record_id, reason, issuing(), clock.now())
+            withdraw.reinstate(unit, record_id, reason, issuing(), now)
     flash("The decision is recorded. The public page and the status list say so at once.")
     return redirect(url_for("records.issued"))
 

@@ -5,8 +5,8 @@ import json
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0011_shared_records"
-down_revision = "0009_calibrations"
+revision = "0013_shared_records"
+down_revision = "0012_memory"
 
 
 def upgrade() -> None:

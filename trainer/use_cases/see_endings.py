@@ -1,0 +1,76 @@
+"""Records that end soon or have just ended, and what to do: for learner, instructor and salon."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from trainer.core.knowledge.bank import Bank
+from trainer.store import people, records
+from trainer.store.records import RecordRow
+from trainer.store.unit import Unit
+from trainer.use_cases.certify import Needed, needed
+from trainer.use_cases.clear_for_service import ASKERS
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """One person's record for a method. `days` to its last day, below 0 once it has ended."""
+
+    person_id: str
+    name: str
+    on: date
+    days: int
+    needed: Needed
+
+
+def mine(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Ending, ...]:
+    """The viewer's own records that end within `window` days, or ended that long ago at most."""
+    person_id = unit.viewer.person_id
+    return _endings(unit, bank, {person_id: people.person(unit, person_id).name}, window, now)
+
+
+def of_place(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Ending, ...]:
+    """The same for everybody who works or trains in the viewer's organisation, first end first."""
+    unit.viewer.must_be(*ASKERS)
+    names = {one.id: one.name for one, row in people.members(unit) if "apprentice" in row.roles}
+    return _endings(unit, bank, names, window, now)
+
+
+def last_of_each(rows: Sequence[RecordRow]) -> Mapping[tuple[str, str], RecordRow]:
+    """(person, method) -> the record that counts: in force and lasting longest.
+
+    None for whom the last word is a suspension or a withdrawal.
+    """
+    found: dict[tuple[str, str], RecordRow] = {}
+    stopped: dict[tuple[str, str], datetime] = {}
+    for row in rows:
+        key = row.person_id, row.method
+        if row.state == "in_force":
+            if key not in found or row.valid_until > found[key].valid_until:
+                found[key] = row
+        elif row.state != "replaced":
+            stopped[key] = max(stopped.get(key, row.state_since), row.state_since)
+    return {
+        key: row for key, row in found.items() if key not in stopped or row.issued_at > stopped[key]
+    }
+
+
+def _endings(
+    unit: Unit, bank: Bank, names: Mapping[str, str], window: int, now: datetime
+) -> tuple[Ending, ...]:
+    day, reach = now.date(), timedelta(days=window)
+    found = [
+        (row.valid_until.date(), person_id, method)
+        for (person_id, method), row in last_of_each(records.held_by(unit, names)).items()
+        if method in bank.methods and day - reach <= row.valid_until.date() <= day + reach
+    ]
+    return tuple(
+        Ending(
+            person_id,
+            names[person_id],
+            on,
+            (on - day).days,
+            needed(unit, bank, person_id, method, now),
+        )
+        for on, person_id, method in sorted(found)
+    )

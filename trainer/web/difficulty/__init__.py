@@ -1,0 +1,1 @@
+"""How hard the questions proved to be."""

@@ -1,0 +1,25 @@
+"""How hard the questions proved to be."""
+
+from flask import Blueprint, render_template, request
+
+from trainer.use_cases import see_difficulty
+from trainer.web.access import who_may
+from trainer.web.house import house, reading
+
+pages = Blueprint("difficulty", __name__, url_prefix="/methods/difficulty")
+
+
+@pages.get("")
+@who_may("instructor", "administrator")
+def home() -> str:
+    """A line for each kind of question of a method, the hardest first."""
+    bank = house().bank
+    methods = sorted(bank.methods.values(), key=lambda one: (one.order, one.id))
+    asked = request.args.get("method", "")
+    chosen = asked if asked in bank.methods else methods[0].id
+    with reading() as unit:
+        found = see_difficulty.see(unit, bank, chosen)
+        waiting = see_difficulty.waiting(unit)
+    return render_template(
+        "difficulty/home.html", found=found, waiting=waiting, methods=methods, chosen=chosen
+    )

@@ -1,0 +1,1 @@
+"""Records that end soon: what to do, refresh sets, calendars."""

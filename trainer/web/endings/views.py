@@ -1,0 +1,128 @@
+"""What ends soon, the refresh set that renews it, and calendars under secret addresses."""
+
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from trainer import clock
+from trainer.use_cases import draw_form, keep_calendar, refresh_record, see_endings
+from trainer.use_cases.clear_for_service import ASKERS
+from trainer.use_cases.keep_calendar import MINE, PLACE
+from trainer.web.access import ANYONE, SIGNED_IN, who_may
+from trainer.web.house import house, reading, writing
+
+pages = Blueprint("endings", __name__)
+CALENDAR = "text/calendar; charset=utf-8"
+HOURLY = "private, max-age=3600"
+
+
+@pages.get("/endings")
+@who_may(*ASKERS)
+def place() -> str:
+    """Whose record ends soon in this house, and what each must do."""
+    return _place()
+
+
+@pages.get("/endings/mine")
+@who_may("apprentice")
+def mine() -> str:
+    """Which of my records end soon, and what to do."""
+    return _mine()
+
+
+@pages.post("/endings/calendar")
+@who_may(*ASKERS)
+def make_place_calendar() -> ResponseReturnValue:
+    """A secret address for the whole house; shown once."""
+    return _place(_made(PLACE))
+
+
+@pages.post("/endings/mine/calendar")
+@who_may(SIGNED_IN)
+def make_my_calendar() -> ResponseReturnValue:
+    """A secret address for my own records; shown once."""
+    return _mine(_made(MINE))
+
+
+@pages.post("/endings/calendar/<feed_id>/end")
+@who_may(*ASKERS)
+def end_place_calendar(feed_id: str) -> ResponseReturnValue:
+    """End an address of the house."""
+    return _ended(PLACE, feed_id, "endings.place")
+
+
+@pages.post("/endings/mine/calendar/<feed_id>/end")
+@who_may(SIGNED_IN)
+def end_my_calendar(feed_id: str) -> ResponseReturnValue:
+    """End an address of mine."""
+    return _ended(MINE, feed_id, "endings.mine")
+
+
+@pages.get("/calendar/<token>.ics")
+@who_may(ANYONE)
+def calendar(token: str) -> Response:
+    """The calendar that a secret address opens, for programs that cannot sign in."""
+    with reading() as unit:
+        kind, viewer = keep_calendar.owner(unit, token)
+    page = "endings.mine" if kind == MINE else "endings.place"
+    there = (house().settings.base_url or request.url_root).rstrip("/") + url_for(page)
+    with house().work.reading(viewer) as unit:
+        content = keep_calendar.file(unit, house().bank, kind, there)
+    answer = Response(content, content_type=CALENDAR)
+    answer.headers["Cache-Control"] = HOURLY
+    answer.headers["Content-Disposition"] = 'inline; filename="records.ics"'
+    answer.add_etag()
+    answer.make_conditional(request)
+    return answer
+
+
+@pages.route("/endings/mine/<method>/refresh", methods=["GET", "POST"])
+@who_may("apprentice")
+def refresh(method: str) -> ResponseReturnValue:
+    """What a refresh set asks; then its sitting, or the open one."""
+    bank = house().bank
+    with reading() as unit:
+        offered = refresh_record.offer(unit, bank, method, clock.now())
+        seen = draw_form.lately(unit, method)
+    if request.method == "GET" or (offered.why_not and not offered.waiting_id):
+        page = render_template("endings/refresh.html", offer=offered)
+        return page, 200 if request.method == "GET" else 400
+    if offered.waiting_id:
+        return redirect(url_for("sittings.question", sitting_id=offered.waiting_id), 303)
+    prepared = refresh_record.prepare(bank, offered, seen)
+    with writing() as unit:
+        sitting_id = refresh_record.open_set(unit, bank, method, prepared, clock.now())
+    return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
+
+
+def _place(secret: str = "") -> str:
+    days = house().settings.ending_days
+    with reading() as unit:
+        found = see_endings.of_place(unit, house().bank, days, clock.now())
+        feeds = keep_calendar.listed(unit, PLACE)
+    return render_template(
+        "endings/place.html", found=found, feeds_open=feeds, days=days, secret=secret
+    )
+
+
+def _mine(secret: str = "") -> str:
+    days = house().settings.ending_days
+    with reading() as unit:
+        found = see_endings.mine(unit, house().bank, days, clock.now())
+        feeds = keep_calendar.listed(unit, MINE)
+    return render_template(
+        "endings/mine.html", found=found, feeds_open=feeds, days=days, secret=secret
+    )
+
+
+def _made(kind: str) -> str:
+    with writing() as unit:
+        token = keep_calendar.make(unit, kind, clock.now())
+    root = (house().settings.base_url or request.url_root).rstrip("/")
+    return root + url_for("endings.calendar", token=token)
+
+
+def _ended(kind: str, feed_id: str, page: str) -> ResponseReturnValue:
+    with writing() as unit:
+        keep_calendar.end(unit, kind, feed_id, clock.now())
+    flash("That address gives nothing any more.", "good")
+    return redirect(url_for(page), 303)
