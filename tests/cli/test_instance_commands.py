@@ -49,7 +49,7 @@ def test_the_log_holds_from_the_first_event(run, tmp_path):
     run("users", "found", "--name", "Rowan Lane", "--kind", "salon")
     found = CliRunner().invoke(main, ["log", "verify"], env={"TRAINER_INSTANCE": str(tmp_path)})
     assert found.exit_code == 0
-    assert json.loads(found.stdout) == {"events": 1, "whole": True, "breaks": []}
+    assert json.loads(found.stdout) == {"events": 1, "whole": True, "breaks": [], "notes": []}
 
 
 def test_settings_come_from_the_environment_over_the_file(tmp_path):

@@ -1,7 +1,11 @@
 """`trainer verify` as people and programs call it: JSON out, exit codes, no network."""
 
+import errno
 import json
+import shutil
 import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,6 +13,7 @@ from click.testing import CliRunner
 
 from trainer.cli.verify import command
 
+ROOT = Path(__file__).parents[2]
 CASES = Path(__file__).parents[1] / "core/records/cases"
 TABLE = json.loads((CASES / "cases.json").read_text())
 KEY = str(CASES / "keys/academy/issuer.jwk.json")
@@ -86,3 +91,34 @@ def test_help_shows_an_example():
     code, out, _ = run("--help")
     assert code == 0
     assert "Example: trainer verify" in out
+
+
+def test_a_file_of_all_keys_is_taken(tmp_path):
+    """A DID document; and several keys one after the other."""
+    key = (CASES / "keys/academy/issuer.multibase.txt").read_text().strip()
+    other = "z6MkrJVnaZkeFzdQyMZu1cgjg7k1pZZ6pvBQ7XJPt4swbTQ2"
+    methods = [
+        {"id": f"did:key:{one}#{one}", "type": "Multikey", "publicKeyMultibase": one}
+        for one in (other, key)
+    ]
+    file = tmp_path / "did.json"
+    file.write_text(json.dumps({"id": "did:web:x.example", "verificationMethod": methods}))
+    assert run(VALID, "--issuer-key", str(file))[0] == 0
+    assert run(VALID, "--issuer-key", other, "--issuer-key", key)[0] == 0
+    assert run(VALID, "--issuer-key", other)[0] == 1
+
+
+OUTSIDE = "import socket,sys; print(socket.socket().connect_ex(('192.0.2.1', 80)))"
+
+
+@pytest.mark.skipif(shutil.which("unshare") is None, reason="this system has no unshare")
+def test_it_works_in_a_place_without_any_network():
+    """A process of its own, in a network namespace that has no interface but a closed loopback."""
+    alone = ["unshare", "--map-root-user", "--net"]
+    tried = subprocess.run([*alone, sys.executable, "-c", OUTSIDE], capture_output=True, text=True)
+    if tried.returncode:
+        pytest.skip(f"this machine lets nobody leave the network: {tried.stderr.strip()}")
+    assert int(tried.stdout) == errno.ENETUNREACH
+    words = [sys.executable, "-m", "trainer", "verify", VALID, "--issuer-key", KEY]
+    found = subprocess.run([*alone, *words], capture_output=True, text=True, cwd=ROOT)
+    assert (found.returncode, json.loads(found.stdout)["valid"]) == (0, True), found.stderr

@@ -49,9 +49,9 @@ def helped(unit: Unit, walk: Walk, method: str, now: datetime) -> Planned:
         choose_practice.Wanted(method, topic, None)
         for topic in choose_practice.topics_there(walk.bank)[method]
     ]
-    chosen = choose_practice.do_now(unit, walk.bank, asked, now)
+    chosen = choose_practice.do_now(unit, walk.bank, asked, now, practise.SHORT)
     assert chosen is not None
-    return practise.plan_next(unit, walk.bank, chosen.method, chosen.topic, practise.SHORT)
+    return practise.plan_next(unit, walk.bank, chosen.method, chosen.topic, now, practise.SHORT)
 
 
 def at_random(unit: Unit, walk: Walk, method: str, now: datetime) -> Planned:

@@ -11,10 +11,9 @@ from trainer.core.draw import Draw
 from trainer.core.items.registry import ITEM_TYPES
 from trainer.core.knowledge.read import read_bank
 from trainer.core.knowledge.words import MAIN_TOPICS
-from trainer.core.measurement.assembly import Candidate, assemble
-from trainer.core.measurement.blueprint import counts
 from trainer.core.scenarios.audit import audit
 from trainer.core.scenarios.family import families
+from trainer.use_cases.draw_form import NOT_AT_ALL, form_of, unmet
 from trainer.use_cases.know_competency import blueprint_of
 
 NEW = "ribbon_loop"
@@ -39,13 +38,8 @@ def test_it_gets_advice_and_a_plan(larger):
 
 
 def test_it_gets_a_form_and_a_sign_off_sheet(larger):
-    there = families(larger, method=NEW)
-    by_topic = {t: sum(one.topic == t for one in there) for t in {one.topic for one in there}}
-    blueprint = blueprint_of(larger, NEW)
-    candidates = [Candidate(f.id, f.topic, f.recipe.critical, f.enemies) for f in there]
-    wanted = counts(blueprint, by_topic).by_topic
-    form = assemble(candidates, wanted, blueprint.critical_least, Draw("form"))
-    assert form.unmet == () and len(form.families) == blueprint.items
+    form = form_of(larger, NEW, NOT_AT_ALL, Draw("form"))
+    assert unmet(larger, NEW) == () and len(form.families) == blueprint_of(larger, NEW).items
     for service in ("fit", "maintain", "remove"):
         assert larger.criteria_of(NEW, service)
 

@@ -37,6 +37,8 @@ STARTS = {
         "/observations/two",
         "/other-evidence",
         "/methods/audit",
+        "/methods/answers",
+        "/standards",
     ],
     "Rosalind Achebe": ["/team", "/clearance", "/endings", "/people"],
     "": ["/sign-in", "/check", "/help", "/forgotten", "/nothing-here"],
@@ -68,7 +70,11 @@ def walk(page, address, starts):
     while waiting and len(seen) < MOST_PAGES:
         path = waiting.pop(0)
         kind = shape(urlsplit(path).path)
-        if path in seen or shapes.get(kind, 0) >= ALIKE or path.endswith((".json", "/status")):
+        if (
+            path in seen
+            or shapes.get(kind, 0) >= ALIKE
+            or path.endswith((".json", ".pdf", "/status"))
+        ):
             continue
         seen.add(path)
         shapes[kind] = shapes.get(kind, 0) + 1

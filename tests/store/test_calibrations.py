@@ -7,6 +7,14 @@ from trainer.core.problems import NotFound
 from trainer.store import calibrations
 from trainer.store.calibrations import CalibrationRow
 
+OUTLOOK = {
+    "names": ["plain", "level.advanced", "cues"],
+    "weights": [0.0, 0.8, 0.25],
+    "covariance": [],
+    "spread": 0.5,
+    "slope": 1.0,
+}
+
 
 def a_calibration(unit, adopted=None, retired=None, at=NOW, **families):
     row = CalibrationRow(
@@ -14,19 +22,21 @@ def a_calibration(unit, adopted=None, retired=None, at=NOW, **families):
         bank_version="a1b2c3",
         people=40,
         responses=900,
-        summary={"loglik": -512.5},
+        summary={"log_likelihood": -512.5, "converged": True, "outlook": OUTLOOK},
         adopted_at=adopted,
         retired_at=retired,
     )
     found = [
         {
             "family": family.replace("__", "."),
-            "level": "working",
             "a": 1.1,
             "b": b,
             "b_sd": 0.2,
             "responses": 60,
-            "fit": {"infit": 1.0, "outfit": 1.0},
+            "floor": 0.25,
+            "infit": 1.0,
+            "outfit": 1.0,
+            "means": [1.0, 0.0, 0.0],
         }
         for family, b in families.items()
     ]
@@ -45,6 +55,8 @@ def test_only_what_is_adopted_and_not_retired_is_in_use(work):
             "overdue.tape_in": 0.7,
             "early_signs.tape_in": -0.4,
         }
+        (none,) = calibrations.of_families(unit, ["x.y"])
+        assert (none.id, none.family) == (mine, None)
         assert len(calibrations.newest(unit, 9)) == 3
         assert [one.b for one in calibrations.families_of(unit, mine)] == [-0.4, 0.7]
 
@@ -52,5 +64,6 @@ def test_only_what_is_adopted_and_not_retired_is_in_use(work):
 def test_an_unknown_one_is_not_found(work):
     with work.reading() as unit:
         assert calibrations.in_use(unit) is None
+        assert calibrations.of_families(unit, ["overdue.tape_in"]) == []
         with pytest.raises(NotFound):
             calibrations.calibration(unit, "0" * 32)

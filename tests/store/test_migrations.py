@@ -6,8 +6,9 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import inspect
 
 from tests.store.test_practice import response, shown
+from tests.store.test_records import a_row
 from tests.support.people import NOW, a_person
-from trainer.store import practice
+from trainer.store import practice, records, standards
 from trainer.store.base import Base
 from trainer.store.migrations.upgrade import downgrade, settings_of_alembic, upgrade
 
@@ -38,3 +39,30 @@ def test_answers_survive_a_step_back_and_up(work):
         (row,) = practice.page_of_history(unit, None, 5)
         assert (row.item_id, row.answered_at, row.right) == (item_id, NOW, True)
         assert practice.response_to(unit, item_id).response == ["a"]
+
+
+def test_standards_come_and_go_with_their_step_and_nothing_else_does(work):
+    """The step adds tables only: answers stay through it, and the panel is open again after."""
+    someone = a_person(work, "instructor")
+    with work.writing(someone.viewer) as unit:
+        practice.keep(unit, response(someone, shown(unit, someone)))
+    downgrade(work._engine, "0010_contests")
+    assert "panels" not in inspect(work._engine).get_table_names()
+    upgrade(work._engine)
+    with work.reading(someone.viewer) as unit:
+        assert len(practice.page_of_history(unit, None, 5)) == 1
+        assert standards.in_force(unit, "tape_in") is None
+        assert standards.all_under_way(unit) == []
+
+
+def test_records_know_their_issuer_after_the_step_up(work):
+    someone = a_person(work)
+    document = '{"issuer": {"id": "did:key:zOne"}}'
+    with work.writing() as unit:
+        records.keep(unit, a_row(someone, 1, document=document, issuer="did:key:zOne"))
+        records.keep(unit, a_row(someone, 2, document="{}"))
+    downgrade(work._engine, "0012_memory")
+    upgrade(work._engine)
+    with work.reading() as unit:
+        names = [name for name, _ in records.names_of_issuer(unit, someone.organisation)]
+    assert sorted(names) == ["", "did:key:zOne"]

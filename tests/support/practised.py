@@ -15,7 +15,7 @@ def answer(
 ) -> str:
     """Somebody practises once; gives back the shown scenario's id."""
     with work.reading(someone.viewer) as unit:
-        planned = practise.plan_next(unit, bank, METHOD, topic)
+        planned = practise.plan_next(unit, bank, METHOD, topic, at)
     item = practise.make(bank, planned)
     with work.writing(someone.viewer) as unit:
         item_id = practise.show_next(unit, planned, item, at)

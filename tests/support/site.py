@@ -35,7 +35,7 @@ def running_site(folder):
     """A site on an empty database in a folder."""
     (folder / "keys").mkdir(exist_ok=True)
     settings = Settings(folder, secret_key="only for tests")
-    work = Work(settings.database)
+    work = Work(settings.database, settings.instance)
     work.prepare()
     server = create_server(create_app(settings, work, PASSWORDS), host="127.0.0.1", port=0)
 

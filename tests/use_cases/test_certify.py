@@ -155,3 +155,20 @@ def test_a_taken_place_is_drawn_again(work):
         assert records.take_place(unit, place, "b" * 32, lambda: next(draws)) == 9
         with pytest.raises(RuntimeError, match="full"):
             records.take_place(unit, place, "c" * 32, lambda: 7)
+
+
+def test_a_record_names_the_occupational_standard_by_its_code(work, bank, earned, issuing):
+    """Codes as UK national occupational standards print them: SKAHDBR15, SKAHDBR14."""
+    someone = a_person(work)
+    codes = {}
+    for method in ("fusion_bond", "clip_in", "tape_in"):
+        record_id = a_record(work, bank, earned, issuing, someone, method)
+        with work.reading() as unit:
+            achievement = json.loads(records.record(unit, record_id).document)["credentialSubject"][
+                "achievement"
+            ]
+        codes[method] = [one["targetCode"] for one in achievement.get("alignment", [])]
+        for one in achievement.get("alignment", []):
+            assert one["targetFramework"] == "UK national occupational standard"
+            assert "hair" in one["targetName"]
+    assert codes == {"fusion_bond": ["SKAHDBR15"], "clip_in": ["SKAHDBR14"], "tape_in": []}

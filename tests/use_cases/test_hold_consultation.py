@@ -23,7 +23,7 @@ def someone(work):
 def opened(work, bank, someone):
     """The id of a consultation that waits, and its item."""
     with work.reading(someone.viewer) as unit:
-        planned = practise.plan_next(unit, bank, METHOD, "consultation", "consultation")
+        planned = practise.plan_next(unit, bank, METHOD, "consultation", NOW, "consultation")
     made = practise.make(bank, planned)
     with work.writing(someone.viewer) as unit:
         item_id = practise.show_next(unit, planned, made, NOW)

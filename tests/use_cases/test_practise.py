@@ -26,7 +26,7 @@ def plain():
 
 def shown(work, someone, bank, topic=TOPIC, now=NOW):
     with work.reading(someone.viewer) as unit:
-        planned = practise.plan_next(unit, bank, METHOD, topic)
+        planned = practise.plan_next(unit, bank, METHOD, topic, now)
     made = practise.make(bank, planned)
     with work.writing(someone.viewer) as unit:
         return practise.show_next(unit, planned, made, now)
@@ -113,7 +113,7 @@ def test_somebody_elses_scenario_is_not_there(work, plain):
 def test_a_topic_without_questions_is_not_there(work, plain):
     someone = a_person(work)
     with work.reading(someone.viewer) as unit, pytest.raises(NotFound):
-        practise.plan_next(unit, plain, METHOD, "astrology")
+        practise.plan_next(unit, plain, METHOD, "astrology", NOW)
 
 
 def test_before_the_answer_nothing_is_given_away(work, plain):
@@ -221,7 +221,7 @@ def test_the_same_content_does_not_come_back_within_thirty(sqlite_work, bank, me
     for number in range(40):
         draw, now = Draw(seed, number), NOW + timedelta(minutes=number)
         with sqlite_work.reading(someone.viewer) as unit:
-            planned = practise.plan_next(unit, bank, method, draw.one(topics))
+            planned = practise.plan_next(unit, bank, method, draw.one(topics), NOW)
         made = practise.make(bank, planned)
         with sqlite_work.writing(someone.viewer) as unit:
             item_id = practise.show_next(unit, planned, made, now)

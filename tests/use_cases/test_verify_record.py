@@ -97,7 +97,7 @@ def test_a_site_reached_by_another_name_still_knows_its_records(
         listed = json.dumps(
             verify_record.status_list(unit, holder.organisation, moved, NOW)
         ).encode()
-        key = verify_record.issuer(unit, holder.organisation, moved).key
+        key = verify_record.key_of_record(unit, record_id, moved)
     assert verify(document(work, record_id), key, [listed], NOW).valid
 
 

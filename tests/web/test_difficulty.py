@@ -26,7 +26,7 @@ def test_answers_that_do_not_follow_ability_are_pointed_out(visit, sqlite_work):
     with sqlite_work.writing() as unit:
         run = a_calibration(unit, NOW, offer_verdict__tape_in=0.0)
         (row,) = calibrations.families_of(unit, run)
-        row.fit = {"infit": 1.02, "outfit": 1.9}
+        row.outfit = 1.9
     page = visit(a_person(sqlite_work, "instructor"))
     assert "answers look odd" in page.get("/methods/difficulty?method=tape_in")
 

@@ -97,6 +97,23 @@ def test_the_issuers_page_gives_its_key(visit, place):
     assert "did:key:z6Mk" in visit().get(f"/issuers/{place}")
 
 
+def test_every_key_is_at_the_well_known_address(client, visit, place, record_id):
+    for file, at_home in (
+        (f"/issuers/{place}/did.json", "did:web:localhost:issuers:" + place),
+        ("/.well-known/did.json", "did:web:localhost"),
+    ):
+        answer = client.get(file)
+        assert answer.mimetype == "application/did+json"
+        assert answer.json["id"] == at_home
+        assert set(answer.json["assertionMethod"]) <= {
+            one["id"] for one in answer.json["verificationMethod"]
+        }
+    named = client.get(f"/records/{record_id}/key.json").json["id"]
+    record = json.loads(client.get(f"/records/{record_id}.json").data)
+    assert named == record["proof"]["verificationMethod"]
+    assert "did.json" in visit().get(f"/check/{record_id}")
+
+
 def test_a_file_is_checked(visit, client, record_id):
     text = client.get(f"/records/{record_id}.json").data
     page = visit().post("/check", {"record_file": (BytesIO(text), "record.json")})

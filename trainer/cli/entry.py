@@ -13,7 +13,7 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Every command by name."""
-        aside = {"entry", "lines", "bank_rows", "processes", "audit_tables"}
+        aside = {"entry", "lines", "instance", "bank_rows", "processes", "audit_tables"}
         names = (module.name for module in iter_modules(cli.__path__))
         return sorted(name.replace("_", "-") for name in names if name not in aside)
 

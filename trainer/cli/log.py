@@ -1,11 +1,25 @@
 """`trainer log`: the chained log of events that matter."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 import click
 
-from trainer.cli.lines import answer_no, print_json, wrong_input_ends
+from trainer.cli.lines import answer_no, print_json, print_lines, wrong_input_ends
 from trainer.settings import prepare, read_settings
-from trainer.use_cases.keep_log import check_log
-from trainer.use_cases.work import Work
+from trainer.use_cases.keep_log import check_sealed, exported
+from trainer.use_cases.seal_log import LogSeal
+from trainer.use_cases.work import Unit, Work
+
+
+@contextmanager
+def _reading() -> Iterator[tuple[Unit, LogSeal]]:
+    with wrong_input_ends():
+        settings = prepare(read_settings())
+        work, seal = Work(settings.database, settings.instance), LogSeal(settings.instance)
+        work.prepare()
+        with seal.alone(), work.reading() as unit:
+            yield unit, seal
 
 
 @click.group(name="log", epilog="Example: trainer log verify")
@@ -15,12 +29,20 @@ def command() -> None:
 
 @command.command("verify")
 def verify() -> None:
-    """Check every link of the chain, and what the events say. Ends with 1 if it does not hold."""
-    with wrong_input_ends():
-        work = Work(prepare(read_settings()).database)
-        work.prepare()
-        with work.reading() as unit:
-            count, found = check_log(unit)
-    print_json({"events": count, "whole": not found, "breaks": found})
-    if found:
+    """Check every link, what the events say, and the signed head kept outside the database.
+
+    Prints JSON: events, whole, breaks, notes. Ends with 1 if the log does not hold.
+    """
+    with _reading() as (unit, seal):
+        found = check_sealed(unit, seal)
+    told = {"events": found.events, "whole": not found.breaks}
+    print_json({**told, "breaks": list(found.breaks), "notes": list(found.notes)})
+    if found.breaks:
         answer_no()
+
+
+@command.command("export")
+def export() -> None:
+    """Print every event as JSON Lines, in order, with the hashes that chain them."""
+    with _reading() as (unit, _):
+        print_lines(exported(unit))

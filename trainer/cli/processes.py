@@ -23,7 +23,7 @@ class Processes(BaseApplication):  # type: ignore[misc]
 
     def load(self) -> Flask:
         """A worker asks for the app."""
-        return create_app(self._settings, Work(self._settings.database))
+        return create_app(self._settings, Work(self._settings.database, self._settings.instance))
 
 
 def serve_in_processes(settings: Settings, bind: str, workers: int) -> None:

@@ -33,7 +33,7 @@ def command(demo: bool, host: str, port: int, workers: int) -> None:
     """Serve the site, after bringing database, migrations and keys up to date."""
     with wrong_input_ends():
         settings = prepare(read_settings())
-        work = Work(settings.database)
+        work = Work(settings.database, settings.instance)
         work.prepare()
         if demo:
             _fill(settings, work, f"http://{host}:{port}")

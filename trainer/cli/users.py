@@ -7,20 +7,18 @@ from datetime import timedelta
 import click
 
 from trainer import clock
-from trainer.cli.lines import print_lines, wrong_input_ends
+from trainer.cli.instance import opened
+from trainer.cli.lines import print_lines
 from trainer.core.problems import InputProblem
-from trainer.settings import prepare, read_settings
+from trainer.settings import read_settings
 from trainer.use_cases import administer
-from trainer.use_cases.work import Unit, Work
+from trainer.use_cases.work import Unit
 
 
 @contextmanager
 def _unit() -> Iterator[Unit]:
-    with wrong_input_ends():
-        work = Work(prepare(read_settings()).database)
-        work.prepare()
-        with work.writing() as unit:
-            yield unit
+    with opened() as (unit, _):
+        yield unit
 
 
 @click.group(

@@ -8,7 +8,7 @@ import click
 from trainer import clock
 from trainer.cli.lines import DONE, NO, WRONG_INPUT, print_json
 from trainer.core.problems import InputProblem
-from trainer.core.records.keys import PublicKey, read_key
+from trainer.core.records.keys import PublicKey, read_keys
 from trainer.core.records.verify import Verification, verify
 
 LONGEST_KEY_TEXT = 200  # a multibase key has 48 characters; anything longer is a file's name
@@ -19,9 +19,12 @@ EPILOG = "Example: trainer verify record.json --issuer-key issuer.pem --status-l
 @click.argument("record", metavar="RECORD.json")
 @click.option(
     "--issuer-key",
+    "issuer_keys",
     required=True,
+    multiple=True,
     metavar="K",
-    help="The issuer's public key: a file (JWK, PEM, Multikey or multibase), or multibase text.",
+    help="The issuer's public key: a file (JWK, PEM, Multikey, multibase, or a DID document with "
+    "every key), or multibase text. May be given more than once.",
 )
 @click.option(
     "--status-list",
@@ -30,7 +33,7 @@ EPILOG = "Example: trainer verify record.json --issuer-key issuer.pem --status-l
     metavar="F",
     help="A status list of the issuer, as a file. May be given more than once.",
 )
-def command(record: str, issuer_key: str, status_lists: tuple[str, ...]) -> None:
+def command(record: str, issuer_keys: tuple[str, ...], status_lists: tuple[str, ...]) -> None:
     """Check a completion record. Needs no network and no database.
 
     Prints JSON: valid, reasons, checks (shape, proof, status, time). Ends with 0 when the record
@@ -38,7 +41,8 @@ def command(record: str, issuer_key: str, status_lists: tuple[str, ...]) -> None
     """
     try:
         lists = [_content(name) for name in status_lists]
-        found = verify(_content(record), _key(issuer_key), lists, clock.now())
+        keys = [key for given in issuer_keys for key in _keys(given)]
+        found = verify(_content(record), keys, lists, clock.now())
     except InputProblem as problem:
         click.echo(str(problem), err=True)
         unread = Verification(False, (f"{problem.where}: {problem.what}.",), {})
@@ -55,6 +59,6 @@ def _content(name: str) -> bytes:
         raise InputProblem("the file cannot be read", name, "Check its name.") from None
 
 
-def _key(given: str) -> PublicKey:
+def _keys(given: str) -> tuple[PublicKey, ...]:
     is_text = given.startswith(("z6Mk", "did:key:")) and len(given) < LONGEST_KEY_TEXT
-    return read_key(given if is_text and not Path(given).exists() else _content(given))
+    return read_keys(given if is_text and not Path(given).exists() else _content(given))

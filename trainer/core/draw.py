@@ -9,6 +9,8 @@ T = TypeVar("T")
 FOUR = Struct(">4Q")
 """A digest of SHA-256 as four whole numbers of 64 bits."""
 SPARE_BITS, UNIT = 11, 2.0**-53
+NOTHING: list[int] = []
+"""What a stream holds before its first draw: shared, since it is never added to."""
 
 
 class Draw:
@@ -20,19 +22,19 @@ class Draw:
 
     __slots__ = ("_blocks", "_held", "_said")
 
-    def __init__(self, *words: str | int) -> None:
-        self._said = "\x1f".join(map(str, words))
-        self._blocks, self._held = 0, list[int]()
+    def __init__(self, first: str | int, *more: str | int) -> None:
+        self._said = "\x1f".join(map(str, (first, *more))) if more else str(first)
+        self._blocks, self._held = 0, NOTHING
 
     def branch(self, word: str | int) -> "Draw":
         """A stream of its own: what it yields does not depend on draws made here."""
-        return Draw(self._said, word)
+        return Draw(f"{self._said}\x1f{word}")
 
     def fraction(self) -> float:
         """A number in [0, 1)."""
         if not self._held:
             digest = sha256(f"{self._said}\x1e{self._blocks}".encode()).digest()
-            self._held.extend(FOUR.unpack(digest))
+            self._held = list(FOUR.unpack(digest))
             self._blocks += 1
         return (self._held.pop() >> SPARE_BITS) * UNIT
 
@@ -52,7 +54,9 @@ class Draw:
 
     def one(self, choices: Sequence[T]) -> T:
         """One of the choices, each as likely."""
-        return choices[self.below(len(choices))]
+        if not choices:
+            raise ValueError("nothing to choose from")
+        return choices[int(self.fraction() * len(choices))]
 
     def weighted(self, choices: Sequence[T], weights: Sequence[float]) -> T:
         """One of the choices, as likely as its weight (>= 0, not all 0)."""
@@ -67,7 +71,7 @@ class Draw:
         """All choices in a random order (Fisher and Yates)."""
         out = list(choices)
         for last in range(len(out) - 1, 0, -1):
-            other = self.below(last + 1)
+            other = int(self.fraction() * (last + 1))
             out[last], out[other] = out[other], out[last]
         return out
 

@@ -53,6 +53,27 @@ def answer(unit: Unit, person_id: str, item_id: str) -> Found:
     return row
 
 
+def of_method(unit: Unit, method: str, most: int) -> Sequence[Found]:
+    """The organisation's latest answers in practice on a method: family, person_id, right,
+    misconceptions, content."""
+    return unit.session.execute(
+        select(
+            ResponseRow.family,
+            ResponseRow.person_id,
+            ResponseRow.right,
+            ResponseRow.misconceptions,
+            ShownItemRow.content,
+        )
+        .join(ShownItemRow, ShownItemRow.id == ResponseRow.item_id)
+        .where(
+            ResponseRow.organisation_id == unit.viewer.organisation_id,
+            ResponseRow.method == method,
+        )
+        .order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
+        .limit(most)
+    ).all()
+
+
 def recent(unit: Unit, person_id: str, method: str, since: datetime) -> tuple[int, int]:
     """How many answers a person gave in practice of a method, and how many could hurt somebody."""
     chosen = select(func.count()).where(

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, bindparam, insert, select
+from sqlalchemy import JSON, ForeignKey, bindparam, insert, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -19,7 +19,10 @@ AT_ONCE = 500
 
 
 class CalibrationRow(Base):
-    """One calibration. In use: adopted and not retired. It holds nothing about a person."""
+    """One calibration. In use: adopted and not retired. It holds nothing about a person.
+
+    `summary`: {log_likelihood, converged, outlook}, what features say of families without answers.
+    """
 
     __tablename__ = "calibrations"
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
@@ -33,30 +36,59 @@ class CalibrationRow(Base):
 
 
 class FamilyDifficultyRow(Base):
-    """A family at a level: slope, difficulty and its SD [theta], responses, how well it fits."""
+    """A family: slope, difficulty and its SD [theta], guessing floor, responses, mean squares.
+
+    `means`: mean features of the items that were answered, in the order of the outlook's names.
+    """
 
     __tablename__ = "family_difficulties"
     calibration_id: Mapped[str] = mapped_column(ForeignKey("calibrations.id"), primary_key=True)
     family: Mapped[str] = mapped_column(primary_key=True)
-    level: Mapped[str] = mapped_column(primary_key=True)
     a: Mapped[float]
     b: Mapped[float]
     b_sd: Mapped[float]
+    floor: Mapped[float]
     responses: Mapped[int]
-    fit: Mapped[dict[str, Any]]
+    infit: Mapped[float]
+    outfit: Mapped[float]
+    means: Mapped[Any] = mapped_column(JSON)
 
 
 RUNS, FOUND = CalibrationRow.__table__, FamilyDifficultyRow.__table__
 IN_USE = RUNS.c.adopted_at.is_not(None) & RUNS.c.retired_at.is_(None)
 OF_FAMILIES = (
-    select(FOUND.c.family, FOUND.c.level, FOUND.c.a, FOUND.c.b, FOUND.c.b_sd)
-    .select_from(FOUND.join(RUNS, RUNS.c.id == FOUND.c.calibration_id))
-    .where(IN_USE, FOUND.c.family.in_(bindparam("families", expanding=True)))
+    select(
+        RUNS.c.id,
+        RUNS.c.made_at,
+        RUNS.c.people,
+        RUNS.c.responses,
+        RUNS.c.summary,
+        FOUND.c.family,
+        FOUND.c.a,
+        FOUND.c.b,
+        FOUND.c.b_sd,
+        FOUND.c.floor,
+        FOUND.c.responses.label("n"),
+        FOUND.c.infit,
+        FOUND.c.outfit,
+        FOUND.c.means,
+    )
+    .select_from(
+        RUNS.outerjoin(
+            FOUND,
+            (RUNS.c.id == FOUND.c.calibration_id)
+            & FOUND.c.family.in_(bindparam("families", expanding=True)),
+        )
+    )
+    .where(IN_USE)
 )
 
 
 def of_families(unit: Unit, families: Sequence[str]) -> Sequence[Found]:
-    """What the calibration in use says of families: family, level, a, b, b_sd."""
+    """The calibration in use, a row for each of the families that it knows.
+
+    One row whose `family` is None where it knows none of them; no row where none is in use.
+    """
     return connection(unit).execute(OF_FAMILIES, {"families": list(families)}).all()
 
 
@@ -90,11 +122,11 @@ def newest(unit: Unit, count: int) -> Sequence[CalibrationRow]:
 
 
 def families_of(unit: Unit, calibration_id: str) -> Sequence[FamilyDifficultyRow]:
-    """Every family of a calibration, by name and level."""
+    """Every family of a calibration, by name."""
     return unit.session.scalars(
         select(FamilyDifficultyRow)
         .where(FamilyDifficultyRow.calibration_id == calibration_id)
-        .order_by(FamilyDifficultyRow.family, FamilyDifficultyRow.level)
+        .order_by(FamilyDifficultyRow.family)
     ).all()
 
 

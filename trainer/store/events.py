@@ -1,10 +1,10 @@
 """The chained log of events that matter, and beside it what each says."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, select, text
+from sqlalchemy import ForeignKey, delete, select, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
@@ -54,3 +54,8 @@ def all_in_order(unit: Unit) -> Iterator[EventRow]:
 def bodies(unit: Unit) -> Iterator[EventBodyRow]:
     """Every body that has not been erased."""
     return iter(unit.session.scalars(select(EventBodyRow).order_by(EventBodyRow.number)))
+
+
+def erase(unit: Unit, numbers: Sequence[int]) -> None:
+    """Erase what some events say; their links stay."""
+    unit.session.execute(delete(EventBodyRow).where(EventBodyRow.number.in_(list(numbers))))

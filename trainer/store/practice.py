@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.memories import TABLE as MEMORIES
 from trainer.store.modules import ANY_OPEN
 from trainer.store.statements import Found, built_once, connection, inserting
 from trainer.store.unit import Unit
@@ -19,7 +20,7 @@ class ShownItemRow(Base):
 
     `content`: a fingerprint of what it decides about, '' where it is not known. `again`: it came
     back because one like it went wrong. `difficulty`: {a, b, b_sd} that it went by when it was
-    shown, None where only its features were known.
+    shown, None where only its features were known. `why`: why it was chosen, in one sentence.
     """
 
     __tablename__ = "shown_items"
@@ -34,6 +35,7 @@ class ShownItemRow(Base):
     shown_at: Mapped[datetime]
     content: Mapped[str] = mapped_column(server_default="")
     again: Mapped[bool] = mapped_column(server_default=false())
+    why: Mapped[str] = mapped_column(server_default="")
     difficulty: Mapped[Any] = mapped_column(JSON(none_as_null=True), nullable=True)
 
 
@@ -74,14 +76,24 @@ class WrongIdeaRow(Base):
 
 
 ITEMS, RESPONSES, IDEAS = (row.__table__ for row in (ShownItemRow, ResponseRow, WrongIdeaRow))
-SHOWN = select(
-    ITEMS.c.method,
-    ITEMS.c.topic,
-    ITEMS.c.kept,
-    ITEMS.c.again,
-    ITEMS.c.difficulty,
-    ANY_OPEN.label("any_module_open"),
-).where(ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person"))
+OF_ITEM = (MEMORIES.c.person_id == ITEMS.c.person_id) & (MEMORIES.c.family == ITEMS.c.family)
+SHOWN = (
+    select(
+        ITEMS.c.method,
+        ITEMS.c.topic,
+        ITEMS.c.kept,
+        ITEMS.c.again,
+        ITEMS.c.why,
+        ITEMS.c.difficulty,
+        MEMORIES.c.strength_days,
+        MEMORIES.c.hardness,
+        MEMORIES.c.recalled,
+        MEMORIES.c.at,
+        ANY_OPEN.label("any_module_open"),
+    )
+    .select_from(ITEMS.outerjoin(MEMORIES, OF_ITEM))
+    .where(ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person"))
+)
 LATELY = (
     select(ITEMS.c.family, ITEMS.c.content, RESPONSES.c.right)
     .select_from(ITEMS.outerjoin(RESPONSES, RESPONSES.c.item_id == ITEMS.c.id))
@@ -184,16 +196,6 @@ def page_of_history(unit: Unit, before: tuple[datetime, str] | None, count: int)
         )
     newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
     return unit.session.execute(newest.limit(count)).all()
-
-
-def latest_family(unit: Unit) -> Found | None:
-    """What the viewer answered last: method, topic, family."""
-    return unit.session.execute(
-        select(ResponseRow.method, ResponseRow.topic, ResponseRow.family)
-        .where(ResponseRow.person_id == unit.viewer.person_id)
-        .order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
-        .limit(1)
-    ).first()
 
 
 def lately(unit: Unit, count: int) -> Sequence[Found]:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, select
+from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, func, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -15,12 +15,16 @@ TRIES = 40  # a list a quarter full still gives a free place, but for one time i
 
 
 class RecordRow(Base):
-    """One record as issued. `basis` names what it rests on, so that nothing is issued twice."""
+    """One record as issued. `basis` names what it rests on, so that nothing is issued twice.
+
+    `issuer` is the id that the record itself names: an academy may have had several.
+    """
 
     __tablename__ = "records"
     __table_args__ = (
         Index("ix_records_person_method", "person_id", "method"),
         Index("ix_records_issuer_issued", "organisation_id", "issued_at", "id"),
+        Index("ix_records_organisation_issuer", "organisation_id", "issuer"),
         UniqueConstraint("basis"),
     )
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
@@ -36,6 +40,7 @@ class RecordRow(Base):
     state: Mapped[str]
     state_since: Mapped[datetime]
     state_reason: Mapped[str] = mapped_column(Text, default="")
+    issuer: Mapped[str] = mapped_column(default="", server_default="")
 
 
 class StatusEntryRow(Base):
@@ -122,14 +127,34 @@ def set_bit(unit: Unit, record_id: str) -> None:
     row.is_set = True
 
 
-def newest_of(unit: Unit, organisation_id: str) -> RecordRow | None:
-    """The record an organisation issued last, or None."""
+def newest_named(unit: Unit, organisation_id: str, issuer: str) -> RecordRow | None:
+    """The record issued last under one name of an organisation, or None."""
     return unit.session.scalar(
         select(RecordRow)
-        .where(RecordRow.organisation_id == organisation_id)
+        .where(RecordRow.organisation_id == organisation_id, RecordRow.issuer == issuer)
         .order_by(RecordRow.issued_at.desc(), RecordRow.id.desc())
         .limit(1)
     )
+
+
+def names_of_issuer(unit: Unit, organisation_id: str) -> Sequence[tuple[str, datetime]]:
+    """Every name an organisation issued under, and the last moment that a record of it holds.
+
+    The name that was used first comes first.
+    """
+    rows = unit.session.execute(
+        select(RecordRow.issuer, func.max(RecordRow.valid_until), func.min(RecordRow.issued_at))
+        .where(RecordRow.organisation_id == organisation_id)
+        .group_by(RecordRow.issuer)
+        .order_by(func.min(RecordRow.issued_at), RecordRow.issuer)
+    )
+    return [(issuer, until) for issuer, until, _ in rows]
+
+
+def issuing_organisations(unit: Unit) -> Sequence[str]:
+    """The ids of organisations that have issued a record."""
+    chosen = select(RecordRow.organisation_id).distinct().order_by(RecordRow.organisation_id)
+    return unit.session.scalars(chosen).all()
 
 
 def bits_set(unit: Unit, organisation_id: str) -> Sequence[int]:

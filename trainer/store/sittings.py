@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, insert, select, update
+from sqlalchemy import JSON, ForeignKey, Index, false, insert, select, update
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -26,6 +26,12 @@ class SittingRow(Base):
     __table_args__ = (
         Index("ix_sittings_person_id_method_finished_at", "person_id", "method", "finished_at"),
         Index("ix_sittings_organisation_id_finished_at", "organisation_id", "finished_at"),
+        Index(
+            "ix_sittings_organisation_id_method_opened_at",
+            "organisation_id",
+            "method",
+            "opened_at",
+        ),
     )
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
@@ -52,6 +58,7 @@ class SittingItemRow(Base):
     """One item of a sitting as it was shown, and the answer as it stands.
 
     `difficulty`: {a, b, b_sd} that the form went by, None where only features were known.
+    `withdrawn`: it was found faulty later, and counts no more.
     """
 
     __tablename__ = "sitting_items"
@@ -64,6 +71,7 @@ class SittingItemRow(Base):
     saved_at: Mapped[datetime | None]
     flagged: Mapped[bool]
     difficulty: Mapped[Any] = mapped_column(JSON(none_as_null=True), nullable=True)
+    withdrawn: Mapped[bool] = mapped_column(default=False, server_default=false())
 
 
 class SittingSaveRow(Base):
@@ -205,6 +213,7 @@ def items(unit: Unit, sitting_id: str) -> Sequence[Found]:
             SittingItemRow.kept,
             SittingItemRow.answer,
             SittingItemRow.difficulty,
+            SittingItemRow.withdrawn,
         )
         .where(SittingItemRow.sitting_id == sitting_id)
         .order_by(SittingItemRow.position)
@@ -266,3 +275,15 @@ def allow_extra(unit: Unit, person_id: str, percent: int, now: datetime) -> None
             set_at=now,
         )
     )
+
+
+def kept_item(unit: Unit, sitting_id: str, position: int) -> dict[str, Any]:
+    """A question of a sitting as it is kept, for whoever may see that sitting. Raises NotFound."""
+    kept = unit.session.scalar(
+        select(SittingItemRow.kept).where(
+            SittingItemRow.sitting_id == sitting_id, SittingItemRow.position == position
+        )
+    )
+    if kept is None:
+        raise NotFound
+    return dict(kept)

@@ -38,15 +38,17 @@ class Unit:
     """What a use case works in: it all happens, or none of it.
 
     Statements built once run on `connection`; rows as objects come through `session`, which is
-    made when it is first asked for and sees the same transaction.
+    made when it is first asked for and sees the same transaction. `log_began` is where the chained
+    log ended before this unit appended to it (number, hash); None while it has not.
     """
 
-    __slots__ = ("_session", "connection", "viewer")
+    __slots__ = ("_session", "connection", "log_began", "viewer")
 
     def __init__(self, connection: Connection, viewer: Viewer) -> None:
         self.connection = connection
         self.viewer = viewer
         self._session: Session | None = None
+        self.log_began: tuple[int, str] | None = None
 
     @property
     def session(self) -> Session:

@@ -4,13 +4,12 @@ import json
 import secrets
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
-from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.records.proof import sign
-from trainer.core.records.record import Completion, Holder, Issuer, compose
+from trainer.core.records.proof import issuer_of, sign
+from trainer.core.records.record import Alignment, Completion, Holder, Issuer, compose
 from trainer.core.records.requirement import (
     Missing,
     Requirement,
@@ -25,6 +24,7 @@ from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.evidence import Evidence, gather
 from trainer.use_cases.issuer_keys import signer_of
+from trainer.use_cases.issuer_names import Issuers, issuer_id, list_address
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import held, refresh
 
@@ -33,25 +33,15 @@ SALT_BYTES = 16
 
 
 @dataclass(frozen=True)
-class Issuing:
+class Issuing(Issuers):
     """What issuing needs from outside: the folder of keys, our own address, the terms.
 
-    `base_url` has no slash at its end. A record holds `months_bonded` or `months_loose` calendar
-    months, unless the method's scheme says how many.
+    A record holds `months_bonded` or `months_loose` calendar months, unless the method's scheme
+    says how many.
     """
 
-    keys: Path
-    base_url: str
     months_bonded: int = 12
     months_loose: int = 24
-
-    def page(self, organisation_id: str) -> str:
-        """The issuer's own page."""
-        return f"{self.base_url}/issuers/{organisation_id}"
-
-    def status_list(self, organisation_id: str) -> str:
-        """Where the issuer's status list stands."""
-        return f"{self.page(organisation_id)}/status"
 
     def months(self, bank: Bank, method: str) -> int:
         """How many months a record for a method holds."""
@@ -131,6 +121,7 @@ def keep_signed(
     """Sign a document, keep it as a record, and log that it was issued."""
     signed = sign(document, signer_of(issuing.keys, row.organisation_id), now)
     row.document = json.dumps(signed, ensure_ascii=False)
+    row.issuer = issuer_of(signed)
     row.state, row.state_since, row.issued_at = "in_force", now, now
     records.keep(unit, row)
     body = {"record": row.id, "method": row.method, "services": row.services, "basis": row.basis}
@@ -201,12 +192,12 @@ def _completion(
     if evidence.result is None:
         raise ValueError(f"{evidence.sitting_id=} has no result")
     organisation_id = row.organisation_id
-    signer = signer_of(issuing.keys, organisation_id)
+    issuer = issuer_id(issuing, organisation_id)
     name = people.person(unit, row.person_id).name
     return Completion(
         id=credential_id(row.id),
         issuer=Issuer(
-            signer.public.did,
+            issuer,
             people.organisation(unit, organisation_id).name,
             issuing.page(organisation_id),
         ),
@@ -217,6 +208,17 @@ def _completion(
         observed=tuple(evidence.observed[service] for service in row.services),
         valid_from=row.valid_from,
         valid_until=row.valid_until,
-        status_list=issuing.status_list(organisation_id),
+        status_list=list_address(unit, issuing, organisation_id, issuer),
         status_index=place_for(unit, organisation_id, row.id),
+        alignment=_alignment(bank, row.method),
     )
+
+
+def _alignment(bank: Bank, method: str) -> tuple[Alignment, ...]:
+    """The occupational standards that the bank holds for a method: title, keeper, code, address."""
+    found = []
+    for source in (bank.sources[name] for name in bank.methods[method].standards):
+        title, _, keeper = source.citation.partition(". ")
+        framework = keeper.split(",")[0].rstrip(".")
+        found.append(Alignment(source.locator, title, framework, source.url))
+    return tuple(found)

@@ -7,22 +7,25 @@ from datetime import datetime
 from trainer.core.draw import Draw
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import TOPICS
-from trainer.core.measurement.selection import Choice, pick
-from trainer.core.scenarios.family import families
+from trainer.core.measurement.practice_utility import RECENT, pick
+from trainer.core.scenarios.family import Family, families
 from trainer.store import modules, practice
 from trainer.store.modules import OpenModule
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import NOTHING, Known, known_to, standard_of
+from trainer.use_cases.know_competency import NOTHING, Known, known_to
+from trainer.use_cases.know_standard import ability_needed
+from trainer.use_cases.practise import of_kind
+from trainer.use_cases.weigh_practice import (
+    Pair,
+    Wanted,
+    Weight,
+    background,
+    choices,
+    wanted,
+    weights_of,
+)
 
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What an assignment asks for: one method's topic, and days until it is due, if any."""
-
-    method: str
-    topic: str
-    due_days: float | None
-    module_id: str = ""
+__all__ = ["DoNow", "Wanted", "assigned", "do_now", "topics_there", "wanted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,61 +56,31 @@ def assigned(unit: Unit) -> list[OpenModule]:
     return modules.open_for(unit, unit.viewer.person_id)
 
 
-def wanted(found: Sequence[OpenModule], now: datetime) -> list[Wanted]:
-    """What open modules ask for, topic by topic, the last to be due first."""
-    return [
-        Wanted(method, topic, float((module.due_on - now.date()).days), module.id)
-        for module in reversed(found)
-        for method in module.methods
-        for topic in module.topics
-    ]
-
-
-def do_now(unit: Unit, bank: Bank, asked_for: Sequence[Wanted], now: datetime) -> DoNow | None:
+def do_now(
+    unit: Unit, bank: Bank, asked_for: Sequence[Wanted], now: datetime, kind: str = ""
+) -> DoNow | None:
     """What helps the viewer most now; None while the bank has no questions.
 
-    Only methods that were begun or are asked for, if there are any: safety first within them.
+    Only methods that were begun or are asked for, if there are any. `kind` as in `plan_next`.
     """
     known = known_to(unit, unit.viewer.person_id)
-    asked = {(one.method, one.topic): one for one in asked_for}
-    choices = _choices(unit, bank, known, asked, now)
-    if not choices:
+    there = of_kind(_open_to(bank, known, {one.method for one in asked_for}), kind)
+    if not there:
         return None
+    shown = [one.family for one in practice.lately(unit, RECENT)]
+    back = background(unit, asked_for, shown)
     draw = Draw("do now", unit.viewer.person_id, sum(one.n for one in known.values()))
-    standard = standard_of(bank, choices[0].id.partition("/")[0])
-    picked = pick(choices, standard, draw)
-    method, _, topic = picked.choice.id.partition("/")
+    weights: dict[Pair, Weight] = {}
+    for method in {one.method for one in there}:
+        weights |= weights_of(bank, method)
+    found = choices(there, known, back, now, weights)
+    picked = pick(found, ability_needed(unit, bank, there[0].method), draw)
+    method, _, topic = picked.choice.topic.partition("/")
     waiting = known.get((method, topic), NOTHING).waiting_id is not None
-    by = asked.get((method, topic))
+    by = back.asked.get((method, topic))
     return DoNow(method, topic, picked.reason, waiting, by.module_id if by else "")
 
 
-def _choices(
-    unit: Unit,
-    bank: Bank,
-    known: Mapping[tuple[str, str], Known],
-    asked: Mapping[tuple[str, str], Wanted],
-    now: datetime,
-) -> list[Choice]:
-    begun = {method for (method, _), one in known.items() if one.n} | {m for m, _ in asked}
-    last = practice.latest_family(unit)
-    critical = {(one.method, one.topic) for one in families(bank) if one.recipe.critical}
-    there = [
-        (method, topic)
-        for method, topics in topics_there(bank).items()
-        for topic in topics
-        if not begun or method in begun
-    ]
-    return [
-        Choice(
-            "/".join(pair),
-            pair in critical,
-            known.get(pair, NOTHING).ability,
-            known.get(pair, NOTHING).n,
-            known.get(pair, NOTHING).days_since(now),
-            pair in asked,
-            asked[pair].due_days if pair in asked else None,
-            last is not None and (last.method, last.topic) == pair,
-        )
-        for pair in there
-    ]
+def _open_to(bank: Bank, known: Mapping[Pair, Known], asked: set[str]) -> list[Family]:
+    begun = {method for (method, _), one in known.items() if one.n} | asked
+    return [one for one in families(bank) if not begun or one.method in begun]

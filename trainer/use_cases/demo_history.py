@@ -63,7 +63,7 @@ def _session(
     with story.work.writing(viewer) as unit:
         for number in range(PER_SESSION):
             topic = topics[number % len(topics)]
-            planned = practise.plan_next(unit, story.bank, method, topic)
+            planned = practise.plan_next(unit, story.bank, method, topic, at)
             item_id = practise.show_next(unit, planned, practise.make(story.bank, planned), at)
             question = practice.shown(unit, item_id)
             item = from_kept(question.kept)

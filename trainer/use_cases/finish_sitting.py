@@ -19,23 +19,28 @@ from trainer.core.marking.sitting import (
 from trainer.core.measurement.decision import Decision, decide
 from trainer.core.measurement.priors import Difficulty
 from trainer.core.scenarios.family import families
-from trainer.store import sittings
+from trainer.store import contests, sittings
 from trainer.store.sittings import CONFIRM, DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.keep_memory import keep_memories, remembered
 from trainer.use_cases.know_competency import (
     blueprint_of,
     keep_answers,
     keep_wrong_ideas,
 )
 from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.know_standard import equated
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.sit_assessment import fresh_items, with_difficulty
 
 
 @dataclass(frozen=True, slots=True)
 class Reviewed:
-    """One question of a sitting that is done: its number in its part, and what it was worth."""
+    """One question of a sitting that is done: its number in its part, and what it was worth.
+
+    `withdrawn`: it was found faulty, and counts no more.
+    """
 
     position: int
     phase: str
@@ -43,6 +48,7 @@ class Reviewed:
     answer: Any
     answered: Answered
     difficulty: Difficulty
+    withdrawn: bool = False
 
 
 def finish(unit: Unit, bank: Bank, sitting_id: str, now: datetime) -> SittingRow:
@@ -53,10 +59,15 @@ def finish(unit: Unit, bank: Bank, sitting_id: str, now: datetime) -> SittingRow
     row = sittings.own(unit, sitting_id, to_change=True)
     if row.state == DONE:
         return row
-    reviewed = _reviewed(unit, sitting_id)
+    reviewed = reviewed_of(unit, sitting_id)
     if row.state == MAIN and _ask_again(unit, bank, row, reviewed, now):
         return row
-    _decide(unit, bank, row, reviewed, now)
+    decision = settle(unit, bank, row, reviewed)
+    row.state, row.unfinished, row.finished_at = DONE, None, now
+    unit.session.flush()
+    contests.keep_decision(unit, row, "", now)
+    _keep(unit, row, reviewed, now)
+    log_decision(unit, row, decision, now)
     return row
 
 
@@ -65,7 +76,7 @@ def review(unit: Unit, sitting_id: str) -> tuple[SittingRow, tuple[Reviewed, ...
     row = sittings.own(unit, sitting_id)
     if row.state != DONE:
         raise NotFound
-    return row, _reviewed(unit, sitting_id)
+    return row, reviewed_of(unit, sitting_id)
 
 
 def explain(bank: Bank, one: Reviewed) -> Feedback | None:
@@ -80,7 +91,8 @@ def key_in_words(one: Reviewed) -> list[str]:
     return type_of(one.item).say_key(one.item)
 
 
-def _reviewed(unit: Unit, sitting_id: str) -> tuple[Reviewed, ...]:
+def reviewed_of(unit: Unit, sitting_id: str) -> tuple[Reviewed, ...]:
+    """Every question of a sitting with its mark, as it now stands."""
     out = []
     for row in sittings.items(unit, sitting_id):
         item = from_kept(row.kept)
@@ -89,7 +101,9 @@ def _reviewed(unit: Unit, sitting_id: str) -> tuple[Reviewed, ...]:
             row.position, row.family, item.heading.topic, item.critical, item.facts, mark
         )
         difficulty = difficulty_of(item, row.difficulty)
-        out.append(Reviewed(row.position, row.phase, item, row.answer, answered, difficulty))
+        out.append(
+            Reviewed(row.position, row.phase, item, row.answer, answered, difficulty, row.withdrawn)
+        )
     return tuple(out)
 
 
@@ -117,21 +131,20 @@ def _ask_again(
     return True
 
 
-def _decide(
-    unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed], now: datetime
-) -> None:
+def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]) -> Decision:
+    """Write into a sitting what its questions (`reviewed`, without those withdrawn) come to."""
     blueprint = blueprint_of(bank, row.method)
     main, confirm = _part(reviewed, MAIN), _part(reviewed, CONFIRM)
     called = dict.fromkeys(s.family for s in called_for(main, row.cut, 1))
-    asked = {one.family for one in confirm}
-    still = (*unresolved(confirm), *(family for family in called if family not in asked))
+    settled = {one.family for one in confirm} - set(unresolved(confirm, blueprint.siblings_right))
+    still = tuple(family for family in called if family not in settled)
     decision = decide(
         tuple(one.right for one in main),
         tuple(one.difficulty for one in reviewed if one.phase == MAIN),
         blueprint.cut_share,
         len(still),
+        equated(row.cut, row.outcome),
     )
-    row.state, row.unfinished, row.finished_at = DONE, None, now
     row.score, row.passed = decision.score, decision.passed
     row.confidence = decision.confidence
     row.outcome = row.outcome | {
@@ -144,8 +157,7 @@ def _decide(
         "open": sum(one.mark is None for one in main),
     }
     unit.session.flush()
-    _keep(unit, row, reviewed, now)
-    _log(unit, row, decision, now)
+    return decision
 
 
 def _keep(unit: Unit, row: SittingRow, reviewed: Sequence[Reviewed], now: datetime) -> None:
@@ -158,9 +170,13 @@ def _keep(unit: Unit, row: SittingRow, reviewed: Sequence[Reviewed], now: dateti
         keep_answers(unit, row.method, answers, now)
     for item, mark, _ in answers:
         keep_wrong_ideas(unit, item, mark, now)
+    families = sorted({item.heading.family for item, _, _ in answers})
+    before = remembered(unit, families) if families else {}
+    keep_memories(unit, [(item.heading, mark.right) for item, mark, _ in answers], before, now)
 
 
-def _log(unit: Unit, row: SittingRow, decision: Decision, now: datetime) -> None:
+def log_decision(unit: Unit, row: SittingRow, decision: Decision, now: datetime) -> None:
+    """Log the decision that a sitting stands at."""
     body = {
         "sitting": row.id,
         "method": row.method,

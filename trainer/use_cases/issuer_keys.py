@@ -1,22 +1,32 @@
-"""Load or make an organisation's signing key; it lives in a folder outside database and code."""
+"""An organisation's signing keys: they live in a folder outside database and code.
+
+`ID.pem` is the key in use. Keys used before stand in `ID.retired/`, named by their public half: as
+a public key, which old records still need; or whole, while records name the key itself as their
+issuer (did:key), for then nobody else can sign the list that says whether they still hold.
+"""
 
 import os
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from cryptography.exceptions import UnsupportedAlgorithm
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.serialization import (
     Encoding,
     NoEncryption,
     PrivateFormat,
+    PublicFormat,
     load_pem_private_key,
+    load_pem_public_key,
 )
 
 from trainer.core.problems import InputProblem
-from trainer.core.records.keys import Signer
+from trainer.core.records.keys import PublicKey, Signer
 
 OWNER_ONLY = 0o600
 OWNER_ONLY_FOLDER = 0o700
+PUBLIC_MARK = b"-----BEGIN PUBLIC KEY-----"
 
 
 def signer_of(folder: Path, organisation_id: str) -> Signer:
@@ -27,8 +37,51 @@ def signer_of(folder: Path, organisation_id: str) -> Signer:
     """
     path = _place(folder, organisation_id)
     if not path.exists():
-        _make(path)
+        path.parent.mkdir(mode=OWNER_ONLY_FOLDER, parents=True, exist_ok=True)
+        draft = _draft(path, _private_text(Ed25519PrivateKey.generate()))
+        with suppress(FileExistsError):
+            os.link(draft, path)
+        draft.unlink()
     return _read(path)
+
+
+def public_keys(folder: Path, organisation_id: str) -> tuple[PublicKey, ...]:
+    """Give the public half of every key the organisation has used, the one in use first."""
+    current = signer_of(folder, organisation_id).public
+    retired = (_read_public(path) for path in _retired(folder, organisation_id))
+    return (current, *(key for key in retired if key != current))
+
+
+def signer_for(folder: Path, organisation_id: str, key: PublicKey) -> Signer | None:
+    """Give the signing key of one public key, or None when its secret half is gone."""
+    current = signer_of(folder, organisation_id)
+    if current.public.raw == key.raw:
+        return current
+    path = _retired_place(folder, organisation_id, key)
+    if not path.exists() or path.read_bytes().startswith(PUBLIC_MARK):
+        return None
+    return _read(path)
+
+
+def replace_key(
+    folder: Path, organisation_id: str, still_lists: Callable[[PublicKey], bool]
+) -> tuple[PublicKey, PublicKey]:
+    """Put a new signing key in the place of the old one; give back the old and the new one.
+
+    Of each key no longer in use the secret half is kept only where `still_lists` says that it must
+    sign status lists yet. At no moment is there no key in use.
+    """
+    old, path = signer_of(folder, organisation_id), _place(folder, organisation_id)
+    kept = _retired_place(folder, organisation_id, old.public)
+    kept.parent.mkdir(mode=OWNER_ONLY_FOLDER, exist_ok=True)
+    _put(kept, path.read_bytes())
+    new = Ed25519PrivateKey.generate()
+    _draft(path, _private_text(new)).replace(path)
+    for place in _retired(folder, organisation_id):
+        key = _read_public(place)
+        if not still_lists(key):
+            _put(place, _public_text(key))
+    return old.public, PublicKey(new.public_key().public_bytes_raw())
 
 
 def _place(folder: Path, organisation_id: str) -> Path:
@@ -39,26 +92,63 @@ def _place(folder: Path, organisation_id: str) -> Path:
     return folder / f"{organisation_id}.pem"
 
 
-def _make(path: Path) -> None:
-    path.parent.mkdir(mode=OWNER_ONLY_FOLDER, parents=True, exist_ok=True)
-    key = Ed25519PrivateKey.generate()
-    text = key.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
+def _retired_place(folder: Path, organisation_id: str, key: PublicKey) -> Path:
+    return _place(folder, organisation_id).with_suffix(".retired") / f"{key.multibase}.pem"
+
+
+def _retired(folder: Path, organisation_id: str) -> list[Path]:
+    """Files of keys no longer in use, the one retired last first."""
+    found = _place(folder, organisation_id).with_suffix(".retired").glob("*.pem")
+    return sorted(found, key=lambda path: (-path.stat().st_mtime_ns, path.name))
+
+
+def _private_text(key: Ed25519PrivateKey) -> bytes:
+    return key.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
+
+
+def _public_text(key: PublicKey) -> bytes:
+    public = Ed25519PublicKey.from_public_bytes(key.raw)
+    return public.public_bytes(Encoding.PEM, PublicFormat.SubjectPublicKeyInfo)
+
+
+def _put(path: Path, text: bytes) -> None:
+    """Put a whole file in place, keeping the moment of one that was there."""
+    before = path.stat() if path.exists() else None
+    draft = _draft(path, text)
+    if before is not None:
+        os.utime(draft, ns=(before.st_atime_ns, before.st_mtime_ns))
+    draft.replace(path)
+
+
+def _draft(path: Path, text: bytes) -> Path:
+    """The text as a file beside `path`, readable by its owner alone, and safe on the disk."""
     draft = path.with_suffix(f".{os.getpid()}-{os.urandom(4).hex()}.new")
     descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNER_ONLY)
     with os.fdopen(descriptor, "wb") as file:
         file.write(text)
         file.flush()
         os.fsync(file.fileno())
-    with suppress(FileExistsError):
-        os.link(draft, path)
-    draft.unlink()
+    return draft
 
 
 def _read(path: Path) -> Signer:
     try:
         key = load_pem_private_key(path.read_bytes(), password=None)
-    except ValueError:
+    except (ValueError, UnsupportedAlgorithm):
         key = None
     if not isinstance(key, Ed25519PrivateKey):
         raise InputProblem("this is no Ed25519 signing key", str(path), "Restore it from a backup.")
     return Signer(key.private_bytes_raw())
+
+
+def _read_public(path: Path) -> PublicKey:
+    text = path.read_bytes()
+    if not text.startswith(PUBLIC_MARK):
+        return _read(path).public
+    try:
+        key = load_pem_public_key(text)
+    except (ValueError, UnsupportedAlgorithm):
+        key = None
+    if not isinstance(key, Ed25519PublicKey):
+        raise InputProblem("this is no Ed25519 public key", str(path), "Restore it from a backup.")
+    return PublicKey(key.public_bytes_raw())

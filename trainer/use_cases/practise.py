@@ -12,13 +12,16 @@ from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.marking.feedback import Feedback, feedback
 from trainer.core.measurement.again import Past, due_again, owed
+from trainer.core.measurement.practice_utility import RECENT, pick
 from trainer.core.measurement.selection import level_for
 from trainer.core.scenarios.content import fingerprint
 from trainer.core.scenarios.family import Family, families
 from trainer.core.scenarios.generate import generate
 from trainer.store import competencies, modules, practice
 from trainer.store.base import new_id
+from trainer.store.modules import OpenModule
 from trainer.store.unit import Unit
+from trainer.use_cases.keep_memory import keep_memories, memory_of
 from trainer.use_cases.know_competency import (
     NOTHING,
     keep_answers,
@@ -26,11 +29,18 @@ from trainer.use_cases.know_competency import (
     known_of,
     row_of,
 )
-from trainer.use_cases.know_difficulty import difficulty_of, in_use, kept_for
+from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
+from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.weigh_practice import (
+    background,
+    choices,
+    difficulties_of,
+    wanted,
+    weights_of,
+)
 
-RECENT = 8
 NEW_FOR = 30
 """Scenarios for which the same content does not come back."""
 TRIES = 12
@@ -45,8 +55,9 @@ SHORT = "short"
 class Planned:
     """The next scenario: one that waits for an answer, or one to generate.
 
-    `again`: a sibling of one that went wrong. `seen`: the content of the last scenarios, newest
-    first. `others`: families of the topic to turn to when this one has nothing new.
+    `again`: a sibling of one that went wrong. `why`: one sentence for the learner. `seen`: the
+    content of the last scenarios, newest first. `others`: families of the topic to turn to when
+    this one has nothing new.
     """
 
     method: str
@@ -56,6 +67,7 @@ class Planned:
     seed: int = 0
     level: str = ""
     again: bool = False
+    why: str = ""
     seen: tuple[str, ...] = ()
     others: tuple[str, ...] = ()
 
@@ -86,12 +98,15 @@ class History:
     next: str
 
 
-def plan_next(unit: Unit, bank: Bank, method: str, topic: str, kind: str = "") -> Planned:
+def plan_next(
+    unit: Unit, bank: Bank, method: str, topic: str, now: datetime, kind: str = ""
+) -> Planned:
     """Settle the next scenario on a method and topic: any, a consultation, or a short one.
 
-    What waits for its answer comes first. Raises NotFound if the bank has none.
+    What waits for its answer comes first, then what went wrong and is due again; else the family
+    that helps most (`practice_utility`). Raises NotFound if the bank has none.
     """
-    there = _of_kind(families(bank, method=method, topic=topic), kind)
+    there = of_kind(families(bank, method=method, topic=topic), kind)
     if not there:
         raise NotFound
     held = competencies.to_change(unit, unit.viewer.person_id, method, [topic])
@@ -102,21 +117,31 @@ def plan_next(unit: Unit, bank: Bank, method: str, topic: str, kind: str = "") -
     lately = practice.lately(unit, NEW_FOR)
     past = [Past(one.family, one.right) for one in lately]
     names = {one.id for one in there}
-    back = due_again(past, names, draw.branch("again"))
-    family = back or _family(there, past, draw).id
+    open_for = modules.open_for(unit, unit.viewer.person_id)
+    level = _asked_level(open_for, method, topic) or level_for(known.ability, known.n)
+    back, reason = due_again(past, names, draw.branch("again")), ""
+    family = back
+    if not back:
+        free, asked_for = _free(there, past), wanted(open_for, now)
+        around = background(unit, asked_for, [one.family for one in past[:RECENT]], sorted(names))
+        weights, hard = weights_of(bank, method), difficulties_of(unit, free, level)
+        found = choices(free, {(method, topic): known}, around, now, weights, hard)
+        best = pick(found, ability_needed(unit, bank, method), draw.branch("family"))
+        family, reason = best.choice.id, best.reason
     return Planned(
         method,
         topic,
         family=family,
         seed=draw.below(SEEDS),
-        level=_asked_level(unit, method, topic) or level_for(known.ability, known.n),
+        level=level,
         again=bool(back),
+        why=reason,
         seen=tuple(one.content for one in lately),
         others=() if back else tuple(draw.branch("others").shuffled(sorted(names - {family}))),
     )
 
 
-def _of_kind(there: Sequence[Family], kind: str) -> Sequence[Family]:
+def of_kind(there: Sequence[Family], kind: str) -> Sequence[Family]:
     """Those that are asked for; `SHORT`: all but consultations. '': every one."""
     if kind == SHORT:
         return [one for one in there if one.recipe.type != CONSULTATION]
@@ -157,6 +182,7 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
     if known.waiting_id:
         return known.waiting_id
     item_id = new_id()
+    (difficulty,) = to_keep([made.item], in_use(unit, [made.item.heading.family]))
     practice.show(
         unit,
         {
@@ -170,7 +196,8 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
             "shown_at": now,
             "content": made.content,
             "again": planned.again,
-            "difficulty": kept_for(made.item, in_use(unit, [made.item.heading.family])),
+            "why": planned.why,
+            "difficulty": difficulty,
         },
     )
     waiting = replace(known, waiting_id=item_id)
@@ -183,7 +210,7 @@ def see(unit: Unit, item_id: str) -> Question | Marked:
     row = practice.shown(unit, item_id)
     said = practice.response_to(unit, item_id)
     if said is None:
-        return question_of(row.kept, again=row.again)
+        return question_of(row.kept, again=row.again, why=row.why)
     return _marked(item_id, from_kept(row.kept), said.response)
 
 
@@ -219,6 +246,9 @@ def keep(unit: Unit, row: Any, item: Item, item_id: str, response: Any, now: dat
     answered = (item, marked.mark, difficulty_of(item, row.difficulty))
     keep_answers(unit, row.method, [answered], now, item_id)
     keep_wrong_ideas(unit, item, marked.mark, now)
+    before = memory_of(row)
+    family = item.heading.family
+    keep_memories(unit, [(item.heading, right)], {family: before} if before else {}, now)
     return marked
 
 
@@ -258,15 +288,14 @@ def _response(unit: Unit, row: Any, marked: Marked, now: datetime) -> dict[str, 
     }
 
 
-def _asked_level(unit: Unit, method: str, topic: str) -> str:
+def _asked_level(open_for: Sequence[OpenModule], method: str, topic: str) -> str:
     """The level that the first open module on this topic names; '' if none does."""
-    found = modules.open_for(unit, unit.viewer.person_id)
-    levels = (one.level for one in found if method in one.methods and topic in one.topics)
+    levels = (one.level for one in open_for if method in one.methods and topic in one.topics)
     return next(filter(None, levels), "")
 
 
-def _family(there: Sequence[Family], past: Sequence[Past], draw: Draw) -> Family:
-    """A family not seen lately where there is one; else the one seen longest ago.
+def _free(there: Sequence[Family], past: Sequence[Past]) -> Sequence[Family]:
+    """Families not seen lately where there are any; else the one seen longest ago.
 
     One that went wrong and is to come back keeps its place for then.
     """
@@ -274,9 +303,7 @@ def _family(there: Sequence[Family], past: Sequence[Past], draw: Draw) -> Family
     free = [one for one in there if one.id not in kept_back] or there
     recent = [one.family for one in past[:RECENT]]
     fresh = [one for one in free if one.id not in recent]
-    if not fresh:
-        return max(free, key=lambda one: recent.index(one.id))
-    return draw.weighted(fresh, [2.0 if one.recipe.critical else 1.0 for one in fresh])
+    return fresh or [max(free, key=lambda one: recent.index(one.id))]
 
 
 def _key(before: str) -> tuple[datetime, str] | None:

@@ -11,7 +11,8 @@ from trainer.core.items.item import Option
 class Question:
     """What a page may show. `said` is the response so far, in the key's shape, or None.
 
-    `again`: it is asked because one like it went wrong before.
+    `again`: it is asked because one like it went wrong before. `why`: why it is asked now, in one
+    sentence.
     """
 
     type: str
@@ -24,9 +25,12 @@ class Question:
     figure: Mapping[str, Any] | None
     said: Any = None
     again: bool = False
+    why: str = ""
 
 
-def question_of(kept: Mapping[str, Any], said: Any = None, again: bool = False) -> Question:
+def question_of(
+    kept: Mapping[str, Any], said: Any = None, again: bool = False, why: str = ""
+) -> Question:
     """The question in a kept item."""
     key = kept["key"]
     return Question(
@@ -40,4 +44,5 @@ def question_of(kept: Mapping[str, Any], said: Any = None, again: bool = False) 
         figure=kept["figure"],
         said=said,
         again=again,
+        why=why,
     )

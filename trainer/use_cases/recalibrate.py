@@ -4,61 +4,158 @@ A job or a command, never part of a request: reading, reckoning and writing are 
 and nothing changes for anybody until the new calibration is adopted.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
 from typing import Any
 
 from trainer.core.items.codec import from_kept
 from trainer.core.items.item import Item
 from trainer.core.items.registry import type_of
+from trainer.core.knowledge.bank import Bank
+from trainer.core.measurement.calibration.drift import Drift, drift
+from trainer.core.measurement.calibration.recalibrate import (
+    Answer,
+    Calibration,
+    FamilyFound,
+    recalibrate,
+)
 from trainer.store import calibrations
+from trainer.store.calibrations import CalibrationRow
 from trainer.store.unit import Unit
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.refusals import InputProblem, NotFound
+
+LEAST = 200
+"""Fewer answers than this teach nothing that features do not say as well."""
 
 
 @dataclass(frozen=True, slots=True)
-class Answered:
-    """One answer as calibration sees it.
+class Made:
+    """A new calibration, kept beside the one in use, and how families moved against that one."""
 
-    `occasion`: one person, one method, one month: so long an ability is taken as steady, and of
-    a family only the first answer in it counts, since its reason was read after that.
-    `floor`: chance of a right guess, 0..1.
-    """
-
-    occasion: str
-    family: str
-    level: str
-    right: bool
-    features: dict[str, float]
-    floor: float
+    id: str
+    found: Calibration
+    moved: Drift | None
 
 
-def gather(unit: Unit) -> list[Answered]:
-    """Every answer of every organisation that counts, sittings before practice.
+def gather(unit: Unit) -> list[Answer]:
+    """Every answer of every organisation, sittings before practice, oldest first.
 
+    A `person` is one person, on one method, in one month: so long an ability is taken as steady.
     What was left open in a sitting counts as not right: there was time for it.
     """
-    first: dict[tuple[str, str, str], Answered] = {}
-    for one in _all(unit):
-        first.setdefault((one.occasion, one.family, one.level), one)
-    return list(first.values())
+    return list(_all(unit))
 
 
-def _all(unit: Unit) -> Iterator[Answered]:
+def reckon(answers: list[Answer], dated: date) -> Calibration:
+    """The calibration of these answers. Takes seconds: do it outside any unit.
+
+    Raises InputProblem while there are too few.
+    """
+    if len(answers) < LEAST:
+        raise InputProblem(
+            f"are too few: {len(answers)}, and {LEAST} are needed",
+            "answers",
+            "Let people practise first; until then difficulty is judged from features.",
+        )
+    return recalibrate(answers, dated)
+
+
+def keep(unit: Unit, bank: Bank, found: Calibration, now: datetime) -> Made:
+    """Keep a calibration without touching the one in use, and compare the two."""
+    before = calibrations.in_use(unit)
+    row = CalibrationRow(
+        made_at=now,
+        bank_version=bank.version,
+        people=found.people,
+        responses=found.answers,
+        summary={
+            "log_likelihood": found.log_likelihood,
+            "converged": found.converged,
+            "outlook": asdict(found.outlook),
+        },
+        adopted_at=None,
+        retired_at=None,
+    )
+    new_id = calibrations.keep(unit, row, [_row(*one) for one in found.families.items()])
+    moved = drift(families_found(unit, before.id), found.families) if before else None
+    return Made(new_id, found, moved)
+
+
+def adopt(unit: Unit, calibration_id: str, now: datetime) -> CalibrationRow:
+    """Put a calibration into use in place of the one before; adopting twice changes nothing.
+
+    Marks that were given before stay as they are. Raises InputProblem for one that is unknown,
+    was in use before, or did not come to rest.
+    """
+    try:
+        row = calibrations.calibration(unit, calibration_id)
+    except NotFound:
+        raise InputProblem("is no calibration", calibration_id, "Look at the ids again.") from None
+    if row.retired_at is not None:
+        raise InputProblem("was in use before", calibration_id, "Make a new one.")
+    if not row.summary["converged"]:
+        raise InputProblem("did not come to rest", calibration_id, "Make a new one later.")
+    if row.adopted_at is not None:
+        return row
+    before = calibrations.in_use(unit)
+    if before is not None:
+        before.retired_at = now
+    row.adopted_at = now
+    unit.session.flush()
+    body = {"calibration": row.id, "before": before.id if before else "", "bank": row.bank_version}
+    log(unit, "calibration.adopted", body, now)
+    return row
+
+
+def families_found(unit: Unit, calibration_id: str) -> Mapping[str, FamilyFound]:
+    """What a calibration says of each family."""
+    return {
+        row.family: FamilyFound(
+            row.a,
+            row.b,
+            row.b_sd,
+            row.floor,
+            row.responses,
+            row.infit,
+            row.outfit,
+            tuple(row.means),
+        )
+        for row in calibrations.families_of(unit, calibration_id)
+    }
+
+
+def _row(family: str, found: FamilyFound) -> dict[str, Any]:
+    return {
+        "family": family,
+        "a": found.a,
+        "b": found.b,
+        "b_sd": found.sd,
+        "floor": found.floor,
+        "responses": found.n,
+        "infit": found.infit,
+        "outfit": found.outfit,
+        "means": list(found.row),
+    }
+
+
+def _all(unit: Unit) -> Iterator[Answer]:
     for row in calibrations.sitting_responses(unit):
         item = from_kept(row.kept)
         right = row.answer is not None and type_of(item).mark(item, row.answer).right
-        yield _answered(row, item, right)
+        yield _answer(row, item, right)
     for row in calibrations.practice_responses(unit):
-        yield _answered(row, from_kept(row.kept), row.right)
+        yield _answer(row, from_kept(row.kept), row.right)
 
 
-def _answered(row: Any, item: Item, right: bool) -> Answered:
-    heading, at = item.heading, row.at
-    return Answered(
-        f"{row.person_id} {heading.method} {at:%Y-%m}",
+def _answer(row: Any, item: Item, right: bool) -> Answer:
+    heading = item.heading
+    return Answer(
+        f"{row.person_id} {heading.method} {row.at:%Y-%m}",
         heading.family,
-        heading.level,
         right,
+        heading.level,
         dict(item.features),
         type_of(item).chance(item),
     )

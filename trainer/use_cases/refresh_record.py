@@ -7,8 +7,7 @@ from typing import Any
 from trainer.core.draw import Draw
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.ability import band
-from trainer.core.measurement.assembly import Candidate, Form, assemble
-from trainer.core.measurement.blueprint import Blueprint, Counts, counts
+from trainer.core.measurement.blueprint import Blueprint
 from trainer.core.measurement.decision import raw_needed
 from trainer.core.measurement.refresh import Recent, Shortening, shortened, sound
 from trainer.core.records.requirement import may_refresh
@@ -18,13 +17,14 @@ from trainer.store.base import new_id
 from trainer.store.competencies import WHOLE
 from trainer.store.sittings import MAIN, SittingRow
 from trainer.store.unit import Unit
+from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.evidence import gather
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import held
-from trainer.use_cases.know_competency import NOTHING, blueprint_of, known_to, standard_of
+from trainer.use_cases.know_competency import NOTHING, blueprint_of, known_to
+from trainer.use_cases.know_standard import ability_needed, cut_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.sit_assessment import (
-    STEPWISE,
     Prepared,
     fingerprint,
     fresh_items,
@@ -79,23 +79,26 @@ def offer(unit: Unit, bank: Bank, method: str, now: datetime) -> Offered:
     )
 
 
-def prepare(bank: Bank, offered: Offered) -> Prepared:
+def prepare(bank: Bank, offered: Offered, seen: Lately = NOT_AT_ALL) -> Prepared:
     """Draw a form of its own and generate its items; reads and keeps nothing.
+
+    `seen`: what was used lately (`draw_form.lately`); such families come less.
 
     Raises InputProblem if the bank has too few questions.
     """
-    sitting_id = new_id()
-    form, wanted = _form(bank, offered, Draw("refresh", sitting_id))
-    if form.unmet:
+    method, blueprint = offered.method, offered.blueprint
+    if short := unmet(bank, method, blueprint):
         raise InputProblem(
-            f"there are too few questions: {'; '.join(form.unmet)}",
-            offered.method,
+            f"there are too few questions: {'; '.join(short)}",
+            method,
             "Sit the full assessment instead.",
         )
+    sitting_id = new_id()
+    form = form_of(bank, method, seen, Draw("refresh", sitting_id), blueprint)
     rows = fresh_items(bank, sitting_id, form.families, MAIN, 1)
     critical = {one.id for one in families(bank, method=offered.method) if one.recipe.critical}
     kept = tuple(_critical(bank, row) if row["family"] in critical else row for row in rows)
-    return Prepared(sitting_id, kept, wanted.moved)
+    return Prepared(sitting_id, kept, wanted(bank, method, blueprint).moved)
 
 
 def open_set(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datetime) -> str:
@@ -109,6 +112,8 @@ def open_set(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datet
     if offered.why_not:
         raise InputProblem(offered.why_not, bank.methods[method].name, "See your records.")
     person_id, many = unit.viewer.person_id, len(prepared.items)
+    items = with_difficulty(unit, prepared.items)
+    cut, basis = cut_of(unit, method, offered.blueprint, items)
     values = {
         "id": prepared.id,
         "person_id": person_id,
@@ -123,10 +128,10 @@ def open_set(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datet
         "bank_version": bank.version,
         "fingerprint": fingerprint(prepared.items),
         "most": many,
-        "cut": raw_needed(many, offered.blueprint.cut_share),
-        "outcome": {"moved": list(prepared.moved)},
+        "cut": cut,
+        "outcome": {"moved": list(prepared.moved)} | basis,
     }
-    opened = sittings.open_once(unit, values, with_difficulty(unit, prepared.items))
+    opened = sittings.open_once(unit, values, items)
     body = {"sitting": opened, "method": method, "items": many, "short": offered.short}
     log(unit, "refresh.opened", body, now, person_id=person_id)
     return opened
@@ -150,7 +155,7 @@ def _recent(unit: Unit, bank: Bank, method: str, days: int, now: datetime) -> Re
     person_id = unit.viewer.person_id
     known = known_to(unit, person_id).get((method, WHOLE), NOTHING)
     given, harmful = answers.recent(unit, person_id, method, now - timedelta(days=days))
-    stand = band(known.ability, standard_of(bank, method)) if known.n else "unknown"
+    stand = band(known.ability, ability_needed(unit, bank, method)) if known.n else "unknown"
     return Recent(stand, given, harmful)
 
 
@@ -173,17 +178,3 @@ def _failed_since(last: SittingRow | None, began: date) -> bool:
     if last is None or last.finished_at is None or last.passed:
         return False
     return last.finished_at.date() > began
-
-
-def _form(bank: Bank, offered: Offered, draw: Draw) -> tuple[Form, Counts]:
-    there = [
-        Candidate(one.id, one.topic, one.recipe.critical, one.enemies)
-        for one in families(bank, method=offered.method)
-        if one.recipe.type not in STEPWISE
-    ]
-    by_topic: dict[str, int] = {}
-    for one in there:
-        by_topic[one.topic] = by_topic.get(one.topic, 0) + 1
-    wanted = counts(offered.blueprint, by_topic)
-    critical = offered.blueprint.critical_least
-    return assemble(there, wanted.by_topic, critical, draw), wanted

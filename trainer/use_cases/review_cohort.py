@@ -14,7 +14,8 @@ from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.assign_module import Learner, Module, list_open
 from trainer.use_cases.certify import Needed, needed
-from trainer.use_cases.know_competency import known_of, standard_of
+from trainer.use_cases.know_competency import known_of
+from trainer.use_cases.know_standard import abilities_needed
 
 ENOUGH = 5
 """Answers on a topic before anybody is called stuck on it."""
@@ -195,7 +196,7 @@ Known = Mapping[str, Mapping[tuple[str, str], tuple[Stand, datetime | None]]]
 
 def _known(unit: Unit, bank: Bank, names: Mapping[str, str]) -> Known:
     """Person -> (method, topic) -> stand and when it last moved; one query for everybody."""
-    standard = {method: standard_of(bank, method) for method in bank.methods}
+    standard = abilities_needed(unit, bank)
     found: dict[str, dict[tuple[str, str], tuple[Stand, datetime | None]]] = {
         person_id: {} for person_id in names
     }

@@ -9,7 +9,8 @@ from trainer.core.measurement.ability import Ability, Band, band
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.choose_practice import topics_there
-from trainer.use_cases.know_competency import NOTHING, Known, known_to, standard_of
+from trainer.use_cases.know_competency import NOTHING, Known, known_to
+from trainer.use_cases.know_standard import abilities_needed, ability_needed
 from trainer.use_cases.refusals import NotFound
 
 LOWEST, SPAN = -3.0, 6.0
@@ -42,9 +43,9 @@ class MethodStanding:
 
 def standings(unit: Unit, bank: Bank, person_id: str) -> tuple[MethodStanding, ...]:
     """How a person stands with every method that has questions."""
-    known = known_to(unit, person_id)
+    known, needed = known_to(unit, person_id), abilities_needed(unit, bank)
     return tuple(
-        _method(bank, known, method, topics)
+        _method(needed[method], known, method, topics)
         for method, topics in topics_there(bank).items()
         if topics
     )
@@ -55,16 +56,15 @@ def standing_of(unit: Unit, bank: Bank, person_id: str, method: str, topic: str)
     if topic not in topics_there(bank).get(method, ()):
         raise NotFound
     known = known_to(unit, person_id).get((method, topic), NOTHING)
-    return _standing(topic, known, standard_of(bank, method))
+    return _standing(topic, known, ability_needed(unit, bank, method))
 
 
 def _method(
-    bank: Bank,
+    standard: float,
     known: Mapping[tuple[str, str], Known],
     method: str,
     topics: tuple[str, ...],
 ) -> MethodStanding:
-    standard = standard_of(bank, method)
     return MethodStanding(
         method,
         _standing(WHOLE, known.get((method, WHOLE), NOTHING), standard),

@@ -1,20 +1,17 @@
 """How hard the questions proved to be, in plain words, for whoever trains and looks after them."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 import numpy as np
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.response_model import probability
-from trainer.core.scenarios.case import LEVELS
 from trainer.core.scenarios.family import Family, families
 from trainer.store import calibrations
 from trainer.store.calibrations import CalibrationRow, FamilyDifficultyRow
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import TYPICAL_FLOOR, standard_of
+from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.see_competency import LOWEST, SPAN
 
@@ -30,7 +27,7 @@ TEN = 10
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One kind of question at a level. `low`, `mid`, `high`, `standard`: shares of the scale 0..1.
+    """One kind of question. `low`, `mid`, `high`, `standard`: shares of the scale 0..1.
 
     `of_ten`: how many of ten people who just meet the standard get it right. `odd`: the answers
     do not follow ability as they should.
@@ -38,7 +35,6 @@ class Row:
 
     title: str
     topic: str
-    level: str
     low: float
     mid: float
     high: float
@@ -82,8 +78,8 @@ def see(unit: Unit, bank: Bank, method: str) -> InUse | None:
         return None
     there = {one.id: one for one in families(bank, method=method)}
     found = [row for row in calibrations.families_of(unit, run.id) if row.family in there]
-    standard = standard_of(bank, method)
-    rows = [_row(there[one.family], one, standard) for one in found if one.level in LEVELS]
+    standard = ability_needed(unit, bank, method)
+    rows = [_row(there[one.family], one, standard) for one in found]
     return InUse(
         run.adopted_at,
         run.made_at,
@@ -110,25 +106,24 @@ def _newer(one: CalibrationRow, run: CalibrationRow | None) -> bool:
 
 
 def _row(family: Family, found: FamilyDifficultyRow, standard: float) -> Row:
-    a, b, floor = (np.array([one]) for one in (found.a, found.b, TYPICAL_FLOOR))
+    a, b, floor = (np.array([one]) for one in (found.a, found.b, found.floor))
     right = float(probability(np.array([standard]), a, b, floor)[0, 0])
     return Row(
         family.recipe.title,
         family.topic,
-        found.level,
         _share(found.b - found.b_sd),
         _share(found.b),
         _share(found.b + found.b_sd),
         _share(standard),
         round(TEN * right),
         found.responses,
-        found.responses >= FEW and _odd(found.fit),
+        found.responses >= FEW and _odd(found),
     )
 
 
-def _odd(fit: Mapping[str, Any]) -> bool:
+def _odd(found: FamilyDifficultyRow) -> bool:
     least, most = ODD
-    return not all(least <= fit.get(name, 1.0) <= most for name in ("infit", "outfit"))
+    return not all(least <= one <= most for one in (found.infit, found.outfit))
 
 
 def _share(theta: float) -> float:

@@ -69,6 +69,14 @@ def of_person(unit: Unit, bank: Bank, person_id: str, now: datetime) -> Sequence
     return [one for one in found if not one.missing.still_held]
 
 
+def one_mine(unit: Unit, bank: Bank, record_id: str, now: datetime) -> Line:
+    """One of the viewer's own records. Raises NotFound."""
+    row = records.record(unit, record_id)
+    if row.person_id != unit.viewer.person_id:
+        raise NotFound
+    return _line(unit, bank, row, now)
+
+
 def document(unit: Unit, record_id: str) -> str:
     """A record's file as it was issued. Raises NotFound."""
     return records.record(unit, record_id).document

@@ -11,17 +11,17 @@ from trainer.core.draw import Draw
 from trainer.core.items.codec import as_kept, from_kept
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
-from trainer.core.measurement.assembly import Candidate, Form, assemble
-from trainer.core.measurement.blueprint import Blueprint, Counts, counts
+from trainer.core.measurement.blueprint import Blueprint
 from trainer.core.measurement.decision import raw_needed
-from trainer.core.scenarios.family import families
 from trainer.core.scenarios.generate import generate
 from trainer.store import people, sittings
 from trainer.store.base import new_id
 from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
+from trainer.use_cases.draw_form import LEVEL, NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.know_competency import blueprint_of
-from trainer.use_cases.know_difficulty import in_use
+from trainer.use_cases.know_difficulty import in_use, to_keep
+from trainer.use_cases.know_standard import cut_of, share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 
@@ -29,9 +29,6 @@ GRACE = timedelta(seconds=30)
 """An answer sent in time may arrive this much later."""
 SEEDS = 2**31
 TRIES = 8
-LEVEL = "working"
-STEPWISE = ("consultation",)
-"""Types that take a room of their own and have no place in a sitting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +47,13 @@ class Offer:
     unmet: tuple[str, ...]
     minutes: int
     counts: Mapping[str, int]
+    cut_share: float
+    by_panel: bool
 
     @property
     def needed(self) -> int:
-        """The raw score that a form needs."""
-        return raw_needed(self.blueprint.items, self.blueprint.cut_share)
+        """The raw score that a form needs; about that many where a panel has set it."""
+        return raw_needed(self.blueprint.items, self.cut_share)
 
     @property
     def may(self) -> bool:
@@ -105,31 +104,34 @@ def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) 
         again = last.finished_at + timedelta(days=retake_days)
         from_when = again if again > now else None
     extra = sittings.extra_percent(unit, person_id)
-    form, wanted = _form(bank, method, blueprint, Draw("offer"))
     return Offer(
         method,
         blueprint,
         open_one.id if open_one else None,
         last,
         from_when,
-        form.unmet,
+        unmet(bank, method),
         _with_extra(blueprint.minutes, extra),
-        wanted.by_topic,
+        wanted(bank, method).by_topic,
+        *share_needed(unit, method, blueprint),
     )
 
 
-def prepare(bank: Bank, method: str) -> Prepared:
+def prepare(bank: Bank, method: str, seen: Lately = NOT_AT_ALL) -> Prepared:
     """Draw a form of its own and generate its items. Raises InputProblem if the bank has too few.
 
-    Reads nothing and keeps nothing: do it before the unit that opens the sitting.
+    `seen`: what was used lately (`draw_form.lately`); such families come less. Reads nothing and
+    keeps nothing: do it before the unit that opens the sitting.
     """
-    sitting_id = new_id()
-    form, wanted = _form(bank, method, blueprint_of(bank, method), Draw("sitting", sitting_id))
-    if form.unmet:
+    short = unmet(bank, method)
+    if short:
         raise InputProblem(
-            f"there are too few questions: {'; '.join(form.unmet)}", method, "Ask your instructor."
+            f"there are too few questions: {'; '.join(short)}", method, "Ask your instructor."
         )
-    return Prepared(sitting_id, fresh_items(bank, sitting_id, form.families, MAIN, 1), wanted.moved)
+    sitting_id = new_id()
+    form = form_of(bank, method, seen, Draw("sitting", sitting_id))
+    items = fresh_items(bank, sitting_id, form.families, MAIN, 1)
+    return Prepared(sitting_id, items, wanted(bank, method).moved)
 
 
 def fresh_items(
@@ -179,6 +181,8 @@ def open_sitting(
         )
     blueprint = offered.blueprint
     person_id = unit.viewer.person_id
+    items = with_difficulty(unit, prepared.items)
+    cut, basis = cut_of(unit, method, blueprint, items)
     values = {
         "id": prepared.id,
         "person_id": person_id,
@@ -193,18 +197,17 @@ def open_sitting(
         "bank_version": bank.version,
         "fingerprint": fingerprint(prepared.items),
         "most": len(prepared.items),
-        "cut": raw_needed(len(prepared.items), blueprint.cut_share),
-        "outcome": {"moved": list(prepared.moved)},
+        "cut": cut,
+        "outcome": {"moved": list(prepared.moved)} | basis,
     }
-    return sittings.open_once(unit, values, with_difficulty(unit, prepared.items))
+    return sittings.open_once(unit, values, items)
 
 
 def with_difficulty(unit: Unit, items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     """The rows with what the calibration in use says of each; the sitting is read by that."""
     found = in_use(unit, [item["family"] for item in items])
-    return [
-        item | {"difficulty": found.get((item["family"], item["kept"]["level"]))} for item in items
-    ]
+    kept = to_keep([from_kept(item["kept"]) for item in items], found)
+    return [item | {"difficulty": difficulty} for item, difficulty in zip(items, kept, strict=True)]
 
 
 def fingerprint(items: Sequence[Mapping[str, Any]]) -> str:
@@ -303,19 +306,6 @@ def _here(places: tuple[Place, ...], number: int | None) -> Place:
     if not 1 <= number <= len(places):
         raise NotFound
     return places[number - 1]
-
-
-def _form(bank: Bank, method: str, blueprint: Blueprint, draw: Draw) -> tuple[Form, Counts]:
-    there = [
-        Candidate(one.id, one.topic, one.recipe.critical, one.enemies)
-        for one in families(bank, method=method)
-        if one.recipe.type not in STEPWISE
-    ]
-    by_topic: dict[str, int] = {}
-    for one in there:
-        by_topic[one.topic] = by_topic.get(one.topic, 0) + 1
-    wanted = counts(blueprint, by_topic)
-    return assemble(there, wanted.by_topic, blueprint.critical_least, draw), wanted
 
 
 def _with_extra(minutes: int, percent: int) -> int:

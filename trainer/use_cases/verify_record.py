@@ -1,23 +1,35 @@
 """Show whether a record holds: one of ours by its id, or any record from its file."""
 
 import json
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from typing import Any
 from uuid import UUID
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem, NotFound
-from trainer.core.records.keys import PublicKey, read_key
-from trainer.core.records.proof import issuer_of, sign
+from trainer.core.records.instants import for_people
+from trainer.core.records.keys import PublicKey, read_keys
+from trainer.core.records.proof import issuer_of, only_proof, sign
+from trainer.core.records.record import PASSED_WORDS
 from trainer.core.records.status_list import ListAddress, compose_list
 from trainer.core.records.strict_json import Repeated, read_json
 from trainer.core.records.verify import Verification, verify
 from trainer.store import people, records
 from trainer.store.unit import Unit
-from trainer.use_cases.certify import Issuing
-from trainer.use_cases.issuer_keys import signer_of
+from trainer.use_cases.issuer_keys import public_keys
+from trainer.use_cases.issuer_names import (
+    Issuers,
+    document_of,
+    issuer_by_tail,
+    issuer_id,
+    keys_of,
+    list_address,
+    list_tail,
+    signer_named,
+    tail_of,
+)
 
 LIST_HOLDS = timedelta(days=1)
 ID_PREFIX = "urn:uuid:"
@@ -34,24 +46,32 @@ class Shown:
     told: Sequence[tuple[str, str]]
     evidence: Sequence[tuple[str, str]]
     verification: Verification
+    list_tail: str
+    standards: Sequence[str]
 
 
 @dataclass(frozen=True)
 class IssuerShown:
-    """An issuer's own page: name, key, and where its status list stands."""
+    """An issuer's own page: name, the id it issues under, its keys, its status lists.
+
+    `key` is the one in use, named as new records name it; `keys` are all, that one first.
+    `lists` are pairs of an id it issued under and the tail of the address of that id's status list.
+    """
 
     id: str
     name: str
+    issuer: str
     key: PublicKey
-    status_list: str
+    keys: Sequence[PublicKey]
+    lists: Sequence[tuple[str, str]]
 
 
-def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuing, now: datetime) -> Shown:
+def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuers, now: datetime) -> Shown:
     """One of our records with its proof checked anew. Raises NotFound."""
     row = records.record(unit, record_id)
-    signer = signer_of(issuing.keys, row.organisation_id)
     document = json.loads(row.document)
     method = bank.methods.get(row.method)
+    keys = keys_of(unit, issuing, row.organisation_id)
     return Shown(
         row,
         people.person(unit, row.person_id).name,
@@ -59,30 +79,62 @@ def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuing, now: datetime
         method.name if method else row.method,
         tuple(_told(document)),
         tuple((one["name"], one["narrative"]) for one in document["evidence"]),
-        verify(row.document.encode(), signer.public, [_own_list(unit, row, issuing, now)], now),
+        verify(row.document.encode(), keys, _own_list(unit, row, issuing, now), now),
+        list_tail(unit, row.organisation_id, row.issuer),
+        tuple(_standards(document)),
     )
 
 
-def issuer(unit: Unit, organisation_id: str, issuing: Issuing) -> IssuerShown:
+def issuer(unit: Unit, organisation_id: str, issuing: Issuers) -> IssuerShown:
     """An issuer's page. Raises NotFound for what is no academy."""
     row = people.organisation(unit, organisation_id)
     if row.kind == "salon":
         raise NotFound
-    key = signer_of(issuing.keys, organisation_id).public
-    newest = records.newest_of(unit, organisation_id)
-    address = _list_named_by(newest) if newest else issuing.status_list(organisation_id)
-    return IssuerShown(row.id, row.name, key, address)
+    name = issuer_id(issuing, organisation_id)
+    keys = public_keys(issuing.keys, organisation_id)
+    known = [known for known, _ in records.names_of_issuer(unit, organisation_id)] or [name]
+    lists = [(one, tail_of(one) if place else "") for place, one in enumerate(known)]
+    current = replace(keys[0], method=f"{name}#{keys[0].multibase}")
+    return IssuerShown(row.id, row.name, name, current, keys, lists)
+
+
+def did_document(unit: Unit, organisation_id: str, issuing: Issuers) -> dict[str, Any]:
+    """The document that lists an issuer's keys, old ones too. Raises NotFound."""
+    issuer(unit, organisation_id, issuing)
+    return document_of(unit, issuing, organisation_id)
+
+
+def key_of_record(unit: Unit, record_id: str, issuing: Issuers) -> PublicKey:
+    """The key that signed one of our records, named as the record names it. Raises NotFound."""
+    row = records.record(unit, record_id)
+    method = only_proof(json.loads(row.document)).get("verificationMethod")
+    keys = keys_of(unit, issuing, row.organisation_id)
+    found = next((key for key in keys if key.method == method), None)
+    if found is None:
+        raise NotFound
+    return found
 
 
 def status_list(
-    unit: Unit, organisation_id: str, issuing: Issuing, now: datetime
+    unit: Unit, organisation_id: str, issuing: Issuers, now: datetime, tail: str = ""
 ) -> dict[str, Any]:
-    """The signed status list of an issuer, the same for everyone who asks within the hour.
+    """One signed status list of an issuer, the same for everyone who asks within the hour.
 
-    It goes by the address that the newest record names, whatever name we are reached by.
+    `tail` is the last part of its address, '' for the plain one. It goes by the address that the
+    newest record of its name gives, whatever name we are reached by. Raises NotFound.
     """
-    shown = issuer(unit, organisation_id, issuing)
-    return _list_at(unit, organisation_id, shown.status_list, issuing, now)
+    issuer(unit, organisation_id, issuing)
+    name = issuer_by_tail(unit, organisation_id, tail)
+    if name is None and tail:
+        raise NotFound
+    name = name or issuer_id(issuing, organisation_id)
+    newest = records.newest_named(unit, organisation_id, name)
+    address = list_address(unit, issuing, organisation_id, name)
+    address = _list_named_by(newest) if newest else address
+    found = _list_at(unit, organisation_id, name, address, issuing, now)
+    if found is None:
+        raise NotFound
+    return found
 
 
 def check_file(
@@ -90,7 +142,7 @@ def check_file(
     text: bytes,
     key_text: str,
     lists: Sequence[bytes],
-    issuing: Issuing,
+    issuing: Issuers,
     now: datetime,
 ) -> Verification:
     """Check a record from anywhere. For one of ours, our own key and list are used.
@@ -98,7 +150,7 @@ def check_file(
     Raises InputProblem when the file cannot be read, or when it is not ours and no key is given.
     """
     if key_text.strip():
-        return verify(text, read_key(key_text), lists, now)
+        return verify(text, read_keys(key_text), lists, now)
     try:
         row = _ours(unit, read_json(text, "record"))
     except Repeated:
@@ -109,8 +161,8 @@ def check_file(
             "issuer key",
             "Give the issuer's public key as well; ask the issuer for it, not the holder.",
         )
-    signer = signer_of(issuing.keys, row.organisation_id)
-    return verify(text, signer.public, [*lists, _own_list(unit, row, issuing, now)], now)
+    keys = keys_of(unit, issuing, row.organisation_id)
+    return verify(text, keys, [*lists, *_own_list(unit, row, issuing, now)], now)
 
 
 def _ours(unit: Unit, document: Mapping[str, Any]) -> records.RecordRow | None:
@@ -127,20 +179,26 @@ def _list_named_by(row: records.RecordRow) -> str:
     return str(json.loads(row.document)["credentialStatus"]["statusListCredential"])
 
 
-def _own_list(unit: Unit, row: records.RecordRow, issuing: Issuing, now: datetime) -> bytes:
-    """Our list as it stands now, under the address that this record names."""
+def _own_list(unit: Unit, row: records.RecordRow, issuing: Issuers, now: datetime) -> list[bytes]:
+    """Our list as it stands now, under the address that this record names.
+
+    None once the record and all others of its name have ended, and the name's key is gone.
+    """
     address = _list_named_by(row)
-    return json.dumps(_list_at(unit, row.organisation_id, address, issuing, now)).encode()
+    found = _list_at(unit, row.organisation_id, row.issuer, address, issuing, now)
+    return [] if found is None else [json.dumps(found).encode()]
 
 
 def _list_at(
-    unit: Unit, organisation_id: str, address: str, issuing: Issuing, now: datetime
-) -> dict[str, Any]:
+    unit: Unit, organisation_id: str, name: str, address: str, issuing: Issuers, now: datetime
+) -> dict[str, Any] | None:
+    signer = signer_named(issuing, organisation_id, name)
+    if signer is None:
+        return None
     since = now.replace(minute=0, second=0, microsecond=0)
-    signer = signer_of(issuing.keys, organisation_id)
-    named = ListAddress(address, signer.public.did)
     bits = records.bits_set(unit, organisation_id)
-    return sign(compose_list(named, bits, since, since + LIST_HOLDS), signer, since)
+    document = compose_list(ListAddress(address, name), bits, since, since + LIST_HOLDS)
+    return sign(document, signer, since)
 
 
 def _told(document: Mapping[str, Any]) -> list[tuple[str, str]]:
@@ -150,7 +208,14 @@ def _told(document: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [(told["name"], _with_bounds(told, value)) for told, value in pairs]
 
 
+def _standards(document: Mapping[str, Any]) -> Iterator[str]:
+    for one in document["credentialSubject"]["achievement"].get("alignment", ()):
+        yield f"{one['targetCode']}: {one['targetName']} ({one['targetFramework']})"
+
+
 def _with_bounds(told: Mapping[str, Any], value: str) -> str:
+    if told["name"] == PASSED_WORDS:
+        return for_people(date.fromisoformat(value))
     if "valueMax" not in told:
         return value
     return f"{value} of {told['valueMax']}; {told['requiredValue']} needed"

@@ -21,6 +21,7 @@ from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
 from trainer.use_cases.evidence import gather
+from trainer.use_cases.issuer_names import issuer_id, list_address
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
 from trainer.use_cases.refusals import Forbidden
@@ -154,11 +155,17 @@ def _tell(unit: Unit, kind: str, row: records.RecordRow, reason: str, now: datet
 def _again(
     unit: Unit, row: records.RecordRow, renewed: records.RecordRow, issuing: Issuing
 ) -> dict[str, Any]:
-    """The same record under a new id, from its own day on, at a new place on the status list."""
+    """The same record under a new id, from its own day on, at a new place on the status list.
+
+    It names the issuer as the academy is named now: the key of the old name may be retired.
+    """
     old, new = credential_id(row.id), credential_id(renewed.id)
     document: dict[str, Any] = json.loads(row.document.replace(old, new))
     del document["proof"]
     document["validFrom"] = write_instant(renewed.valid_from)
     place = place_for(unit, row.organisation_id, renewed.id)
-    document["credentialStatus"] = entry(issuing.status_list(row.organisation_id), place)
+    issuer = issuer_id(issuing, row.organisation_id)
+    document["issuer"]["id"] = issuer
+    address = list_address(unit, issuing, row.organisation_id, issuer)
+    document["credentialStatus"] = entry(address, place)
     return document

@@ -2,11 +2,13 @@
 
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import ExitStack, contextmanager, nullcontext
+from pathlib import Path
 
 from trainer.store.engine import is_sqlite, open_engine, reading, writer, writing
 from trainer.store.migrations.upgrade import upgrade
 from trainer.store.unit import NOBODY, Unit, Viewer
+from trainer.use_cases.seal_log import LogSeal
 
 __all__ = ["NOBODY", "Unit", "Viewer", "Work"]
 
@@ -15,13 +17,15 @@ class Work:
     """Opens units on one database.
 
     On SQLite one writer at a time holds a lock of this process: its own waiting is unfair and
-    sleeps long.
+    sleeps long. With the instance folder given, the log's signed head is kept there around every
+    commit that appended to the log.
     """
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str, instance: Path | None = None) -> None:
         self._engine = open_engine(url)
         self._writer = writer(self._engine)
         self._alone = threading.Lock() if is_sqlite(self._engine) else nullcontext()
+        self.seal = LogSeal(instance) if instance else None
 
     @contextmanager
     def reading(self, viewer: Viewer = NOBODY) -> Iterator[Unit]:
@@ -32,8 +36,16 @@ class Work:
     @contextmanager
     def writing(self, viewer: Viewer = NOBODY) -> Iterator[Unit]:
         """A unit that commits at its end, and rolls back if anything raises."""
-        with self._alone, writing(self._writer, viewer) as unit:
-            yield unit
+        with self._alone, ExitStack() as held:
+            announced = None
+            with writing(self._writer, viewer) as unit:
+                yield unit
+                unit.flush()
+                if self.seal and unit.log_began is not None:
+                    held.enter_context(self.seal.alone())
+                    announced = self.seal.announced(unit)
+            if self.seal and announced:
+                self.seal.settled(announced)
 
     def prepare(self) -> None:
         """Bring the tables up to date."""

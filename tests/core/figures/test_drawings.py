@@ -13,6 +13,7 @@ from trainer.core.figures.figure import around
 from trainer.core.figures.head import VIEWS
 from trainer.core.figures.headmap import MARKS, Row, head_map, taped_map
 from trainer.core.figures.holds import HOLDS
+from trainer.core.figures.ink import finished, sheet
 from trainer.core.figures.section import Section, ruled, several
 from trainer.core.figures.signs import SIGNS, Sign, sign
 
@@ -240,3 +241,12 @@ def test_loose_bulbs_hang_below_the_scalp_and_a_plain_section_has_none(kind):
             assert all(y < ruler.scalp_of(root) for _, y in ruler.starts(path))
     assert len(ruler.of_class(mat, "fig-tangle")) == 14
     assert not ruler.of_class(plain, "fig-tangle") and not ruler.of_class(loose, "fig-tangle")
+
+
+@given(st.text("a<>&\"'é", min_size=1, max_size=12))
+def test_words_from_outside_are_escaped(words):
+    pen = sheet(10, 10, words)
+    pen.words(words, (1, 1))
+    root = fromstring(finished(pen))
+    assert root.get("aria-label") == words
+    assert [one.text for one in root] == [words]

@@ -245,3 +245,12 @@ def test_pairs_of_an_order_hold_in_every_order_it_allows(order, data):
 
 def test_a_ring_is_found():
     assert ring_in({"a": ["b"], "b": ["c"], "c": ["a"]}) == ["a", "b", "c", "a"]
+
+
+@pytest.mark.parametrize("named", ["O99", "A1", "O7"])
+def test_a_method_answers_only_to_an_occupational_standard_with_its_code(named):
+    files = with_change(
+        "methods/fusion_bond/method.toml", 'standards = ["O1"]', f'standards = ["{named}"]'
+    )
+    found = complaints(files)
+    assert any("standards" in one and named in one for one in found)

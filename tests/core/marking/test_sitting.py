@@ -35,9 +35,13 @@ def test_leaving_a_critical_item_open_is_no_way_round_it():
     assert called_for(main, 2, 1) == ()
 
 
-def test_all_right_resolves_and_anything_else_does_not():
-    assert unresolved([answered("a", RIGHT)] * 3) == ()
-    assert unresolved([answered("a", RIGHT), answered("a", None), answered("b", RIGHT)]) == ("a",)
+def test_enough_right_resolves_and_fewer_do_not():
+    assert unresolved([answered("a", RIGHT)] * 3, 3) == ()
+    mixed = [answered("a", RIGHT), answered("a", None), answered("b", RIGHT)]
+    assert unresolved(mixed, 3) == ("a",)
+    assert unresolved(mixed, 2) == ("a",)
+    assert unresolved(mixed, 1) == ()
+    assert unresolved([answered("a", RIGHT), answered("a", RIGHT), answered("a", DANGER)], 2) == ()
 
 
 def test_unresolved_topics_come_first_then_the_weakest():

@@ -1,11 +1,14 @@
 """The cut, the critical errors, and how sure a decision is."""
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.core.measurement.decision import decide, raw_needed
-from trainer.core.measurement.priors import before_data
+from tests.support.chance import many
+from trainer.core.measurement.decision import Equated, decide, parameters, raw_needed
+from trainer.core.measurement.priors import Difficulty, before_data
+from trainer.core.measurement.response_model import ability_for_share
 
 FORM = tuple(before_data("working", {}, 0.25) for _ in range(40))
 
@@ -41,3 +44,42 @@ def test_the_middle_is_less_sure_than_the_ends():
 def test_no_cut_for_nothing(items, share):
     with pytest.raises(ValueError, match="share"):
         raw_needed(items, share)
+
+
+def test_a_panel_s_cut_takes_the_place_of_the_share():
+    assert decide(marks(28), FORM, 0.75, 0, Equated(28, 0.7)).passed
+    assert not decide(marks(27), FORM, 0.75, 0, Equated(28, 0.7)).passed
+    same = Equated(30, ability_for_share(0.75, *parameters(FORM)))
+    assert decide(marks(33), FORM, 0.75, 0, same) == decide(marks(33), FORM, 0.75, 0)
+
+
+def simulated(people, forms, chance):
+    """Decisions on people from N(0, 1), families whose true difficulty is as unsure as said:
+    (stated probability, whether the decision was right)."""
+    out = []
+    for _ in range(forms):
+        form = tuple(
+            Difficulty(1.0, b, 0.5, floor)
+            for b, floor in zip(
+                chance.normal(0, 0.8, 40), chance.choice([0, 0.2, 0.25], 40), strict=True
+            )
+        )
+        cut = ability_for_share(0.75, *parameters(form))
+        for theta in chance.normal(0, 1, people):
+            true_b = np.array([f.b for f in form]) + chance.normal(0, 0.5, 40)
+            floor = np.array([f.floor for f in form])
+            p = floor + (1 - floor) / (1 + np.exp(-(theta - true_b)))
+            found = decide(tuple((chance.random(40) < p).tolist()), form, 0.75, 0, Equated(30, cut))
+            out.append((found.confidence, found.reached_cut == (theta >= cut)))
+    return np.array(out)
+
+
+def test_what_is_said_of_being_right_holds_over_twenty_thousand_decisions():
+    """Stated and found within 3 points, over all and in every tenth with 500 decisions."""
+    said, right = simulated(400, 50, many(16)).T
+    assert len(said) == 20_000
+    assert right.mean() == pytest.approx(said.mean(), abs=0.03)
+    for low in np.arange(0.5, 1.0, 0.1):
+        there = (said >= low) & (said < low + 0.1 + 1e-9)
+        if there.sum() >= 500:
+            assert right[there].mean() == pytest.approx(said[there].mean(), abs=0.03), low

@@ -1,15 +1,12 @@
-"""What a form must contain, and that a drawn one contains it."""
+"""What a form must contain, and how that is read."""
 
 import tomllib
-from collections import Counter
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.core.draw import Draw
-from trainer.core.measurement.assembly import Candidate, assemble
 from trainer.core.measurement.blueprint import counts, read_blueprint
 from trainer.core.problems import InputProblem
 
@@ -57,8 +54,16 @@ def test_the_counts_always_add_up(families):
         ({"cut_share": 1.5}, "cut_share"),
         ({"cut_share": None}, "cut_share"),
         ({"siblings": -1}, "siblings"),
+        ({"siblings_right": 4}, "siblings_right"),
         ({"shares": {}}, "shares"),
         ({"shares": {"north": "half"}}, "shares"),
+        ({"wrods_most": 900}, "wrods_most"),
+        ({"words_most": -1}, "words_most"),
+        ({"types": {"number": {"least": 3, "most": 2}}}, "types.number"),
+        ({"services": {"fit": {"at_least": 3}}}, "services.fit"),
+        ({"services": {"fit": {"most": "all"}}}, "services.fit, most"),
+        ({"counts": {"north": 12}}, "counts"),
+        ({"counts": {"north": 1.5}}, "counts"),
     ],
 )
 def test_a_bad_blueprint_names_its_field(change, where):
@@ -67,53 +72,14 @@ def test_a_bad_blueprint_names_its_field(change, where):
     assert caught.value.where == f"blueprints/x.toml, {where}"
 
 
-def candidate(number, topic, critical, enemies=()):
-    return Candidate(f"{topic}{number}", topic, critical, enemies)
-
-
-pools = st.lists(
-    st.builds(
-        candidate,
-        st.integers(0, 9),
-        st.sampled_from(MAIN),
-        st.booleans(),
-        st.lists(
-            st.builds("{}{}".format, st.sampled_from(MAIN), st.integers(0, 9)), max_size=1
-        ).map(tuple),
-    ),
-    unique_by=lambda one: one.id,
-    min_size=4,
-    max_size=30,
-)
-
-
-@given(pools, st.integers())
-def test_a_form_meets_its_counts_or_says_what_it_cannot(pool, seed):
-    wanted = {"north": 12, "east": 10, "south": 10, "west": 4}
-    form = assemble(pool, wanted, 12, Draw(seed))
-    by_id = {one.id: one for one in pool}
-    got = Counter(by_id[family].topic for family in form.families)
-    short = [topic for topic, count in wanted.items() if got[topic] != count]
-    assert [line.split(":")[0] for line in form.unmet if "critical" not in line] == short
-    critical = sum(by_id[family].critical for family in form.families)
-    assert (critical < 12) is any(line.startswith("critical") for line in form.unmet)
-    present = set(form.families)
-    assert not any(present & set(by_id[family].enemies) - {family} for family in present)
-
-
-def test_the_same_draw_gives_the_same_form_and_another_another():
-    pool = [candidate(n, topic, n < 2) for topic in MAIN for n in range(6)]
-    wanted = dict.fromkeys(MAIN, 4)
-    forms = [assemble(pool, wanted, 4, Draw(seed)) for seed in ("a", "a", "b")]
-    assert forms[0] == forms[1] != forms[2]
-    assert max(Counter(forms[0].families).values()) == 1
-
-
-def test_critical_items_are_swapped_in():
-    pool = [candidate(n, "north", n == 0) for n in range(8)]
-    form = assemble(pool, {"north": 8}, 3, Draw(1))
-    assert Counter(form.families)["north0"] == 3
-    assert form.unmet == ()
+def test_counts_may_stand_in_place_of_shares():
+    table = {name: value for name, value in TABLE.items() if "rest" not in name}
+    del table["shares"], table["required"]
+    table["items"] = 20
+    table["counts"] = {"north": 7, "east": 6, "south": 4, "west": 3}
+    found = read_blueprint("x", table | {"types": {"number": {"most": 9}}})
+    assert counts(found, {}).by_topic == table["counts"]
+    assert found.types == {"number": (0.0, 9.0)}
 
 
 @pytest.mark.parametrize(("name", "items"), [("bonded", 40), ("loose", 24)])

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 import pytest
+import readability
 
 from trainer.core.items.item import Option
 from trainer.core.knowledge.quantity import said
@@ -121,6 +122,17 @@ def test_longer_words_and_sentences_read_harder():
     )
     assert grade(easy) < 5 < grade(hard)
     assert grade("") == 0
+
+
+def test_the_grade_is_the_librarys(bank):
+    """readability's own reckoning of the same text, one sentence a line, words set apart."""
+    text = generate(bank, "return_window.tape_in", 3).stem.replace("\n", " ")
+    lines = "\n".join(
+        " ".join(re.findall(r"[\w'-]+|[.?!,:;]", line))
+        for line in re.split(r"(?<=[.?!:])\s+", text)
+    )
+    whole = readability.getmeasures(lines, lang="en")["readability grades"]["Kincaid"]
+    assert grade(text) == pytest.approx(whole)
 
 
 def test_a_critical_item_needs_a_critical_fact_and_its_own_topic(bank, sound):

@@ -122,7 +122,7 @@ def test_one_cause_that_refers_is_enough_and_nothing_more_need_be_known(bank):
 def test_a_client_both_to_refer_and_to_decline_is_not_drawn(bank):
     before = Profile({**defaults(bank), **PLAIN, "relaxed": True, "pustules": True})
     ruled = [judge(bank, "sewn_weft", before, before)]
-    assert not one_answer(bank, ruled, before)
+    assert not one_answer(ruled)
 
 
 @given(st.sampled_from(NAMES), SEEDS, st.sampled_from(LEVELS))

@@ -47,15 +47,19 @@ def read_profile(bank: Bank, raw: Mapping[str, Any]) -> Profile:
     return profile
 
 
-def defaults(bank: Bank) -> dict[str, Value]:
+def defaults(bank: Bank) -> Mapping[str, Value]:
     """What is taken as read when nothing is said; a flag is then false."""
+    return bank.once(("defaults",), lambda: _defaults(bank))
+
+
+def _defaults(bank: Bank) -> dict[str, Value]:
     found: dict[str, Value] = {}
     for attribute in bank.attributes.values():
         if attribute.default is not None:
             found[attribute.id] = attribute.default
         elif attribute.kind == "flag":
             found[attribute.id] = False
-    return found
+    return dict(sorted(found.items()))
 
 
 def holds(bank: Bank, condition: Condition, profile: Profile) -> bool:
@@ -63,10 +67,20 @@ def holds(bank: Bank, condition: Condition, profile: Profile) -> bool:
     return meets(bank, condition, profile.values.get(condition.attribute))
 
 
+def all_hold(bank: Bank, conditions: tuple[Condition, ...], profile: Profile) -> bool:
+    """Whether every condition holds for a client."""
+    values = profile.values
+    for condition in conditions:
+        value = values.get(condition.attribute)
+        if value is None or not meets(bank, condition, value):
+            return False
+    return True
+
+
 def contradictions(bank: Bank, profile: Profile) -> Iterator[tuple[str, str]]:
     """Combinations that no person can have: (why, the fields concerned)."""
     for impossible in bank.impossible:
-        if all(holds(bank, condition, profile) for condition in impossible.when):
+        if all_hold(bank, impossible.when, profile):
             fields = " and ".join(dict.fromkeys(c.attribute for c in impossible.when))
             yield impossible.because, fields
 

@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-from trainer.core.advice.profile import Profile, holds
+from trainer.core.advice.profile import Profile, all_hold
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.profile_sheet import Value
-from trainer.core.knowledge.reach import meets
 from trainer.core.knowledge.rule import Rule
 from trainer.core.knowledge.words import VERDICTS, Verdict
 
@@ -28,16 +27,14 @@ class Reason:
 def loose(bank: Bank, method: str, profile: Profile) -> bool:
     """Whether a method comes off between visits for this client (a piece without glue)."""
     when = bank.methods[method].loose_when
-    return bool(when) and all(holds(bank, condition, profile) for condition in when)
+    return bool(when) and all_hold(bank, when, profile)
 
 
 def speaks(bank: Bank, rule: Rule, profile: Profile) -> bool:
     """Whether a rule's conditions hold for this client."""
-    values = profile.values
-    for condition in rule.when:
-        if not meets(bank, condition, values.get(condition.attribute)):
-            return False
-    return not rule.unless or not all(holds(bank, one, profile) for one in rule.unless)
+    if not all_hold(bank, rule.when, profile):
+        return False
+    return not rule.unless or not all_hold(bank, rule.unless, profile)
 
 
 def verdict_of(bank: Bank, method: str, profile: Profile) -> tuple[Verdict, tuple[Rule, ...]]:

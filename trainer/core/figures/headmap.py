@@ -253,7 +253,7 @@ def _key(pen: Pen, view: View, led: bool) -> None:
     foot.line("fig-edge", [(6 * px, y + 8 * px), (28 * px, y + 8 * px)], 2.6)
     foot.words(_edge(view), (34 * px, y + 12 * px))
     scale_bar(foot, (6 * px, y + 30 * px), 50, 10)
-    pen.on.set("viewBox", f"0 0 {number(view.width)} {number(y + FOOT * px)}")
+    pen.on.attributes["viewBox"] = f"0 0 {number(view.width)} {number(y + FOOT * px)}"
     if not led:
         return
     dashes = {"stroke_dasharray": number(3 * px)}

@@ -4,11 +4,11 @@ A drawing is as wide as it needs in mm; `Pen.px` is one pixel of a narrow phone 
 that line widths and letters come out alike in every drawing.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
 from math import cos, hypot, radians, sin
-from xml.etree.ElementTree import Element, SubElement, register_namespace, tostring
+from xml.sax.saxutils import escape
 
 from trainer.core.figures.figure import Box, Point
 
@@ -17,7 +17,30 @@ PHONE = 330
 SVG = "http://www.w3.org/2000/svg"
 THIN, THICK, EDGE, BOLD = 0.9, 2.0, 1.6, 2.6
 """Line widths in pixels: own hair, added hair, outlines, the scalp line."""
-register_namespace("", SVG)
+QUOTE = {'"': "&quot;"}
+
+
+@dataclass(slots=True)
+class Element:
+    """One element of a drawing and those within it.
+
+    Attributes and text stand as they will be written: words from outside are escaped before.
+    """
+
+    tag: str
+    attributes: dict[str, str]
+    within: list["Element | str"] = field(default_factory=list)
+
+    def written(self) -> str:
+        """The element as text."""
+        inner = "".join([one if isinstance(one, str) else one.written() for one in self.within])
+        start = f"{self.tag}{_said(self.attributes)}"
+        return f"<{start}>{inner}</{self.tag}>" if inner else f"<{start} />"
+
+
+def _said(attributes: Mapping[str, str]) -> str:
+    """Attributes in their order; an underscore in a name stands for a hyphen."""
+    return "".join([f' {k.replace("_", "-")}="{value}"' for k, value in attributes.items()])
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +52,17 @@ class Pen:
 
     def group(self, name: str, region: str = "") -> "Pen":
         """A group with a class; `region` says to which letter it belongs."""
-        made = SubElement(self.on, "g", {"class": name})
-        if region:
-            made.set("data-region", region)
+        its = {"data-region": region} if region else {}
+        made = Element("g", {"class": name} | its)
+        self.on.within.append(made)
         return Pen(made, self.px)
 
     def path(self, name: str, data: str, width: float = EDGE, **more: str) -> None:
         """A path with a class, `width` in pixels."""
-        fixed = {"class": name, "d": data, "stroke-width": number(width * self.px)}
-        SubElement(self.on, "path", fixed | {k.replace("_", "-"): v for k, v in more.items()})
+        wide = number(width * self.px)
+        self.on.within.append(
+            f'<path class="{name}" d="{data}" stroke-width="{wide}"{_said(more)} />'
+        )
 
     def line(self, name: str, points: Sequence[Point], width: float = EDGE, **more: str) -> None:
         """Straight from point to point."""
@@ -49,30 +74,24 @@ class Pen:
 
     def dot(self, name: str, at: Point, radius: float, **more: str) -> None:
         """A circle, `radius` in mm."""
-        fixed = {"class": name, "cx": number(at[0]), "cy": number(at[1]), "r": number(radius)}
-        SubElement(self.on, "circle", fixed | {"stroke-width": number(EDGE * self.px)} | more)
-
-    def words(self, text: str, at: Point, size: float = 12, anchor: str = "start") -> None:
-        """Letters whose line stands at a point, `size` in pixels."""
-        made = SubElement(
-            self.on,
-            "text",
-            {
-                "x": number(at[0]),
-                "y": number(at[1]),
-                "font-size": number(size * self.px),
-                "text-anchor": anchor,
-                "fill": "currentColor",
-                "stroke": "none",
-            },
+        place = f'cx="{number(at[0])}" cy="{number(at[1])}" r="{number(radius)}"'
+        wide = number(EDGE * self.px)
+        self.on.within.append(
+            f'<circle class="{name}" {place} stroke-width="{wide}"{_said(more)} />'
         )
-        made.text = text
+
+    def words(
+        self, text: str, at: Point, size: float = 12, anchor: str = "start", **more: str
+    ) -> None:
+        """Letters whose line stands at a point, `size` in pixels."""
+        place = f'x="{number(at[0])}" y="{number(at[1])}" font-size="{number(size * self.px)}"'
+        plain = f'text-anchor="{anchor}" fill="currentColor" stroke="none"'
+        self.on.within.append(f"<text {place} {plain}{_said(more)}>{escape(text)}</text>")
 
     def letter(self, text: str, at: Point) -> None:
         """A part's letter in a ring."""
         self.dot("fig-solid", at, 10 * self.px, fill="#fff")
-        self.words(text, (at[0], at[1] + 4.7 * self.px), 14, "middle")
-        self.on[-1].set("font-weight", "700")
+        self.words(text, (at[0], at[1] + 4.7 * self.px), 14, "middle", font_weight="700")
 
     def arrow(self, name: str, start: Point, end: Point, width: float = EDGE, **more: str) -> None:
         """A line with a head at its end."""
@@ -88,8 +107,8 @@ class Pen:
 
     def area(self, region: str, points: Sequence[Point]) -> None:
         """The part of the drawing that counts as a region; shown when it is picked."""
-        fixed = {"class": "fig-region", "data-region": region, "d": through(points) + "Z"}
-        SubElement(self.on, "path", fixed | {"fill": "none", "stroke": "none"})
+        its, outline = f'class="fig-region" data-region="{region}"', f"{through(points)}Z"
+        self.on.within.append(f'<path {its} d="{outline}" fill="none" stroke="none" />')
 
 
 def sheet(width: float, height: float, summary: str) -> Pen:
@@ -103,7 +122,7 @@ def sheet(width: float, height: float, summary: str) -> Pen:
             "class": "fig",
             "viewBox": f"0 0 {number(width)} {number(height)}",
             "role": "img",
-            "aria-label": summary,
+            "aria-label": escape(summary, QUOTE),
             "fill": "none",
             "stroke": "currentColor",
             "stroke-linecap": "round",
@@ -115,9 +134,10 @@ def sheet(width: float, height: float, summary: str) -> Pen:
 
 def finished(pen: Pen) -> str:
     """The drawing as text."""
-    return tostring(pen.on, encoding="unicode")
+    return pen.on.written()
 
 
+@lru_cache(maxsize=1024)
 def number(value: float) -> str:
     """Two decimals, none needless."""
     return f"{value:.2f}".rstrip("0").rstrip(".") if value else "0"
@@ -180,6 +200,7 @@ def spread(count: int, width: float) -> list[float]:
     return [width * (n / (count - 1) - 0.5) for n in range(count)]
 
 
+@lru_cache(maxsize=1024)
 def uneven(n: int) -> float:
     """A fixed number in -1..1 for the n-th thing, so that hairs are not ruled lines.
 

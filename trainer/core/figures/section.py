@@ -312,10 +312,10 @@ def _ruler(pen: Pen, box: Box, scalp: float, scalp_at: int, bottom: float) -> No
     last = int(min(bottom - scalp, 25))
     marks.line("fig-bar", [(x, scalp + first), (x, scalp + last)], 1.0)
     data = []
+    start, long, short = f"M{x:.2f}", f"h{9 * px:.2f}", f"h{5 * px:.2f}"
     for mm in range(first, last + 1):
         said = mm + scalp_at
-        long = 9 if said % 5 == 0 else 5
-        data.append(f"M{x:.2f} {scalp + mm:.2f}h{long * px:.2f}")
+        data.append(f"{start} {scalp + mm:.2f}{short if said % 5 else long}")
         if said % 5 == 0 and (mm > 0 or scalp_at):
             marks.words(f"{said}", (x + 11 * px, scalp + mm + 3.6 * px), 10.5)
     marks.path("fig-tick", "".join(data), 0.9)
@@ -338,4 +338,4 @@ def _key(pen: Pen, y: float) -> None:
     mark = [(200 * px, y + 28 * px), (200 * px, y + 40 * px)]
     foot.line("fig-mark", mark, 1.3, **dashes)
     foot.words("edge of section", (207 * px, y + 38 * px))
-    pen.on.set("viewBox", f"0 0 {number(PHONE * px)} {number(y + FOOT * px)}")
+    pen.on.attributes["viewBox"] = f"0 0 {number(PHONE * px)} {number(y + FOOT * px)}"

@@ -80,7 +80,7 @@ def sign(shown: Sign) -> Figure:
     told = draw(pen, shown, Room(36.0, 6.5, 27.0))
     px = pen.px
     scale_bar(pen.group("fig-key"), (6 * px, 27.0 + 16 * px), 5, 1)
-    pen.on.set("viewBox", f"0 0 36 {number(27.0 + FOOT * px)}")
+    pen.on.attributes["viewBox"] = f"0 0 36 {number(27.0 + FOOT * px)}"
     return Figure(finished(pen), (), f"{words}.\n{told}")
 
 

@@ -1,6 +1,6 @@
 """What a question is: the draft that an item model works out, the item, the mark."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
@@ -67,6 +67,17 @@ class Draft:
     """A drawing: svg, alt, regions (id, label, boxes)."""
     in_order: bool = False
     """The offers keep their order, since the drawing has their letters in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """What a draft would offer: enough to see whether it will do, before the rest is worked out.
+
+    `offers`: those of the draft, which may still get their notes. `draft` works it all out.
+    """
+
+    offers: tuple[Offer, ...]
+    draft: Callable[[], Draft]
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +172,10 @@ class ItemType(Protocol):
 
     def mark(self, item: Item, response: Json) -> Mark:
         """Mark a response that `read` or `accept` gave back."""
+        ...
+
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        """What makes these offers unfit, in words; empty when sound, or when none are needed."""
         ...
 
     def faults(self, item: Item) -> list[str]:

@@ -101,18 +101,24 @@ class Bank:
 
     def troubles_of(self, method: str, kind: str | None = None) -> tuple[Trouble, ...]:
         """What can go wrong with the method, of one kind or any."""
-        return tuple(
-            one
-            for one in self.troubles.values()
-            if self.covers(one.methods, method) and kind in (None, one.kind)
+        return self.once(
+            ("troubles", method, kind),
+            lambda: tuple(
+                one
+                for one in self.troubles.values()
+                if self.covers(one.methods, method) and kind in (None, one.kind)
+            ),
         )
 
     def care_of(self, method: str, holds: bool) -> tuple[Care, ...]:
         """Lines on care at home that hold for the method, or those that are wrong for it."""
-        return tuple(
-            line
-            for line in self.home_care.values()
-            if self.covers(line.holds_for if holds else line.wrong_for, method)
+        return self.once(
+            ("care", method, holds),
+            lambda: tuple(
+                line
+                for line in self.home_care.values()
+                if self.covers(line.holds_for if holds else line.wrong_for, method)
+            ),
         )
 
     def criteria_of(self, method: str, service: str) -> tuple[Criterion, ...]:
@@ -136,7 +142,7 @@ class Bank:
             return bound
         name, _, end = bound.partition("/")
         fact = self.facts[name]
-        figure = {"low": fact.low, "high": fact.high}.get(end)
+        figure = fact.low if end == "low" else fact.high if end == "high" else None
         if figure is None:
             raise ValueError(f"{bound!r} names no figure")
         return figure

@@ -195,11 +195,19 @@ def methods(bank: Bank) -> Found:
             yield from _known(entry, f"roles.{role}", [fact] if fact else [], bank.facts)
         for field in ("agents", "wrong_agents", "use", "avoid"):
             yield from _known(entry, field, getattr(method, field), bank.products)
+        yield from _standards(bank, entry, method.standards)
         for service in OBSERVED:
             if bank.procedure(method.id, service) is None:
                 yield entry, "services", f"has no procedure to {service}"
             if not bank.criteria_of(method.id, service):
                 yield entry, "services", f"has no criteria to sign off: {service}"
+
+
+def _standards(bank: Bank, entry: str, names: tuple[str, ...]) -> Found:
+    yield from _known(entry, "standards", names, bank.sources)
+    for source in (bank.sources[name] for name in names if name in bank.sources):
+        if source.kind != "occupational standard" or not (source.locator and source.url):
+            yield entry, "standards", f"{source.id} is no occupational standard with code and url"
 
 
 def profile(bank: Bank) -> Found:

@@ -97,7 +97,8 @@ class Method:
     article; it is taken `away` ('out', 'off'), and its `renewal` comes by date ('move-up').
     `drawn`: how its attachment is drawn, none where it is not.
     `agents`: what may take it off (product ids); `wrong_agents`: what belongs to another bond
-    or harms here. `use` and `avoid`: care products. `scheme`: what a record takes.
+    or harms here. `use` and `avoid`: care products. `standards`: occupational standards (source
+    ids) whose title names this way of attaching; records say so. `scheme`: what a record takes.
     """
 
     id: str
@@ -119,4 +120,5 @@ class Method:
     use: tuple[str, ...] = ()
     avoid: tuple[str, ...] = ()
     loose_when: tuple[Condition, ...] = ()
+    standards: tuple[str, ...] = ()
     scheme: Scheme = Scheme()

@@ -97,10 +97,10 @@ def meets(bank: Bank, condition: Condition, value: Value | None) -> bool:
     """Whether a value meets a condition. What is not known meets none."""
     if value is None:
         return False
-    if condition.one_of:
-        return value in condition.one_of
     if condition.is_ is not None:
         return value == condition.is_
+    if condition.one_of:
+        return value in condition.one_of
     if condition.is_not is not None:
         return value != condition.is_not
     if isinstance(value, str):

@@ -7,7 +7,10 @@ from trainer.core.knowledge.sheet import SHEET
 
 @dataclass(frozen=True, slots=True, config=SHEET)
 class Source:
-    """A work with what is needed to find it. `remembered` names details not yet checked."""
+    """A work with what is needed to find it. `remembered` names details not yet checked.
+
+    `url`: where an occupational standard is kept; a record that answers to it must say.
+    """
 
     id: str
     citation: str
@@ -15,3 +18,4 @@ class Source:
     year: int | None = None
     locator: str = ""
     remembered: str = ""
+    url: str = ""

@@ -62,9 +62,17 @@ def called_for(main: Sequence[Answered], needed: int, each: int) -> tuple[Siblin
     return tuple(Sibling(family, n) for family in families for n in range(1, each + 1))
 
 
-def unresolved(confirm: Sequence[Answered]) -> tuple[str, ...]:
-    """The families whose siblings are not all right, in order."""
-    return tuple(dict.fromkeys(one.family for one in confirm if not one.right))
+def unresolved(confirm: Sequence[Answered], needed: int) -> tuple[str, ...]:
+    """The families of whose siblings fewer than `needed` are right, in order.
+
+    Where fewer siblings than that were asked, all of them must be.
+    """
+    by_family: dict[str, list[bool]] = {}
+    for one in confirm:
+        by_family.setdefault(one.family, []).append(one.right)
+    return tuple(
+        family for family, right in by_family.items() if sum(right) < min(needed, len(right))
+    )
 
 
 def topics_to_work_on(

@@ -1,5 +1,6 @@
 """Passed or not: the plain cut, unresolved critical errors, and how sure the decision is."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -7,7 +8,7 @@ import numpy as np
 
 from trainer.core.measurement.ability import Ability, chance_above, eap, grid
 from trainer.core.measurement.priors import Difficulty
-from trainer.core.measurement.response_model import ability_for_share
+from trainer.core.measurement.response_model import Floats, ability_for_share
 
 ROUNDING = 1e-9
 BORDERLINE = 0.8
@@ -44,8 +45,20 @@ def raw_needed(items: int, share: float) -> int:
     return ceil(share * items - ROUNDING)
 
 
+@dataclass(frozen=True, slots=True)
+class Equated:
+    """A common cut on one form: the raw score `needed`, and the `ability` behind it [theta]."""
+
+    needed: int
+    ability: float
+
+
 def decide(
-    right: tuple[bool, ...], families: tuple[Difficulty, ...], share: float, unresolved: int
+    right: tuple[bool, ...],
+    families: tuple[Difficulty, ...],
+    share: float,
+    unresolved: int,
+    equated: Equated | None = None,
 ) -> Decision:
     """Decide on a form: passed = raw cut reached and no unresolved critical error.
 
@@ -55,6 +68,7 @@ def decide(
     families : the parameters behind each item, same length
     share : cut as a share of the items, above what guessing gives, below 1
     unresolved : critical errors that fresh siblings did not resolve, >= 0
+    equated : the cut of a panel on this form, in place of the share
 
     The confidence is that of the raw score alone, from the posterior N(mean, sd) of ability
     against the ability whose expected score is the cut (Rudner 2001, Practical Assessment,
@@ -62,17 +76,23 @@ def decide(
     """
     if len(right) != len(families):
         raise ValueError(f"{len(right)=}, {len(families)=}")
-    slopes = np.array([family.slope for family in families])
-    b = np.array([family.b for family in families])
-    floor = np.array([family.floor for family in families])
-    needed = raw_needed(len(right), share)
-    score = sum(right)
-    mean, sd = eap(np.array([right], dtype=float), slopes, b, floor, grid())
-    above = chance_above(
-        Ability(float(mean[0]), max(float(sd[0]), ROUNDING)),
-        ability_for_share(share, slopes, b, floor),
+    slopes, b, floor = parameters(families)
+    cut = equated or Equated(
+        raw_needed(len(right), share), ability_for_share(share, slopes, b, floor)
     )
+    needed, score = cut.needed, sum(right)
+    mean, sd = eap(np.array([right], dtype=float), slopes, b, floor, grid())
+    above = chance_above(Ability(float(mean[0]), max(float(sd[0]), ROUNDING)), cut.ability)
     reached = score >= needed
     return Decision(
         reached and unresolved == 0, reached, score, needed, above if reached else 1 - above
+    )
+
+
+def parameters(families: Sequence[Difficulty]) -> tuple[Floats, Floats, Floats]:
+    """Slopes (uncertainty averaged over), difficulties and floors of families, each (families,)."""
+    return (
+        np.array([family.slope for family in families]),
+        np.array([family.b for family in families]),
+        np.array([family.floor for family in families]),
     )

@@ -13,11 +13,21 @@ WEIGHTS: Mapping[str, float] = {
     "steps": 0.05,
 }
 """Judged, not estimated: what one more hidden cue, cause, step, or full nearness to a threshold
-adds to difficulty. Replaced by estimates once a family has responses."""
+adds to difficulty. A calibration puts an estimated `Outlook` in their place."""
+PLAIN_CASE: Mapping[str, float] = {
+    "cues": 1.0,
+    "causes": 1.0,
+    "nearness": 0.0,
+    "closeness": 0.0,
+    "steps": 5.0,
+}
+"""What a plain case holds: it adds nothing."""
+PLAIN, LEVEL = "plain", "level."
 SLOPE = 1.0
 SPREAD = 0.8
 """Wide on purpose: features say little about one family's real difficulty."""
 REACH = 2.0
+MOST_GUESSED = 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +48,58 @@ class Difficulty:
         return self.a / sqrt(1 + pi * self.a**2 * self.b_sd**2 / 8)
 
 
-def before_data(level: str, features: Mapping[str, float], floor: float) -> Difficulty:
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What features say of difficulty: b ~ N(row . weights, spread^2 + row . covariance . row).
+
+    `names`: of the k features, in order: `plain` (always 1), `level.foundation` and such (1 at
+    that level), else a feature's own name. `weights`: (k,). `covariance`: (k, k), how unsure they
+    are; empty where they are held for sure. `spread`: SD of families
+    that look alike. `slope`: of a family like these.
+    """
+
+    names: tuple[str, ...]
+    weights: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    spread: float
+    slope: float = SLOPE
+
+    def row(self, level: str, features: Mapping[str, float]) -> tuple[float, ...]:
+        """The (k,) features of a case, each as its distance from the plain case."""
+        return tuple(_amount(name, level, features) for name in self.names)
+
+    def expects(self, row: tuple[float, ...]) -> tuple[float, float]:
+        """Difficulty and its SD for a row of features."""
+        b = sum(weight * amount for weight, amount in zip(self.weights, row, strict=True))
+        unsure = sum(
+            one * cell * other
+            for one, cells in zip(row, self.covariance, strict=False)
+            for other, cell in zip(row, cells, strict=True)
+        )
+        return b, sqrt(self.spread**2 + unsure)
+
+
+def _amount(name: str, level: str, features: Mapping[str, float]) -> float:
+    if name == PLAIN:
+        return 1.0
+    if name.startswith(LEVEL):
+        return float(name == LEVEL + level)
+    return features[name] - PLAIN_CASE.get(name, 0.0) if name in features else 0.0
+
+
+def _judged() -> Outlook:
+    weights = {LEVEL + level: weight for level, weight in LEVELS.items() if weight}
+    weights |= dict(WEIGHTS)
+    return Outlook(tuple(weights), tuple(weights.values()), (), SPREAD)
+
+
+JUDGED = _judged()
+"""The outlook before anything was calibrated."""
+
+
+def before_data(
+    level: str, features: Mapping[str, float], floor: float, outlook: Outlook = JUDGED
+) -> Difficulty:
     """Parameters from a family's level and features.
 
     Parameters
@@ -46,16 +107,18 @@ def before_data(level: str, features: Mapping[str, float], floor: float) -> Diff
     level : foundation, working or advanced; any other counts as working
     features : name -> amount; names without a weight add nothing
     floor : chance of a right guess, 0..1; kept below 0.95
+    outlook : what features say; that of a calibration (`calibration.recalibrate`) once there is
+        one
 
     Returns
     -------
-    Difficulty with a = 1, b in -2..2 and b_sd = 0.8. One cue, one cause and five steps are the
-    plain case and add nothing.
+    Difficulty with b in -2..2; by the judged outlook a = 1 and b_sd = 0.8. One cue, one cause and
+    five steps are the plain case and add nothing.
     """
-    plain = {"cues": 1.0, "causes": 1.0, "nearness": 0.0, "closeness": 0.0, "steps": 5.0}
-    b = LEVELS.get(level, 0.0) + sum(
-        weight * (features[name] - plain[name])
-        for name, weight in WEIGHTS.items()
-        if name in features
-    )
-    return Difficulty(SLOPE, max(-REACH, min(REACH, b)), SPREAD, max(0.0, min(floor, 0.95)))
+    b, sd = outlook.expects(outlook.row(level, features))
+    return Difficulty(outlook.slope, max(-REACH, min(REACH, b)), sd, guessed(floor))
+
+
+def guessed(floor: float) -> float:
+    """A chance of a right guess, kept in 0..0.95: above that a response says nothing."""
+    return max(0.0, min(floor, MOST_GUESSED))

@@ -1,10 +1,12 @@
 """A refresh set: a shorter assessment for whoever renews in time and has kept in practice."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, floor, isinf
 
 from trainer.core.measurement.ability import Band
 from trainer.core.measurement.blueprint import Blueprint
+from trainer.core.measurement.requirement import Range
 
 ROUNDING = 1e-9
 NAME = " refresh"
@@ -53,4 +55,22 @@ def shortened(blueprint: Blueprint, rule: Shortening, recent: Recent) -> Bluepri
     least = ceil(blueprint.critical_least / (1 - blueprint.rest_share) - ROUNDING)
     items = min(max(least, ceil(share * blueprint.items - ROUNDING)), blueprint.items)
     minutes = ceil(blueprint.minutes * items / blueprint.items - ROUNDING)
-    return replace(blueprint, name=blueprint.name + NAME, items=items, minutes=minutes)
+    part = items / blueprint.items
+    words = None if blueprint.words_most is None else blueprint.words_most * part
+    return replace(
+        blueprint,
+        name=blueprint.name + NAME,
+        items=items,
+        minutes=minutes,
+        services=_scaled(blueprint.services, part),
+        types=_scaled(blueprint.types, part),
+        words_most=words,
+    )
+
+
+def _scaled(ranges: Mapping[str, Range], part: float) -> dict[str, Range]:
+    """Ranges of a smaller form: the least rounded down, the most up."""
+    return {
+        name: (float(floor(least * part)), most if isinf(most) else ceil(most * part - ROUNDING))
+        for name, (least, most) in ranges.items()
+    }

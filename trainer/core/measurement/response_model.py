@@ -36,7 +36,7 @@ def probability(theta: Floats, a: Floats, b: Floats, floor: Floats) -> Floats:
     ----------
     Birnbaum 1968, in Lord & Novick, Statistical Theories of Mental Test Scores, ch. 17 to 20.
     """
-    _check(a, b, floor)
+    check(a, b, floor)
     return np.asarray(floor + (1 - floor) * expit(a * (np.asarray(theta)[:, None] - b)))
 
 
@@ -77,7 +77,8 @@ def ability_for(share: float, a: float, b: float, floor: float) -> float:
     return b + log((share - floor) / (1 - share)) / a
 
 
-def _check(a: Floats, b: Floats, floor: Floats) -> None:
+def check(a: Floats, b: Floats, floor: Floats) -> None:
+    """Raise ValueError unless shapes fit, slopes are above 0 and floors in [0, 1)."""
     if a.ndim != 1 or not a.shape == b.shape == floor.shape:
         raise ValueError(f"{a.shape=}, {b.shape=}, {floor.shape=}")
     if (a <= 0).any() or (floor < 0).any() or (floor >= 1).any():

@@ -65,6 +65,25 @@ def open_badges() -> dict[str, dict[str, Any]]:
     return {OPEN_BADGES: checked(OPEN_BADGES, _installed(OPEN_BADGES))}
 
 
+@lru_cache(maxsize=1)
+def words_of_contexts() -> frozenset[str]:
+    """Give every text that stands as a value anywhere in the pinned contexts.
+
+    Returns
+    -------
+    All of them: a name of ours that begins like one could be read as a word of the vocabulary.
+    """
+    found: set[str] = set()
+    waiting: list[Any] = [checked(url, _installed(url)) for url in PINNED]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, str):
+            found.add(value)
+        elif isinstance(value, dict | list):
+            waiting.extend(value.values() if isinstance(value, dict) else value)
+    return frozenset(found)
+
+
 def _installed(url: str) -> bytes:
     package, file, _ = PINNED[url]
     return Path(str(distribution(package).locate_file(file))).read_bytes()

@@ -1,6 +1,6 @@
 """Times as records write them: a date and time with an offset; we issue UTC with Z."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 
@@ -44,12 +44,12 @@ def write_instant(instant: datetime) -> str:
     return instant.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def for_people(instant: datetime) -> str:
-    """Write the day of an instant as people read it.
+def for_people(instant: date) -> str:
+    """Write a day, or the day of an instant, as people read it.
 
     Parameters
     ----------
-    instant : An aware datetime.
+    instant : A date, or an aware datetime.
 
     Returns
     -------

@@ -4,6 +4,7 @@ import base64
 import binascii
 import json
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from cryptography.exceptions import UnsupportedAlgorithm
@@ -16,6 +17,7 @@ from trainer.core.problems import InputProblem
 ED25519_PREFIX = b"\xed\x01"  # multicodec ed25519-pub (0xed) as a varint
 KEY_BYTES = 32  # RFC 8032, 5.1.5
 DID_KEY = "did:key:"
+DID_WEB = "did:web:"
 MULTIKEY_CONTEXT = "https://w3id.org/security/multikey/v1"
 REMEDY = "Give the issuer's Ed25519 public key as JWK, PEM, Multikey or multibase text."
 
@@ -31,7 +33,7 @@ class PublicKey:
     raw: bytes
     method: str | None = None
 
-    @property
+    @cached_property
     def multibase(self) -> str:
         """The key as multibase text: z, then base58btc of prefix and key."""
         return str(encode_multibase(ED25519_PREFIX + self.raw))
@@ -55,13 +57,14 @@ class PublicKey:
     @property
     def multikey(self) -> dict[str, Any]:
         """The key as a Multikey document, with the JWK beside it."""
+        method = self.method or self.did_method
         return {
             "@context": MULTIKEY_CONTEXT,
-            "id": self.did_method,
+            "id": method,
             "type": "Multikey",
-            "controller": self.did,
+            "controller": method.partition("#")[0],
             "publicKeyMultibase": self.multibase,
-            "publicKeyJwk": self.jwk,
+            "publicKeyJwk": {**self.jwk, "kid": method},
         }
 
 
@@ -103,6 +106,30 @@ def read_key(text: str | bytes) -> PublicKey:
     return PublicKey(_from_multibase(words))
 
 
+def read_keys(text: str | bytes) -> tuple[PublicKey, ...]:
+    """Read one key in any of its forms, or all keys of an issuer's DID document.
+
+    Parameters
+    ----------
+    text : As for `read_key`, or a DID document with `verificationMethod`.
+
+    Returns
+    -------
+    At least one key; those of a DID document name their verification method.
+
+    Raises
+    ------
+    InputProblem : If it is none of these, or a method in the document is no Ed25519 key.
+    """
+    words = _as_text(text).strip()
+    methods = _object(words).get("verificationMethod") if words.startswith("{") else None
+    if methods is None:
+        return (read_key(words),)
+    if not isinstance(methods, list) or not methods:
+        raise InputProblem("the DID document lists no key", "issuer key", REMEDY)
+    return tuple(_from_json(json.dumps(one)) for one in methods)
+
+
 def _as_text(text: str | bytes) -> str:
     if isinstance(text, str):
         return text
@@ -123,23 +150,39 @@ def _from_pem(text: str) -> bytes:
 
 
 def _from_json(text: str) -> PublicKey:
-    try:
-        document = json.loads(text)
-    except ValueError:
-        raise InputProblem("the key is not JSON", "issuer key", REMEDY) from None
+    document = _object(text)
     if document.get("d") is not None:
         raise InputProblem("this is a private key", "issuer key", "Give the public key only.")
     if "publicKeyMultibase" in document:
         raw, method = _from_multibase(document["publicKeyMultibase"]), document.get("id")
     else:
-        raw, method = _from_jwk(document), document.get("kid")
+        raw, method = _from_jwk(document.get("publicKeyJwk", document)), _named(document)
     named = isinstance(method, str) and ":" in method and "#" in method
     return PublicKey(raw, method if named else None)
 
 
-def _from_jwk(jwk: dict[str, Any]) -> bytes:
-    x = jwk.get("x")
-    if jwk.get("kty") != "OKP" or jwk.get("crv") != "Ed25519" or not isinstance(x, str):
+def _named(document: dict[str, Any]) -> Any:
+    return document.get("id" if "publicKeyJwk" in document else "kid")
+
+
+def _object(text: str) -> dict[str, Any]:
+    try:
+        document = json.loads(text)
+    except (ValueError, RecursionError):
+        raise InputProblem("the key is not JSON", "issuer key", REMEDY) from None
+    if not isinstance(document, dict):
+        raise InputProblem("the key is not one JSON object", "issuer key", REMEDY)
+    return document
+
+
+def _from_jwk(jwk: Any) -> bytes:
+    x = jwk.get("x") if isinstance(jwk, dict) else None
+    if (
+        not isinstance(jwk, dict)
+        or jwk.get("kty") != "OKP"
+        or jwk.get("crv") != "Ed25519"
+        or not isinstance(x, str)
+    ):
         raise InputProblem("this is not an Ed25519 key", "issuer key", REMEDY)
     try:
         raw = base64.b64decode(x + "=" * (-len(x) % 4), altchars=b"-_", validate=True)

@@ -12,7 +12,7 @@ from hashlib import sha256
 from typing import Any
 
 from trainer.core.records.contexts import CREDENTIALS, OPEN_BADGES
-from trainer.core.records.instants import write_instant
+from trainer.core.records.instants import for_people, write_instant
 from trainer.core.records.status_list import entry
 
 CAUTION = (
@@ -20,6 +20,11 @@ CAUTION = (
     "instructions, local law and licensing; consultation and patch test come first; anything wrong "
     "with a scalp goes to a licensed health professional."
 )
+SCORE_WORDS = "Assessment score"
+PASSED_WORDS = "Assessment passed on"
+FORM_WORDS = "Fingerprint of the assessment form"
+BANK_WORDS = "Version of the question bank"
+SURE_WORDS = "Probability that the decision is right"
 
 
 @dataclass(frozen=True)
@@ -71,6 +76,16 @@ class ObservedService:
 
 
 @dataclass(frozen=True)
+class Alignment:
+    """An occupational standard that the method answers to: code, name, who keeps it, where."""
+
+    code: str
+    name: str
+    framework: str
+    url: str
+
+
+@dataclass(frozen=True)
 class Completion:
     """All that one record says. `method` is the id, `method_name` the words; times are UTC."""
 
@@ -85,6 +100,7 @@ class Completion:
     valid_until: datetime
     status_list: str
     status_index: int
+    alignment: tuple[Alignment, ...] = ()
 
 
 def compose(completion: Completion) -> dict[str, Any]:
@@ -204,8 +220,23 @@ def _achievement(completion: Completion, described: list[dict[str, Any]]) -> dic
             f"critical error left open. Then {services} watched at the chair and signed off with "
             f"all critical criteria met{_or_accepted(completion)}."
         },
+        **_aligned(completion),
         "resultDescription": described,
     }
+
+
+def _aligned(completion: Completion) -> dict[str, Any]:
+    lines = [
+        {
+            "type": ["Alignment"],
+            "targetName": one.name,
+            "targetUrl": one.url,
+            "targetCode": one.code,
+            "targetFramework": one.framework,
+        }
+        for one in completion.alignment
+    ]
+    return {"alignment": lines} if lines else {}
 
 
 def _or_accepted(completion: Completion) -> str:
@@ -217,19 +248,19 @@ def _described(completion: Completion) -> list[tuple[dict[str, Any], str]]:
     result = completion.assessment
     base = f"{completion.id}#"
     score = {
-        **_told(base + "score", "Assessment score", "RawScore"),
+        **_told(base + "score", SCORE_WORDS, "RawScore"),
         "valueMin": "0",
         "valueMax": str(result.most),
         "requiredValue": str(result.cut),
     }
     pairs = [
         (score, str(result.score)),
-        (_told(base + "assessed", "Assessment passed on"), result.passed_on.isoformat()),
-        (_told(base + "form", "Fingerprint of the assessment form"), result.form),
-        (_told(base + "bank", "Version of the question bank"), result.bank_version),
+        (_told(base + "assessed", PASSED_WORDS), result.passed_on.isoformat()),
+        (_told(base + "form", FORM_WORDS), result.form),
+        (_told(base + "bank", BANK_WORDS), result.bank_version),
     ]
     if result.confidence is not None:
-        sure = _told(base + "confidence", "Probability that the decision is right")
+        sure = _told(base + "confidence", SURE_WORDS)
         pairs.append((sure, f"{result.confidence:.2f}"))
     return pairs
 
@@ -251,6 +282,6 @@ def _evidence(observed: ObservedService) -> dict[str, Any]:
         "type": ["Evidence"],
         "name": f"Observed: {observed.service}",
         "genre": "Observation",
-        "narrative": f"Watched at the chair on {observed.on.isoformat()} and signed off by "
+        "narrative": f"Watched at the chair on {for_people(observed.on)} and signed off by "
         f"{observed.observer}; all critical criteria met.",
     }

@@ -1,6 +1,6 @@
 """The list of bits that says which records are no longer valid (W3C Bitstring Status List 1.0)."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -102,7 +102,7 @@ def entry(url: str, index: int) -> dict[str, str]:
 
 
 def list_faults(
-    document: Mapping[str, Any], issuer: str, key: PublicKey, now: datetime
+    document: Mapping[str, Any], issuer: str, key: PublicKey | Sequence[PublicKey], now: datetime
 ) -> list[str]:
     """Check a status list as such, before any bit of it is read.
 
@@ -110,7 +110,7 @@ def list_faults(
     ----------
     document : The list as parsed JSON, with its proof.
     issuer : The id of the issuer of the record.
-    key : The issuer's public key, as trusted by the reader.
+    key : The issuer's public key or keys, as trusted by the reader.
     now : The instant of the check, UTC.
 
     Returns

@@ -6,7 +6,7 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any, NoReturn
 
-from jsonschema import Draft202012Validator
+from jsonschema_rs import Draft202012Validator, ValidationError
 
 from trainer.core.problems import InputProblem
 
@@ -49,7 +49,8 @@ def read_json(text: bytes, where: str) -> dict[str, Any]:
         raise InputProblem("not JSON", where, "Ask for the file again.") from None
     if not isinstance(document, dict):
         raise InputProblem("not one JSON object", where, "Give one record a file.")
-    if _depth(document) > DEEPEST or _lone_surrogate(document):
+    escaped = b"\\u" in text  # half a pair of characters can stand in a file no other way
+    if _depth(document) > DEEPEST or (escaped and _lone_surrogate(document)):
         raise InputProblem("not text that can be read safely", where, "Ask for the file again.")
     return document
 
@@ -67,8 +68,10 @@ def shape_faults(document: Mapping[str, Any]) -> list[str]:
     """
     if _twice(document):
         return ["a list holds the same thing twice"]
-    faults = sorted(_schema().iter_errors(document), key=lambda fault: list(map(str, fault.path)))
-    return [f"{fault.json_path.removeprefix('$.')}: {_plain(fault)}" for fault in faults[:3]]
+    if _schema().is_valid(document):
+        return []
+    faults = sorted(_schema().iter_errors(document), key=lambda fault: _place(fault))
+    return [f"{_place(fault)}: {_plain(fault)}" for fault in faults[:3]]
 
 
 @lru_cache(maxsize=1)
@@ -80,18 +83,22 @@ def _schema() -> Draft202012Validator:
 def _twice(value: Any) -> bool:
     """Lists are sets to the signature: a thing told twice, or in two halves, would pass it."""
     if isinstance(value, dict):
-        return any(_twice(part) for part in value.values())
-    if not isinstance(value, list):
-        return False
+        return any(_twice(part) for part in value.values() if isinstance(part, dict | list))
     ids = [part["id"] if isinstance(part, dict) and "id" in part else part for part in value]
-    seen = [json.dumps(one, sort_keys=True) for one in ids]
-    return len(set(seen)) != len(seen) or any(_twice(part) for part in value)
+    seen = {(one,) if isinstance(one, str) else json.dumps(one, sort_keys=True) for one in ids}
+    inner = (part for part in value if isinstance(part, dict | list))
+    return len(seen) != len(ids) or any(map(_twice, inner))
 
 
-def _plain(fault: Any) -> str:
-    if fault.validator == "required":
+def _place(fault: ValidationError) -> str:
+    parts = (f"[{part}]" if isinstance(part, int) else f".{part}" for part in fault.instance_path)
+    return "".join(parts).removeprefix(".") or "the record"
+
+
+def _plain(fault: ValidationError) -> str:
+    if fault.kind.name == "required":
         return "a part that must be there is missing"
-    if fault.validator == "additionalProperties":
+    if fault.kind.name in ("additionalProperties", "unevaluatedProperties"):
         return "a part is there that the standard does not name"
     return "not what the standard asks for here"
 
@@ -112,8 +119,8 @@ def _depth(value: Any) -> int:
     while waiting:
         item, level = waiting.pop()
         deepest = max(deepest, level)
-        inside = item.values() if isinstance(item, dict) else item if isinstance(item, list) else ()
-        waiting.extend((part, level + 1) for part in inside)
+        inside = item.values() if isinstance(item, dict) else item
+        waiting += [(part, level + 1) for part in inside if isinstance(part, dict | list)]
     return deepest
 
 

@@ -16,6 +16,7 @@ from trainer.core.records.proof import only_proof, proof_faults
 from trainer.core.records.status_list import ENTRY_KIND, bit, list_faults
 from trainer.core.records.strict_json import Repeated, read_json, shape_faults
 
+Keys = PublicKey | Sequence[PublicKey]
 PASSED, FAILED, NOT_CHECKED, NONE = "passed", "failed", "not_checked", "none"
 CHECKS = ("shape", "proof", "status", "time")
 TIMES = ("validFrom", "validUntil", "awardedDate")
@@ -46,15 +47,13 @@ class Verification:
         return {"valid": self.valid, "reasons": list(self.reasons), "checks": dict(self.checks)}
 
 
-def verify(
-    text: bytes, key: PublicKey, status_lists: Sequence[bytes], now: datetime
-) -> Verification:
+def verify(text: bytes, key: Keys, status_lists: Sequence[bytes], now: datetime) -> Verification:
     """Check a record offline.
 
     Parameters
     ----------
     text : The record's file.
-    key : The issuer's public key, from a place the reader trusts.
+    key : The issuer's public key or keys, from a place the reader trusts.
     status_lists : Files of status lists, none or more.
     now : The instant of the check, UTC.
 
@@ -78,7 +77,7 @@ def verify(
 
 
 def verify_read(
-    record: Mapping[str, Any], key: PublicKey, status_lists: Sequence[bytes], now: datetime
+    record: Mapping[str, Any], key: Keys, status_lists: Sequence[bytes], now: datetime
 ) -> Verification:
     """Check a record that has been read strictly already; otherwise as `verify`.
 
@@ -129,7 +128,7 @@ def _shape(record: Mapping[str, Any]) -> list[str]:
 
 
 def _status(
-    record: Mapping[str, Any], key: PublicKey, status_lists: Sequence[bytes], now: datetime
+    record: Mapping[str, Any], key: Keys, status_lists: Sequence[bytes], now: datetime
 ) -> tuple[str, list[str]]:
     declared = record.get("credentialStatus")
     if declared is None:
@@ -146,7 +145,7 @@ def _entry(
     entry: Mapping[str, Any],
     issuer: str,
     lists: Sequence[Mapping[str, Any]],
-    key: PublicKey,
+    key: Keys,
     now: datetime,
 ) -> tuple[str, list[str]]:
     if entry.get("type") != ENTRY_KIND:

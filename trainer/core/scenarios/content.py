@@ -50,7 +50,7 @@ def content(bank: Bank, item: Item) -> str:
     around = _Around(
         bank,
         _told(bank, item),
-        frozenset(row[0] for row in bank.people.get("names", ())),
+        bank.once(("names of people",), lambda: _names(bank)),
         _conditions(bank, known),
         min(days, default=None),
         OPEN in givens,
@@ -130,14 +130,20 @@ class _Around:
 def _told(bank: Bank, item: Item) -> dict[str, str]:
     """The text of each option -> its words without people; the one right answer -> none."""
     settled = item.key if item.heading.type == "choose_one" else ()
-    pronouns = (word for row in bank.people.get("pronouns", {}).values() for word in row)
-    people = frozenset(
-        word.lower()
-        for word in (*(row[0] for row in bank.people.get("names", ())), *pronouns, *VERBS)
-    )
+    people = bank.once(("words of people",), lambda: _words_of_people(bank))
     return {
         o.text: "" if o.id in settled else _without(people, o.text.lower()) for o in item.options
     }
+
+
+def _names(bank: Bank) -> frozenset[str]:
+    return frozenset(row[0] for row in bank.people.get("names", ()))
+
+
+def _words_of_people(bank: Bank) -> frozenset[str]:
+    """Names, pronouns and the verbs that go with them, in lower case."""
+    pronouns = (word for row in bank.people.get("pronouns", {}).values() for word in row)
+    return frozenset(word.lower() for word in (*_names(bank), *pronouns, *VERBS))
 
 
 def _without(people: frozenset[str], text: str) -> str:

@@ -1,7 +1,8 @@
 """Invented people: plausible, and never a combination that no person can have."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from trainer.core.advice.profile import Profile, contradictions, defaults
@@ -11,7 +12,7 @@ from trainer.core.knowledge.profile_sheet import Attribute, Condition, Value
 from trainer.core.knowledge.reach import allowed, meets
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Person:
     """A name with its pronouns: she/her/her, he/him/his, they/them/their."""
 
@@ -30,7 +31,11 @@ class Person:
         return many if self.plural else one
 
     def words(self) -> dict[str, Any]:
-        """For templates: name, they, them, their, has, is, was, does."""
+        """For templates: name, they, them, their, has, is, was, does. Not to be changed."""
+        return self._words
+
+    @cached_property
+    def _words(self) -> dict[str, Any]:
         return {
             "name": self.name,
             "they": self.they,
@@ -45,22 +50,24 @@ class Person:
 
 def person(bank: Bank, draw: Draw, other_than: str = "", profile: Profile | None = None) -> Person:
     """Somebody with a name from people.toml, to whom what a profile holds can have happened."""
-    only = () if profile is None else tuple(bank.people["only"])
+    only = () if profile is None else bank.people["only"]
     bound = tuple(one for one in only if profile is not None and profile.get(one) is not None)
-    names = bank.once(("names", other_than, bound), lambda: _names(bank, other_than, bound))
-    name, pronouns = draw.one(names)
-    they, them, their = bank.people["pronouns"][pronouns]
-    return Person(name, they, them, their)
+    return draw.one(bank.once(("people", other_than, bound), lambda: _but(bank, other_than, bound)))
 
 
-def _names(bank: Bank, other_than: str, bound: tuple[str, ...]) -> list[tuple[str, str]]:
-    """Names with their pronouns, those left out that an attribute of the profile rules out."""
+def _but(bank: Bank, other_than: str, bound: tuple[str, ...]) -> list[Person]:
+    """Everybody but the one named and those whom an attribute of the profile rules out."""
+    fit = [set(bank.people["only"][attribute]) for attribute in bound]
     return [
-        (name, pronouns)
-        for name, pronouns in bank.people["names"]
-        if name != other_than
-        and all(pronouns in bank.people["only"][attribute] for attribute in bound)
+        one
+        for one in bank.once(("people",), lambda: _everybody(bank))
+        if one.name != other_than and all(one.they in pronouns for pronouns in fit)
     ]
+
+
+def _everybody(bank: Bank) -> list[Person]:
+    pronouns = bank.people["pronouns"]
+    return [Person(name, *pronouns[which]) for name, which in bank.people["names"]]
 
 
 def plain_profile(bank: Bank, draw: Draw) -> Profile:
@@ -68,27 +75,47 @@ def plain_profile(bank: Bank, draw: Draw) -> Profile:
 
     Ranges and weights stand in people.toml.
     """
-    values: dict[str, Value] = defaults(bank)
-    for name, table in bank.people["nature"].items():
-        if name in bank.attributes:
-            values[name] = _drawn(table, draw)
-    kind = bank.people["density"][str(values["density"])]
-    values["density_per_cm2"] = _stepped(kind, draw)
+    nature = bank.once(("nature",), lambda: _nature(bank))
+    values = dict(defaults(bank))
+    for name, one in nature.varied:
+        values[name] = (
+            draw.weighted(one.values, one.weights) if one.weights else draw.one(one.values)
+        )
+    values["density_per_cm2"] = draw.one(nature.densities[str(values["density"])].values)
     return Profile(values)
 
 
-def _drawn(table: Mapping[str, Any], draw: Draw) -> Value:
+@dataclass(frozen=True, slots=True)
+class Varied:
+    """The values that a thing has among people; as likely as their weights, or all alike."""
+
+    values: Sequence[Value]
+    weights: Sequence[float] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Nature:
+    """Attribute -> how it varies by nature; and for each density, hairs per cm²."""
+
+    varied: Sequence[tuple[str, Varied]]
+    densities: Mapping[str, Varied]
+
+
+def _nature(bank: Bank) -> Nature:
+    varied, densities = bank.people["nature"], bank.people["density"]
+    return Nature(
+        [(name, _varied(table)) for name, table in varied.items() if name in bank.attributes],
+        {name: _varied(table) for name, table in densities.items()},
+    )
+
+
+def _varied(table: Mapping[str, Any]) -> Varied:
+    """Values and weights as they stand, or numbers from low to high in whole steps."""
     if "values" in table:
-        value: Value = draw.weighted(table["values"], table["weights"])
-        return value
-    return _stepped(table, draw)
-
-
-def _stepped(table: Mapping[str, Any], draw: Draw) -> float:
-    """A number from low to high in whole steps."""
+        return Varied(table["values"], table["weights"])
     steps = int((table["high"] - table["low"]) / table["step"])
-    value = table["low"] + table["step"] * draw.between(0, steps)
-    return int(value) if float(value).is_integer() else float(value)
+    figures = [table["low"] + table["step"] * n for n in range(steps + 1)]
+    return Varied([int(one) if float(one).is_integer() else float(one) for one in figures])
 
 
 def meeting(
@@ -98,10 +125,10 @@ def meeting(
     changed: dict[str, Value] = {}
     for name in dict.fromkeys(condition.attribute for condition in conditions):
         together = [condition for condition in conditions if condition.attribute == name]
-        value = _value_for(bank, draw, bank.attributes[name], together)
-        if value is None:
+        fit = _fitting(bank, bank.attributes[name], tuple(together))
+        if not fit:
             return None
-        changed[name] = value
+        changed[name] = draw.one(fit)
     made = _completed(bank, draw, base.changed(**changed))
     return None if any(contradictions(bank, made)) else made
 
@@ -129,17 +156,19 @@ def _capped(bank: Bank, profile: Profile) -> Profile:
     return profile
 
 
-def _value_for(
-    bank: Bank, draw: Draw, attribute: Attribute, together: list[Condition]
-) -> Value | None:
-    candidates = [
-        value for value in _values(bank, attribute, together) if allowed(attribute, value)
-    ]
-    fit = [v for v in candidates if all(meets(bank, condition, v) for condition in together)]
-    return draw.one(fit) if fit else None
+def _fitting(bank: Bank, attribute: Attribute, together: tuple[Condition, ...]) -> Sequence[Value]:
+    """The values from which one is drawn so that all these conditions on an attribute hold."""
+    return bank.once(
+        ("fitting", together),
+        lambda: [
+            value
+            for value in _values(bank, attribute, together)
+            if allowed(attribute, value) and all(meets(bank, one, value) for one in together)
+        ],
+    )
 
 
-def _values(bank: Bank, attribute: Attribute, together: list[Condition]) -> list[Value]:
+def _values(bank: Bank, attribute: Attribute, together: Sequence[Condition]) -> list[Value]:
     if attribute.kind == "flag":
         return [True, False]
     if attribute.kind == "choice":

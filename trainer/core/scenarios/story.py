@@ -1,6 +1,6 @@
 """What is seen and heard of a client, in words that do not name the label."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from trainer.core.advice.profile import Profile
@@ -26,14 +26,14 @@ def can_say(bank: Bank, rule: Rule) -> bool:
     return all(condition.attribute in told for condition in rule.when)
 
 
-def ways_to_say(bank: Bank, attribute: str, value: object) -> list[str]:
+def ways_to_say(bank: Bank, attribute: str, value: object) -> Sequence[str]:
     """Templates for one attribute and value; empty where there are none."""
-    table = phrases(bank).get(attribute, {})
+    table: Mapping[str, Sequence[str]] = phrases(bank).get(attribute, {})
     if isinstance(value, bool):
-        return list(table.get("true" if value else "false", []))
+        return table.get("true" if value else "false", ())
     if isinstance(value, str):
-        return list(table.get(value, []))
-    return list(table.get("number", []))
+        return table.get(value, ())
+    return table.get("number", ())
 
 
 def cue(case: Case, who: Person, profile: Profile, attribute: str) -> str | None:
@@ -46,6 +46,15 @@ def cue(case: Case, who: Person, profile: Profile, attribute: str) -> str | None
         return None
     text = case.draw.branch(f"cue {attribute}").one(ways)
     return render(text, case.around() | who.words() | {"value": value})
+
+
+def told_of(case: Case, profile: Profile, attributes: Iterable[str]) -> list[str]:
+    """The attributes, each once, whose value `cues` can say."""
+    return [
+        name
+        for name in dict.fromkeys(attributes)
+        if (value := profile.get(name)) is not None and ways_to_say(case.bank, name, value)
+    ]
 
 
 def cues(case: Case, who: Person, profile: Profile, attributes: Iterable[str]) -> list[str]:

@@ -1,18 +1,22 @@
 """Words from templates: the only place where the core renders text."""
 
-import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, MutableMapping
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from typing import Any
 
 import inflect
-from jinja2 import Environment, StrictUndefined, Template
+from jinja2 import Environment, StrictUndefined, Template, nodes
 
 from trainer.core.knowledge.quantity import quantity
 
 ENGINE = inflect.engine()
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 
 
 @lru_cache(maxsize=2048)
@@ -37,7 +41,7 @@ def number_word(count: int) -> str:
 
 def day(value: date) -> str:
     """'Tuesday 3 March'."""
-    return f"{DAYS[value.weekday()]} {value.day} {value:%B}"
+    return f"{DAYS[value.weekday()]} {value.day} {MONTHS[value.month - 1]}"
 
 
 def listed(things: list[str], last: str = "and") -> str:
@@ -85,8 +89,19 @@ OURS: Mapping[str, Callable[[Any], Any]] = {
 """The filters of templates, by name."""
 
 
+PLAIN = (*OURS, "capitalize")
+"""Filters that look at nothing but their value."""
+
+
+class _Words(Environment):
+    """Templates that share one plain table of globals, which every rendering looks through."""
+
+    def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
+        return self.globals
+
+
 def _environment() -> Environment:
-    made = Environment(  # noqa: S701  plain text; pages escape it
+    made = _Words(
         undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, auto_reload=False
     )
     made.filters.update(OURS)
@@ -95,14 +110,67 @@ def _environment() -> Environment:
 
 
 ENVIRONMENT = _environment()
+Filters = tuple[Callable[[Any], Any], ...]
 
 
-UNTIDY = re.compile(r"[^\S ]|  ")
+@dataclass(frozen=True, slots=True)
+class _Gaps:
+    """A template without logic, as most are: a text with gaps and what fills each.
+
+    `changed`: a gap and the filters on its value. `source`: the template, which the library reads
+    where a name is missing: it knows what to say.
+    """
+
+    text: str
+    names: tuple[str, ...]
+    changed: tuple[tuple[int, Filters], ...]
+    source: str
+
+    def render(self, values: Mapping[str, Any]) -> str:
+        """The text with its gaps filled."""
+        try:
+            filled = [values[name] for name in self.names]
+        except KeyError:
+            return ENVIRONMENT.from_string(self.source).render(values)
+        for gap, filters in self.changed:
+            for change in filters:
+                filled[gap] = change(filled[gap])
+        return self.text % tuple(filled)
 
 
 @lru_cache(maxsize=4096)
-def _compiled(text: str) -> Template:
-    return ENVIRONMENT.from_string(text)
+def _read(text: str) -> Template | _Gaps:
+    pieces = [piece for part in ENVIRONMENT.parse(text).body for piece in _pieces(part)]
+    gaps = [_gap(piece) for piece in pieces if not isinstance(piece, nodes.TemplateData)]
+    simple = [gap for gap in gaps if gap is not None]
+    if len(simple) < len(gaps):
+        return ENVIRONMENT.from_string(text)
+    said = (_literal(piece) for piece in pieces)
+    changed = tuple((n, filters) for n, (_, filters) in enumerate(simple) if filters)
+    return _Gaps("".join(said), tuple(name for name, _ in simple), changed, text)
+
+
+def _pieces(part: nodes.Node) -> list[nodes.Node]:
+    return list(part.nodes) if isinstance(part, nodes.Output) else [part]
+
+
+def _literal(piece: nodes.Node) -> str:
+    return piece.data.replace("%", "%%") if isinstance(piece, nodes.TemplateData) else "%s"
+
+
+def _gap(piece: nodes.Node) -> tuple[str, Filters] | None:
+    """The name that fills a gap and the filters on it, first one first; None where it is more."""
+    if isinstance(piece, nodes.Name):
+        return piece.name, ()
+    if not isinstance(piece, nodes.Filter) or piece.node is None or not _is_plain(piece):
+        return None
+    within = _gap(piece.node)
+    return within and (within[0], (*within[1], ENVIRONMENT.filters[piece.name]))
+
+
+def _is_plain(piece: nodes.Filter) -> bool:
+    asked = piece.args or piece.kwargs or piece.dyn_args or piece.dyn_kwargs
+    return piece.name in PLAIN and not asked
 
 
 def render(text: str, values: Mapping[str, Any]) -> str:
@@ -110,8 +178,8 @@ def render(text: str, values: Mapping[str, Any]) -> str:
 
     Raises jinja2's UndefinedError if the template asks for what is not there.
     """
-    said = _compiled(text).render(values) if "{" in text else text
-    if not UNTIDY.search(said):
+    said = _read(text).render(values) if "{" in text else text
+    if said.isprintable() and "  " not in said:  # no white space but single blanks
         return said.strip()
     paragraphs = (" ".join(part.split()) for part in said.split("\n\n"))
     return "\n\n".join(part for part in paragraphs if part)

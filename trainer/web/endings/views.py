@@ -4,7 +4,7 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases import keep_calendar, refresh_record, see_endings
+from trainer.use_cases import draw_form, keep_calendar, refresh_record, see_endings
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_calendar import MINE, PLACE
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
@@ -82,12 +82,13 @@ def refresh(method: str) -> ResponseReturnValue:
     bank = house().bank
     with reading() as unit:
         offered = refresh_record.offer(unit, bank, method, clock.now())
+        seen = draw_form.lately(unit, method)
     if request.method == "GET" or (offered.why_not and not offered.waiting_id):
         page = render_template("endings/refresh.html", offer=offered)
         return page, 200 if request.method == "GET" else 400
     if offered.waiting_id:
         return redirect(url_for("sittings.question", sitting_id=offered.waiting_id), 303)
-    prepared = refresh_record.prepare(bank, offered)
+    prepared = refresh_record.prepare(bank, offered, seen)
     with writing() as unit:
         sitting_id = refresh_record.open_set(unit, bank, method, prepared, clock.now())
     return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)

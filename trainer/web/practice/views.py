@@ -55,7 +55,7 @@ def next_item(method: str, topic: str) -> ResponseReturnValue:
     """Show the next scenario on a topic."""
     bank, kind = house().bank, request.form.get("kind", "")
     with reading() as unit:
-        planned = practise.plan_next(unit, bank, method, topic, kind)
+        planned = practise.plan_next(unit, bank, method, topic, clock.now(), kind)
     if planned.waiting_id and kind:
         flash("This one still waits for your answer, so it comes first.", "watch")
     item = practise.make(bank, planned)

@@ -5,7 +5,14 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.problems import Forbidden, InputProblem
-from trainer.use_cases import see_records, verify_record, withdraw
+from trainer.use_cases import (
+    print_certificate,
+    see_records,
+    share_record,
+    verify_record,
+    withdraw,
+)
+from trainer.use_cases.issuer_names import site_document
 from trainer.use_cases.sign_in import check_password
 from trainer.web.access import ANYONE, who_may
 from trainer.web.house import house, reading, viewer, writing
@@ -14,6 +21,7 @@ from trainer.web.records.issuing import issuing
 
 pages = Blueprint("records", __name__)
 RECORD_TYPE = "application/vc+ld+json"
+DID_TYPE = "application/did+json"
 LIST_AGE = "public, max-age=300"
 DECISIONS = {
     "in_force": [("suspended", "Suspend"), ("withdrawn", "Withdraw for good")],
@@ -49,8 +57,25 @@ def download(record_id: str) -> Response:
 def check(record_id: str) -> str:
     """Whether one record of ours holds, for anyone with its link."""
     with reading() as unit:
-        shown = verify_record.show(unit, house().bank, record_id, issuing(), clock.now())
-    return render_template("records/check.html", shown=shown)
+        view = share_record.everything(unit, house().bank, record_id, issuing(), clock.now())
+    paper = url_for("records.certificate", record_id=record_id)
+    return render_template("records/check.html", view=view, shown=view.shown, paper=paper)
+
+
+@pages.get("/records/<record_id>/certificate.pdf")
+@who_may(ANYONE)
+def certificate(record_id: str) -> Response:
+    """The certificate of a record, for anyone with its link."""
+    with reading() as unit:
+        view = share_record.everything(unit, house().bank, record_id, issuing(), clock.now())
+    return paper_of(view, f"{issuing().base_url}/check/{record_id}")
+
+
+def paper_of(view: share_record.View, address: str) -> Response:
+    """A certificate as the answer."""
+    answer = Response(print_certificate.certificate(view, address), mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = 'inline; filename="certificate.pdf"'
+    return answer
 
 
 @pages.route("/check", methods=["GET", "POST"])
@@ -94,12 +119,40 @@ def issuer_key(organisation_id: str) -> ResponseReturnValue:
     return shown.key.multikey, {"Cache-Control": LIST_AGE}
 
 
-@pages.get("/issuers/<organisation_id>/status")
+@pages.get("/records/<record_id>/key.json")
 @who_may(ANYONE)
-def issuer_status(organisation_id: str) -> ResponseReturnValue:
-    """The issuer's signed status list; the same for everyone, and nobody is recorded."""
+def record_key(record_id: str) -> ResponseReturnValue:
+    """The public key that signed this record, which may be older than the issuer's newest."""
     with reading() as unit:
-        listed = verify_record.status_list(unit, organisation_id, issuing(), clock.now())
+        key = verify_record.key_of_record(unit, record_id, issuing())
+    return key.multikey, {"Cache-Control": LIST_AGE}
+
+
+@pages.get("/issuers/<organisation_id>/did.json")
+@who_may(ANYONE)
+def issuer_did(organisation_id: str) -> ResponseReturnValue:
+    """Every public key of the issuer, at the address where did:web looks for it."""
+    with reading() as unit:
+        listed = verify_record.did_document(unit, organisation_id, issuing())
+    return listed, {"Content-Type": DID_TYPE, "Cache-Control": LIST_AGE}
+
+
+@pages.get("/.well-known/did.json")
+@who_may(ANYONE)
+def site_did() -> ResponseReturnValue:
+    """The site's own key, and where each issuer's keys stand."""
+    with reading() as unit:
+        listed = site_document(unit, issuing())
+    return listed, {"Content-Type": DID_TYPE, "Cache-Control": LIST_AGE}
+
+
+@pages.get("/issuers/<organisation_id>/status")
+@pages.get("/issuers/<organisation_id>/status/<tail>")
+@who_may(ANYONE)
+def issuer_status(organisation_id: str, tail: str = "") -> ResponseReturnValue:
+    """A signed status list of the issuer; the same for everyone, and nobody is recorded."""
+    with reading() as unit:
+        listed = verify_record.status_list(unit, organisation_id, issuing(), clock.now(), tail)
     return listed, {"Content-Type": RECORD_TYPE, "Cache-Control": LIST_AGE}
 
 

@@ -5,7 +5,13 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.problems import InputProblem
-from trainer.use_cases import certify, finish_sitting, sit_assessment
+from trainer.use_cases import (
+    certify,
+    contest_question,
+    draw_form,
+    finish_sitting,
+    sit_assessment,
+)
 from trainer.use_cases.sit_assessment import Page
 from trainer.web.access import who_may
 from trainer.web.asking import sent_answer, submission_id
@@ -49,9 +55,10 @@ def begin(method: str) -> ResponseReturnValue:
     bank, days = house().bank, house().settings.retake_days
     with reading() as unit:
         offer = sit_assessment.offer(unit, bank, method, days, clock.now())
+        seen = draw_form.lately(unit, method)
     if offer.waiting_id:
         return redirect(url_for("sittings.question", sitting_id=offer.waiting_id), 303)
-    prepared = sit_assessment.prepare(bank, method)
+    prepared = sit_assessment.prepare(bank, method, seen)
     with writing() as unit:
         sitting_id = sit_assessment.open_sitting(unit, bank, method, prepared, days, clock.now())
     return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
@@ -124,10 +131,14 @@ def result(sitting_id: str) -> str:
     """The decision, what it rests on, and every question with its mark."""
     with reading() as unit:
         sitting, reviewed = finish_sitting.review(unit, sitting_id)
+        contested = contest_question.of_sitting(unit, sitting_id)
+        decisions = contest_question.history(unit, sitting_id)
     return render_template(
         "sittings/result.html",
         sitting=sitting,
         reviewed=reviewed,
+        contested=contested,
+        decisions=decisions,
         retake_days=house().settings.retake_days,
     )
 
@@ -136,19 +147,44 @@ def result(sitting_id: str) -> str:
 @who_may("apprentice")
 def reason(sitting_id: str, position: int) -> ResponseReturnValue:
     """One question of a sitting that is done: the answer, the mark and the reason."""
+    return _reason(sitting_id, position)
+
+
+@pages.post("/sittings/<sitting_id>/result/<int:position>/contest")
+@who_may("apprentice")
+def contest(sitting_id: str, position: int) -> ResponseReturnValue:
+    """Say what is wrong with a question."""
+    comment = request.form.get("comment", "")
+    try:
+        with writing() as unit:
+            contest_question.contest(unit, sitting_id, position, comment, clock.now())
+    except InputProblem as problem:
+        return _reason(sitting_id, position, problem)
+    flash("Sent. An instructor will read it, and answer here.", "good")
+    return redirect(url_for("sittings.reason", sitting_id=sitting_id, position=position), 303)
+
+
+def _reason(
+    sitting_id: str, position: int, problem: InputProblem | None = None
+) -> ResponseReturnValue:
     with reading() as unit:
         sitting, reviewed = finish_sitting.review(unit, sitting_id)
+        contested = contest_question.of_sitting(unit, sitting_id)
     if not 1 <= position <= len(reviewed):
         return redirect(url_for("sittings.result", sitting_id=sitting_id), 303)
     one = reviewed[position - 1]
-    return render_template(
+    page = render_template(
         "sittings/reason.html",
         sitting=sitting,
         one=one,
         last=len(reviewed),
         found=finish_sitting.explain(house().bank, one),
         key_lines=finish_sitting.key_in_words(one),
+        contest=contested.get(position),
+        comment=request.form.get("comment", ""),
+        problem=f"It {problem.what}. {problem.remedy}" if problem else "",
     )
+    return page, 400 if problem else 200
 
 
 @pages.route("/people/<person_id>/extra-time", methods=["GET", "POST"])

@@ -3,8 +3,16 @@
 from collections.abc import Mapping, Sequence
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Draft, Heading, Item, Json, Mark
-from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of, wrongs
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
+from trainer.core.items.types.lettered import (
+    item_of,
+    lettered,
+    offers_of,
+    same_twice,
+    text_of,
+    without_belief,
+    wrongs,
+)
 from trainer.core.problems import InputProblem
 
 
@@ -48,16 +56,16 @@ class ChooseAll:
         score = 1 - len(wrong) / len(item.options)
         return Mark(score, item.critical and bool(missed), tuple(beliefs), wrong)
 
-    def faults(self, item: Item) -> list[str]:
-        found = same_twice(item)
-        if not 0 < len(item.key) < len(item.options):
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        found = same_twice(offers)
+        if not 0 < sum(offer.right for offer in offers) < len(offers):
             found.append("all or none of the options are right")
-        if len(item.options) < 2 * 2:
-            found.append(f"only {len(item.options)} options")
-        bare = [o.id for o in item.options if o.id not in (*item.key, *item.misconceptions)]
-        if bare:
-            found.append(f"wrong options without a belief behind them: {', '.join(bare)}")
-        return found
+        if len(offers) < 2 * 2:
+            found.append(f"only {len(offers)} options")
+        return found + without_belief(offers)
+
+    def faults(self, item: Item) -> list[str]:
+        return self.unfit(offers_of(item))
 
     def chance(self, item: Item) -> float:
         return float(0.5 ** len(item.options))

@@ -3,8 +3,16 @@
 from collections.abc import Mapping, Sequence
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Draft, Heading, Item, Json, Mark
-from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of, wrongs
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
+from trainer.core.items.types.lettered import (
+    item_of,
+    lettered,
+    offers_of,
+    same_twice,
+    text_of,
+    without_belief,
+    wrongs,
+)
 from trainer.core.problems import InputProblem
 
 FEWEST, MOST = 3, 6
@@ -36,16 +44,17 @@ class ChooseOne:
         beliefs = (belief,) if belief else ()
         return Mark(0.0, item.injured_by(beliefs), beliefs, tuple(response))
 
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        found = same_twice(offers)
+        right = sum(offer.right for offer in offers)
+        if right != 1:
+            found.append(f"{right} right options where one is asked for")
+        if not FEWEST <= len(offers) <= MOST:
+            found.append(f"{len(offers)} options")
+        return found + without_belief(offers)
+
     def faults(self, item: Item) -> list[str]:
-        found = same_twice(item)
-        if len(item.key) != 1:
-            found.append(f"{len(item.key)} right options where one is asked for")
-        if not FEWEST <= len(item.options) <= MOST:
-            found.append(f"{len(item.options)} options")
-        bare = [o.id for o in item.options if o.id not in (*item.key, *item.misconceptions)]
-        if bare:
-            found.append(f"wrong options without a belief behind them: {', '.join(bare)}")
-        return found
+        return self.unfit(offers_of(item))
 
     def chance(self, item: Item) -> float:
         return 1 / len(item.options)

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Answer, Draft, Heading, Item, Json, Mark
+from trainer.core.items.item import Answer, Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.consultation_marks import ENOUGH, ORDER, parts_of
 from trainer.core.items.types.date import day_in_words
 from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of, wrongs
@@ -89,8 +89,11 @@ class Consultation:
             ENOUGH,
         )
 
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        return []
+
     def faults(self, item: Item) -> list[str]:
-        found = same_twice(item)
+        found = same_twice(item.options)
         right = [option.id for option in item.options if option.id not in item.misconceptions]
         if len(right) != 1:
             found.append(f"{len(right)} right ways to tell the client")

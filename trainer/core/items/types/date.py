@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Draft, Heading, Item, Json, Mark
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of
 from trainer.core.problems import InputProblem
 
@@ -43,6 +43,9 @@ class Date:
         belief = item.misconceptions.get(response, "")
         beliefs = (belief,) if belief else ()
         return Mark(0.0, item.injured_by(beliefs), beliefs, (response,))
+
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        return []
 
     def faults(self, item: Item) -> list[str]:
         first, last = ends(item.key)

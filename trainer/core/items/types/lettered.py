@@ -1,6 +1,6 @@
 """What the types with lettered options share."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from trainer.core.draw import Draw
 from trainer.core.items.item import Draft, Heading, Item, Json, Offer, Option
@@ -52,7 +52,21 @@ def text_of(item: Item, option: str) -> str:
     return next((one.text for one in item.options if one.id == option), option)
 
 
-def same_twice(item: Item) -> list[str]:
+def offers_of(item: Item) -> list[Offer]:
+    """The options as offers, with their letters for tags."""
+    return [
+        Offer(one.text, one.id in item.key, one.id, item.misconceptions.get(one.id, ""))
+        for one in item.options
+    ]
+
+
+def same_twice(options: Iterable[Offer | Option]) -> list[str]:
     """Complaints about options that read the same."""
-    texts = [option.text.casefold().strip() for option in item.options]
+    texts = [option.text.casefold().strip() for option in options]
     return ["two options read the same"] if len(set(texts)) < len(texts) else []
+
+
+def without_belief(offers: Iterable[Offer]) -> list[str]:
+    """Complaints about wrong options that nobody would be led to."""
+    bare = [one.tag for one in offers if not one.right and not one.misconception]
+    return [f"wrong options without a belief behind them: {', '.join(bare)}"] if bare else []

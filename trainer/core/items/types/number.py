@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from math import isfinite
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Draft, Heading, Item, Json, Mark
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of
 from trainer.core.problems import InputProblem
 
@@ -50,6 +50,9 @@ class Number:
             if within(item.key | {"value": float(value)}, response)
         ]
         return Mark(0.0, item.injured_by(beliefs[:1]), tuple(beliefs[:1]), (f"{response:g}",))
+
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        return []
 
     def faults(self, item: Item) -> list[str]:
         found = []

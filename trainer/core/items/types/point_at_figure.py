@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import isfinite
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Draft, Heading, Item, Json, Mark
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of, same_twice, text_of, wrongs
 from trainer.core.problems import InputProblem
 
@@ -55,8 +55,11 @@ class PointAtFigure:
         beliefs = dict.fromkeys(item.misconceptions[w] for w in wrong if w in item.misconceptions)
         return Mark(0.0, item.injured_by(beliefs), tuple(beliefs), wrong)
 
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        return []
+
     def faults(self, item: Item) -> list[str]:
-        found = same_twice(item)
+        found = same_twice(item.options)
         figure = item.figure or {"regions": []}
         drawn = [region["id"] for region in figure["regions"]]
         if drawn != [option.id for option in item.options]:

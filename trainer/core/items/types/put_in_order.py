@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import factorial
 
 from trainer.core.draw import Draw
-from trainer.core.items.item import Draft, Heading, Item, Json, Mark
+from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of
 from trainer.core.problems import InputProblem
 
@@ -78,8 +78,11 @@ class PutInOrder:
             return Mark(1.0)
         return Mark(0.0, item.injured_by(beliefs) and bool(extra or broken), tuple(beliefs), wrong)
 
+    def unfit(self, offers: Sequence[Offer]) -> list[str]:
+        return []
+
     def faults(self, item: Item) -> list[str]:
-        found = same_twice(item)
+        found = same_twice(item.options)
         if not item.key["pairs"]:
             found.append("no pair binds: every order would be right")
         if len(item.key["steps"]) < FEWEST:

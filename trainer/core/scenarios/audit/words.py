@@ -30,6 +30,8 @@ COMPLEX = re.compile(
     r"^(?:both|neither)\b|\b[a-f1-6] (?:and|or) [a-f1-6]\b(?! cm| mm| g\b)", re.IGNORECASE
 )
 ABSOLUTE = re.compile(r"\b(always|never|only|must|completely|impossible)\b", re.IGNORECASE)
+NONE_OF = re.compile(r"\bnone of (the above|these|them)\b", re.IGNORECASE)
+ALL_OF = re.compile(r"\ball of (the above|these|them)\b", re.IGNORECASE)
 SENTENCE_END = re.compile(r"(?<=[.?!])\s+")
 FEWEST_WORDS, MOST_WORDS, MOST_IN_ALL, MOST_SENTENCES = 6, 90, 150, 12
 
@@ -128,17 +130,17 @@ def positive_stem(item: Item) -> Found:
 
 def none_of_these(item: Item) -> Found:
     """HDR 25."""
-    yield from _sweeping(item, "none")
+    yield from _sweeping(item, NONE_OF)
 
 
 def all_of_these(item: Item) -> Found:
     """HDR 26."""
-    yield from _sweeping(item, "all")
+    yield from _sweeping(item, ALL_OF)
 
 
-def _sweeping(item: Item, word: str) -> Found:
+def _sweeping(item: Item, said: re.Pattern[str]) -> Found:
     for text in _texts(item):
-        if re.search(rf"\b{word} of (the above|these|them)\b", text, re.IGNORECASE):
+        if said.search(text):
             yield text
 
 

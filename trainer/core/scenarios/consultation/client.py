@@ -55,15 +55,10 @@ def _story(case: Case, draw: Draw) -> dict[str, Value]:
 def _turns(case: Case, draw: Draw, story: Mapping[str, Value]) -> dict[str, Value]:
     """Up to two milder things, and at times a grave one, none of which the story settles."""
     own = draw.branch("turns")
-    allowed = case.recipe.settings.get("turns")
-    turns = [
-        turn
-        for turn in case.bank.people["turn"]
-        if not turn["set"].keys() & story.keys()
-        and (allowed is None or next(iter(turn["set"])) in allowed)
-    ]
-    mild = [turn for turn in turns if not turn.get("grave")]
-    grave = [turn for turn in turns if turn.get("grave")]
+    mild, grave = (
+        [turn for turn in turns if turn["set"].keys().isdisjoint(story)]
+        for turns in case.bank.once(("turns", case.recipe.id), lambda: _allowed(case))
+    )
     picked = own.some(mild, min(len(mild), own.between(0, 1 + (case.step > 0))))
     if grave and own.one(case.bank.people["grave_in"]) <= case.step:
         picked.append(own.one(grave))
@@ -72,6 +67,18 @@ def _turns(case: Case, draw: Draw, story: Mapping[str, Value]) -> dict[str, Valu
         if not turn["set"].keys() & found.keys():
             found |= _set(turn["set"], own)
     return found
+
+
+def _allowed(case: Case) -> tuple[list[Mapping[str, Any]], list[Mapping[str, Any]]]:
+    """The mild and the grave things that may lie hidden in a model's clients."""
+    allowed = case.recipe.settings.get("turns")
+    turns = [
+        turn
+        for turn in case.bank.people["turn"]
+        if allowed is None or next(iter(turn["set"])) in allowed
+    ]
+    mild = [turn for turn in turns if not turn.get("grave")]
+    return mild, [turn for turn in turns if turn.get("grave")]
 
 
 def _set(given: Mapping[str, Any], draw: Draw) -> dict[str, Value]:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.core.advice.vapour import vapour_ppm
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
@@ -15,7 +15,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return method in recipe.settings["solvent_of"]
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Everything dried, windows shut: share of the air against the limit, well clear of it."""
     settings = case.recipe.settings
     solvent = settings["solvents"][settings["solvent_of"][case.method.id]]
@@ -29,18 +29,21 @@ def work_out(case: Case) -> Draft | None:
     if right == 0 or right == len(offers):
         return None
     known = _known(solvent)
-    return Draft(
-        stem=case.say("stems", **known),
-        explanation=case.say("why", fact=fact, **known),
-        givens={
-            "rooms": {text: given for text, (_, given) in rooms.items()},
-            "known": {k: known[k] for k in ("known_ml", "known_m3", "known_ppm")},
-            "limit_fact": fact.id,
-        },
-        facts=(fact.id, "solvent.never_near_heat"),
-        critical=False,
-        features={"steps": 2.0, "cues": float(len(offers)), "nearness": 1 / clear},
-        offers=tuple(offers),
+    return Sketch(
+        tuple(offers),
+        lambda: Draft(
+            stem=case.say("stems", **known),
+            explanation=case.say("why", fact=fact, **known),
+            givens={
+                "rooms": {text: given for text, (_, given) in rooms.items()},
+                "known": {k: known[k] for k in ("known_ml", "known_m3", "known_ppm")},
+                "limit_fact": fact.id,
+            },
+            facts=(fact.id, "solvent.never_near_heat"),
+            critical=False,
+            features={"steps": 2.0, "cues": float(len(offers)), "nearness": 1 / clear},
+            offers=tuple(offers),
+        ),
     )
 
 

@@ -1,6 +1,6 @@
 """A placing plan with one fault -> the line to change. Keyed by the placing facts."""
 
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.fact import Fact
 from trainer.core.scenarios.case import Case, wrong
@@ -18,7 +18,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return len(_placed(bank, method, recipe)) > 1
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Every line sound but one, which lies clearly outside its fact's range."""
     facts = _placed(case.bank, case.method.id, case.recipe)
     at_fault = case.draw.one(sorted(facts))
@@ -33,18 +33,22 @@ def work_out(case: Case) -> Draft | None:
     who = case.somebody("colleague")
     client = case.somebody("client", other_than=who.name)
     fact = facts[at_fault]
-    return Draft(
-        stem=case.say("stems", client=client.name, **who.words()),
-        explanation=case.say(f"why_{at_fault}", fact=fact, value=f"{values[at_fault]:g}"),
-        givens={
-            "values": {role: {"value": values[role], "fact": facts[role].id} for role in facts},
-            "lines": {text: role for role, text in lines.items()},
-            "asked": "the line outside its fact's range",
-        },
-        facts=(fact.id,),
-        critical=fact.critical and fact.may_key_critical,
-        features={"closeness": float(len(lines)), "nearness": 1.0 + case.step},
-        offers=tuple(_offer(case, role, text, at_fault) for role, text in lines.items()),
+    offers = tuple(_offer(case, role, text, at_fault) for role, text in lines.items())
+    return Sketch(
+        offers,
+        lambda: Draft(
+            stem=case.say("stems", client=client.name, **who.words()),
+            explanation=case.say(f"why_{at_fault}", fact=fact, value=f"{values[at_fault]:g}"),
+            givens={
+                "values": {role: {"value": values[role], "fact": facts[role].id} for role in facts},
+                "lines": {text: role for role, text in lines.items()},
+                "asked": "the line outside its fact's range",
+            },
+            facts=(fact.id,),
+            critical=fact.critical and fact.may_key_critical,
+            features={"closeness": float(len(lines)), "nearness": 1.0 + case.step},
+            offers=offers,
+        ),
     )
 
 

@@ -43,13 +43,13 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 def work_out(case: Case) -> Draft | None:
     """Draw a client, judge every method offered, and say what each step would show."""
-    client = draw_client(case)
     salon = _salon(case)
+    client = draw_client(case) if salon else None
     if client is None or salon is None:
         return None
     after = tested(case, client)
     ruled = [judge(case.bank, method, client.profile, after) for method in salon.methods]
-    if not one_answer(case.bank, ruled, after):
+    if not one_answer(ruled):
         return None
     teller = Teller(case, client.who, after)
     findings = {s.id: teller.finding(s) for s in case.bank.consultation_steps.values()}
@@ -97,12 +97,11 @@ def _card(
     known = list(ALWAYS_SEEN)
     if not case.recipe.settings.get("asks_age"):
         known += AGE
+    kept_off = {*known, *AGE, *deciding}
     quiet = [
         step
         for step in case.bank.consultation_steps.values()
-        if step.kind == "ask"
-        and not set(step.reveals) & {*known, *AGE, *deciding}
-        and not any(teller.amiss(name) for name in step.reveals)
+        if step.kind == "ask" and kept_off.isdisjoint(step.reveals) and teller.all_calm(step)
     ]
     filled = case.draw.branch("card").some(quiet, min(len(quiet), 2 * (2 - case.step)))
     for step in filled:
@@ -135,8 +134,16 @@ def _stem(case: Case, teller: Teller, salon: Salon) -> str:
 
 def _tools(bank: Bank, salon: Salon) -> list[str]:
     """What the booking says of the tool, where a rule of a method offered asks about it."""
-    asked = {c.attribute for m in salon.methods for rule in bank.rules_of(m) for c in rule.when}
+    asked = _asked(bank, salon.methods)
     return [name for name in TOOLS if name in asked]
+
+
+def _asked(bank: Bank, methods: tuple[str, ...]) -> frozenset[str]:
+    """The attributes that rules on these methods ask about."""
+    return bank.once(
+        ("asked", methods),
+        lambda: frozenset(c.attribute for m in methods for r in bank.rules_of(m) for c in r.when),
+    )
 
 
 def _givens(
@@ -153,12 +160,7 @@ def _givens(
         for step in bank.consultation_steps.values()
         if not set(step.reveals) <= set(known)
     ]
-    asked = {
-        condition.attribute
-        for method in salon.methods
-        for rule in bank.rules_of(method)
-        for condition in rule.when
-    }
+    asked = _asked(bank, salon.methods)
     return {
         "profile": given_profile(client.profile),
         "skin_test": {"step": "skin_test", "result": client.result, "wait_days": wait_days(bank)},
@@ -170,7 +172,9 @@ def _givens(
         "window_facts": {method: _window_fact(bank, method) for method in salon.methods},
         "known": list(dict.fromkeys(known)),
         "card": list(card.values()),
-        "bear": [s["id"] for s in steps if asked & {*s["reveals"]} or _is_due(bank, s["id"])],
+        "bear": [
+            s["id"] for s in steps if not asked.isdisjoint(s["reveals"]) or _is_due(bank, s["id"])
+        ],
         "steps": steps,
     }
 
@@ -201,11 +205,11 @@ def _step_json(
 
 def _entry_json(case: Case, teller: Teller, entry: Entry) -> dict[str, Any]:
     bank = case.bank
-    seen = {
-        name: next((s for s in entry.steps if name in bank.consultation_steps[s].reveals), "")
-        for name in entry.attributes
-    }
-    said = [teller.said(a, seen[a]) for a in seen if entry.found and teller.amiss(a)]
+    said = [
+        teller.said(name, _first_showing(bank, entry, name))
+        for name in (entry.attributes if entry.found else ())
+        if teller.amiss(name)
+    ]
     rules = [bank.rules[name] for name in entry.rules]
     return {
         "attributes": entry.attributes,
@@ -219,6 +223,11 @@ def _entry_json(case: Case, teller: Teller, entry: Entry) -> dict[str, Any]:
         "do": rules[0].do if entry.found else "",
         "change": rules[0].change if entry.found else "",
     }
+
+
+def _first_showing(bank: Bank, entry: Entry, name: str) -> str:
+    """The first of an entry's steps that shows an attribute."""
+    return next((s for s in entry.steps if name in bank.consultation_steps[s].reveals), "")
 
 
 def _why(booked: Ruled) -> str:
@@ -249,12 +258,13 @@ def _slips(case: Case, ruled: Sequence[Ruled]) -> Answer:
     """'method:verdict' -> the belief behind that wrong verdict, and where it leads."""
     slips: dict[str, str] = {}
     notes: dict[str, str] = {}
+    cautious = case.bank.misconceptions[CAUTIOUS]
     for one in ruled:
+        lax = mirrored(case, one.deciding) if one.deciding else cautious
         for verdict in VERDICTS:
             if verdict == one.verdict:
                 continue
-            lax = RANK[verdict] < RANK[one.verdict]
-            belief = mirrored(case, one.deciding) if lax else case.bank.misconceptions[CAUTIOUS]
+            belief = lax if RANK[verdict] < RANK[one.verdict] else cautious
             slips[f"{one.method}:{verdict}"] = belief.id
             notes[f"{one.method}:{verdict}"] = belief.leads_to
         if one.needs_test:

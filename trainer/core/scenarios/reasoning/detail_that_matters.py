@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import RANK, verdict_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
@@ -16,6 +16,10 @@ from trainer.core.scenarios.story import cue, given_profile, idle_details
 
 def deciding(bank: Bank, method: str) -> list[Rule]:
     """Rules of the method on one attribute alone that change what is done."""
+    return bank.once(("deciding", method), lambda: _deciding_of(bank, method))
+
+
+def _deciding_of(bank: Bank, method: str) -> list[Rule]:
     return [
         rule
         for rule in usable(bank, method)
@@ -25,6 +29,10 @@ def deciding(bank: Bank, method: str) -> list[Rule]:
 
 def foreign(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Such rules of other methods on attributes that no rule of this method asks about."""
+    return bank.once(("foreign", method, recipe.id), lambda: _foreign_of(bank, method, recipe))
+
+
+def _foreign_of(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
     mine |= set(recipe.settings["never_foreign"])
     others = {r.id: r for other in bank.methods if other != method for r in deciding(bank, other)}
@@ -36,7 +44,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return bool(deciding(bank, method)) and bool(foreign(bank, method, recipe))
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """One detail with a rule of this method; others that matter for other methods or for none."""
     bank, method = case.bank, case.method.id
     rule = case.draw.one(deciding(bank, method))
@@ -52,7 +60,7 @@ def work_out(case: Case) -> Draft | None:
     mine = cue(case, who, profile, rule.when[0].attribute)
     if mine is None or not all(told.values()):
         return None
-    return _draft(case, rule, who, profile, mine, told)
+    return _sketch(case, rule, who, profile, mine, told)
 
 
 def _with_all(case: Case, plain: Profile, rules: list[Rule]) -> Profile | None:
@@ -62,34 +70,46 @@ def _with_all(case: Case, plain: Profile, rules: list[Rule]) -> Profile | None:
     return made
 
 
-def _draft(
+def _sketch(
     case: Case,
     rule: Rule,
     who: Person,
     profile: Profile,
     mine: str,
     elsewhere: Mapping[str, str],
-) -> Draft:
+) -> Sketch:
     idle = idle_details(case, who, profile, 2 + 2 - 1 - len(elsewhere))
-    belief = case.named_belief("elsewhere")
+    belief, note = case.named_belief("elsewhere"), case.say("matters_elsewhere")
     offers = [Offer(mine, True, rule.id)]
-    offers += [
-        wrong(text, text, belief, case.say("matters_elsewhere")) for text in elsewhere.values()
-    ]
-    offers += [wrong(t, t, case.named_belief("idle"), case.say("matters_nowhere")) for t in idle]
-    attribute = rule.when[0].attribute
+    offers += [wrong(text, text, belief, note) for text in elsewhere.values()]
+    belief, note = case.named_belief("idle"), case.say("matters_nowhere")
+    offers += [wrong(text, text, belief, note) for text in idle]
+    details = {
+        mine: rule.when[0].attribute,
+        **{text: name for name, text in elsewhere.items()},
+        **dict.fromkeys(idle, ""),
+    }
+    return Sketch(tuple(offers), lambda: _draft(case, rule, who, profile, details, tuple(offers)))
+
+
+def _draft(
+    case: Case,
+    rule: Rule,
+    who: Person,
+    profile: Profile,
+    details: Mapping[str, str],
+    offers: tuple[Offer, ...],
+) -> Draft:
     return Draft(
         stem=case.say("stems", **who.words()),
         explanation=case.say("why", statement=rule.statement, do=rule.do),
         givens={
             "method": case.method.id,
             "profile": given_profile(profile),
-            "details": {mine: attribute}
-            | {text: name for name, text in elsewhere.items()}
-            | dict.fromkeys(idle, ""),
+            "details": details,
         },
         facts=rule.facts,
         critical=rule.critical and RANK[rule.verdict] > RANK["adapt"],
-        features={"cues": float(1 + len(elsewhere)), "causes": 1.0, "closeness": 1.0},
-        offers=tuple(offers),
+        features={"cues": float(sum(map(bool, details.values()))), "causes": 1.0, "closeness": 1.0},
+        offers=offers,
     )

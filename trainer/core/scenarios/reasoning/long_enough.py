@@ -1,6 +1,6 @@
 """Lengths at several places, and where it is to sit -> which clients have hair enough there."""
 
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.scenarios.case import Case, has_key_role, wrong
 from trainer.core.scenarios.family import Recipe
@@ -11,7 +11,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return has_key_role(bank, method, ["minimum_length"])
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """The length that counts is that of the place where it would sit."""
     fact, settings = case.role("minimum_length"), case.recipe.settings
     shown = settings["shown"][case.step]
@@ -32,14 +32,17 @@ def work_out(case: Case) -> Draft | None:
         text = case.say(order, who=who.name, at=place, cm=there, other=other, more=elsewhere)
         told[text] = {"cm_where_it_sits": there, "cm_elsewhere": elsewhere}
         offers.append(_offer(case, text, kind))
-    return Draft(
-        stem=case.say("stems"),
-        explanation=case.say("why", fact=fact),
-        givens={"clients": told, "least_fact": fact.id},
-        facts=(fact.id,),
-        critical=False,
-        features={"cues": float(shown), "causes": float(len(right)), "nearness": 1.0},
-        offers=tuple(offers),
+    return Sketch(
+        tuple(offers),
+        lambda: Draft(
+            stem=case.say("stems"),
+            explanation=case.say("why", fact=fact),
+            givens={"clients": told, "least_fact": fact.id},
+            facts=(fact.id,),
+            critical=False,
+            features={"cues": float(shown), "causes": float(len(right)), "nearness": 1.0},
+            offers=tuple(offers),
+        ),
     )
 
 

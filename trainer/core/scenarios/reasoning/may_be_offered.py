@@ -4,14 +4,21 @@ from collections.abc import Mapping
 
 from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import verdict_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import ALL, Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 from trainer.core.scenarios.people import meeting, plain_profile
 from trainer.core.scenarios.reasoning.offer_verdict import usable
-from trainer.core.scenarios.story import CLIENTS, cues, given_profile, hair_line, idle_details
+from trainer.core.scenarios.story import (
+    CLIENTS,
+    cues,
+    given_profile,
+    hair_line,
+    idle_details,
+    told_of,
+)
 from trainer.core.scenarios.wording import lower_first
 
 TODAY = ("go_ahead", "adapt")
@@ -19,6 +26,10 @@ TODAY = ("go_ahead", "adapt")
 
 def _telling(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Rules that stop this method but may spare another: a piece that comes off, for one."""
+    return bank.once(("telling", method, recipe.id), lambda: _telling_of(bank, method, recipe))
+
+
+def _telling_of(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     not_about = set(recipe.settings["not_about"])
     return [
         rule
@@ -34,7 +45,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return bool(_telling(bank, method, recipe))
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Draw a client whom one rule keeps from this method, and ask about several methods."""
     bank = case.bank
     rule = case.draw.one(_telling(bank, case.method.id, case.recipe))
@@ -49,19 +60,32 @@ def work_out(case: Case) -> Draft | None:
     fine = [method for method in shown if verdicts[method][0] in TODAY]
     if not fine or len(fine) == len(shown):
         return None
-    return _draft(case, profile, verdicts)
+    return _sketch(case, profile, verdicts)
 
 
-def _draft(
+def _sketch(
     case: Case, profile: Profile, verdicts: Mapping[str, tuple[str, tuple[Rule, ...]]]
-) -> Draft | None:
-    who = case.client(profile)
+) -> Sketch | None:
     spoken = [one for _, rules in verdicts.values() for one in rules]
     held = {c.attribute for method in verdicts for c in case.bank.methods[method].loose_when}
     asked = [c.attribute for one in spoken for c in one.when if c.attribute not in held]
-    told = cues(case, who, profile, asked)
-    if not told:
+    shown = told_of(case, profile, asked)
+    if not shown:
         return None
+    offers = tuple(_offer(case, profile, method, *found) for method, found in verdicts.items())
+    return Sketch(offers, lambda: _draft(case, profile, verdicts, shown, offers))
+
+
+def _draft(
+    case: Case,
+    profile: Profile,
+    verdicts: Mapping[str, tuple[str, tuple[Rule, ...]]],
+    shown: list[str],
+    offers: tuple[Offer, ...],
+) -> Draft:
+    who = case.client(profile)
+    spoken = [one for _, rules in verdicts.values() for one in rules]
+    told = cues(case, who, profile, shown)
     mixed = case.draw.branch("story").shuffled(
         [*told, *idle_details(case, who, profile, case.step)]
     )
@@ -73,7 +97,7 @@ def _draft(
         facts=tuple(dict.fromkeys(fact for one in spoken for fact in one.facts)),
         critical=False,
         features={"cues": float(len(told)), "causes": float(len(set(spoken)))},
-        offers=tuple(_offer(case, profile, method, *found) for method, found in verdicts.items()),
+        offers=offers,
     )
 
 

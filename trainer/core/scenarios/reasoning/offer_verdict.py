@@ -2,7 +2,7 @@
 
 from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import RANK, verdict_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.misconception import Misconception
 from trainer.core.knowledge.rule import Rule
@@ -18,6 +18,7 @@ from trainer.core.scenarios.story import (
     given_profile,
     hair_line,
     idle_details,
+    told_of,
 )
 
 SAID = (*VERDICTS, "never")
@@ -36,12 +37,25 @@ def usable(bank: Bank, method: str) -> list[Rule]:
     )
 
 
+def apart_from(bank: Bank, method: str, rule: Rule) -> list[Rule]:
+    """Usable rules about the method that ask about nothing that a rule asks about."""
+    taken = {condition.attribute for condition in rule.when}
+    return bank.once(
+        ("apart from", method, rule.id),
+        lambda: [
+            other
+            for other in usable(bank, method)
+            if taken.isdisjoint(condition.attribute for condition in other.when)
+        ],
+    )
+
+
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     """Whether the method has rules to ask about."""
     return bool(usable(bank, method))
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Draw a client, let the rules decide, ask what to do."""
     client: Profile | None = plain_profile(case.bank, case.draw.branch("client"))
     rule = None
@@ -54,18 +68,13 @@ def work_out(case: Case) -> Draft | None:
     verdict, spoken = verdict_of(case.bank, case.method.id, client)
     if (rule is None and spoken) or (rule is not None and spoken[:1] != (rule,)):
         return None
-    return _draft(case, client, verdict, spoken)
+    return _sketch(case, client, verdict, spoken)
 
 
 def _with_second(case: Case, profile: Profile, rule: Rule) -> Profile | None:
     """Often a lighter finding of another kind as well, which does not settle what happens."""
-    draw, taken = case.draw.branch("second"), {c.attribute for c in rule.when}
-    lighter = [
-        other
-        for other in usable(case.bank, case.method.id)
-        if RANK[other.verdict] < RANK[rule.verdict]
-        and not taken & {c.attribute for c in other.when}
-    ]
+    draw, others = case.draw.branch("second"), apart_from(case.bank, case.method.id, rule)
+    lighter = [other for other in others if RANK[other.verdict] < RANK[rule.verdict]]
     if not lighter or not draw.chance(case.recipe.settings["second_share"][case.step]):
         return profile
     return meeting(case.bank, draw, profile, draw.one(lighter).when)
@@ -78,15 +87,21 @@ def _drawn(case: Case) -> Rule:
     return case.draw.one([rule for rule in rules if rule.verdict == verdict])
 
 
-def _draft(
+def _sketch(
     case: Case, profile: Profile, verdict: Verdict, spoken: tuple[Rule, ...]
-) -> Draft | None:
-    who = case.client(profile)
-    story = _story(case, who, profile, spoken)
-    if not story:
+) -> Sketch | None:
+    if spoken and not told_of(case, profile, _asked(spoken)):
         return None
+    who = case.client(profile)
     right = Offer(case.say(verdict, **who.words()), True, verdict)
     offers = (right, *_wrong(case, who, verdict, spoken))
+    return Sketch(offers, lambda: _draft(case, who, profile, spoken, offers))
+
+
+def _draft(
+    case: Case, who: Person, profile: Profile, spoken: tuple[Rule, ...], offers: tuple[Offer, ...]
+) -> Draft:
+    story = _story(case, who, profile, spoken)
     facts = tuple(dict.fromkeys(fact for rule in spoken for fact in rule.facts))
     return Draft(
         stem=case.say("stems", story=story, **who.words()),
@@ -105,14 +120,15 @@ def _draft(
 
 def _story(case: Case, who: Person, profile: Profile, spoken: tuple[Rule, ...]) -> str:
     """Hair first, then cues and idle details in a drawn order."""
-    asked = [condition.attribute for rule in spoken for condition in rule.when]
-    told = cues(case, who, profile, asked)
-    if spoken and not told:
-        return ""
+    told = cues(case, who, profile, _asked(spoken))
     idle = idle_details(case, who, profile, case.step + (not spoken[1:]))
     sound = [] if spoken else _found_sound(case, who, profile)
     mixed = case.draw.branch("story").shuffled([*told, *idle, *sound])
     return " ".join([hair_line(case, who, profile), *mixed])
+
+
+def _asked(spoken: tuple[Rule, ...]) -> list[str]:
+    return [condition.attribute for rule in spoken for condition in rule.when]
 
 
 def _found_sound(case: Case, who: Person, profile: Profile) -> list[str]:

@@ -3,7 +3,7 @@
 from datetime import date, timedelta
 
 from trainer.core.advice.waits import days_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import DAYS_IN
 from trainer.core.scenarios.case import Case, has_key_role, wrong
@@ -17,7 +17,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return has_key_role(bank, method, ["move_up"])
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Draw a day well before, well inside or well past the window; never near its edges."""
     fact = case.role("move_up")
     low, high = days_of(fact, "low"), days_of(fact, "high")
@@ -31,20 +31,24 @@ def work_out(case: Case) -> Draft | None:
     fitted, who = today - timedelta(days=days), case.somebody("client")
     given = {"fitted": fitted, "today": today, "look": case.say("looks", **who.words())}
     meanings = {case.say(one, **who.words()): one for one in _told(case, zone)}
-    return Draft(
-        stem=case.say("stems", **given, **who.words()),
-        explanation=case.say(f"why_{zone}", weeks=int(days // DAYS_IN["week"]), fact=fact),
-        givens={
-            "fitted": fitted.isoformat(),
-            "today": today.isoformat(),
-            "window_fact": fact.id,
-            "meanings": meanings,
-            "asked": "before the window: wait; inside: move up; past it: take out",
-        },
-        facts=tuple(dict.fromkeys((fact.id, *_limit(case)))),
-        critical=zone == "late" and fact.critical,
-        features={"nearness": abs(days - high) / high, "steps": 2.0},
-        offers=tuple(_offer(case, other, text, zone) for text, other in meanings.items()),
+    offers = tuple(_offer(case, other, text, zone) for text, other in meanings.items())
+    return Sketch(
+        offers,
+        lambda: Draft(
+            stem=case.say("stems", **given, **who.words()),
+            explanation=case.say(f"why_{zone}", weeks=int(days // DAYS_IN["week"]), fact=fact),
+            givens={
+                "fitted": fitted.isoformat(),
+                "today": today.isoformat(),
+                "window_fact": fact.id,
+                "meanings": meanings,
+                "asked": "before the window: wait; inside: move up; past it: take out",
+            },
+            facts=tuple(dict.fromkeys((fact.id, *_limit(case)))),
+            critical=zone == "late" and fact.critical,
+            features={"nearness": abs(days - high) / high, "steps": 2.0},
+            offers=offers,
+        ),
     )
 
 

@@ -1,6 +1,6 @@
 """Products, when each was tried on this skin and with what result -> which may be used now."""
 
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.quantity import DAYS_IN
 from trainer.core.scenarios.case import Case, has_key_role, wrong
@@ -13,7 +13,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return has_key_role(bank, method, ["lead_time"])
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Each product needs its own test, its full time and a clear skin."""
     fact, settings = case.role("lead_time"), case.recipe.settings
     wait_hours = round((fact.high or 0) * DAYS_IN[fact.unit] / DAYS_IN["hour"])
@@ -34,14 +34,17 @@ def work_out(case: Case) -> Draft | None:
     if right == 0 or right == len(letters):
         return None
     who = case.somebody("client")
-    return Draft(
-        stem=case.say("stems", on=DAYS[visit_day], at=f"{visit_hour:02d}:00", **who.words()),
-        explanation=case.say("why", fact=fact),
-        givens={"products": told, "wait_fact": fact.id},
-        facts=(fact.id, "skin_test.before"),
-        critical=fact.critical,
-        features={"cues": float(len(letters)), "causes": float(right), "nearness": 1.0},
-        offers=tuple(offers),
+    return Sketch(
+        tuple(offers),
+        lambda: Draft(
+            stem=case.say("stems", on=DAYS[visit_day], at=f"{visit_hour:02d}:00", **who.words()),
+            explanation=case.say("why", fact=fact),
+            givens={"products": told, "wait_fact": fact.id},
+            facts=(fact.id, "skin_test.before"),
+            critical=fact.critical,
+            features={"cues": float(len(letters)), "causes": float(right), "nearness": 1.0},
+            offers=tuple(offers),
+        ),
     )
 
 

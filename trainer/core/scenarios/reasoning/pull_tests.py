@@ -1,6 +1,6 @@
 """Counts from gentle pull tests -> which of them call for a look before anything is fitted."""
 
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
@@ -13,7 +13,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return bank.facts[NORMAL].may_key
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Whole hairs count, snapped pieces do not; the limit is the fact's."""
     fact, settings = case.bank.facts[NORMAL], case.recipe.settings
     limit, shown = int(fact.high or 0), settings["shown"][case.step]
@@ -34,14 +34,17 @@ def work_out(case: Case) -> Draft | None:
     right = sum(offer.right for offer in offers)
     if right == 0 or right == shown:
         return None
-    return Draft(
-        stem=case.say("stems"),
-        explanation=case.say("why", fact=fact),
-        givens={"tests": told, "limit_fact": NORMAL},
-        facts=(NORMAL,),
-        critical=True,
-        features={"cues": float(shown), "causes": float(right), "nearness": 1.0},
-        offers=tuple(offers),
+    return Sketch(
+        tuple(offers),
+        lambda: Draft(
+            stem=case.say("stems"),
+            explanation=case.say("why", fact=fact),
+            givens={"tests": told, "limit_fact": NORMAL},
+            facts=(NORMAL,),
+            critical=True,
+            features={"cues": float(shown), "causes": float(right), "nearness": 1.0},
+            offers=tuple(offers),
+        ),
     )
 
 

@@ -1,6 +1,6 @@
 """What holds the hair -> what takes it off. Keyed by the method's agents."""
 
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
@@ -13,7 +13,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return len(found.wrong_agents) > 1 and any(bank.facts[fact].may_key for fact in facts)
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """One right agent among wrong ones."""
     products = case.bank.products
     right = products[case.draw.one(case.method.agents)]
@@ -22,19 +22,23 @@ def work_out(case: Case) -> Draft | None:
     if not facts:
         return None
     who = case.somebody("client")
-    return Draft(
-        stem=case.say("stems", **who.words()),
-        explanation=case.say("why", use=right.use, name=right.name),
-        givens={"method": case.method.id, "offered": [right.id, *others]},
-        facts=facts,
-        critical=True,
-        features={"closeness": float(len(others))},
-        offers=(
-            Offer(right.name, True, right.id),
-            *(
-                wrong(products[o].name, o, case.named_belief(o), _note(case, products[o].use))
-                for o in others
-            ),
+    offers = (
+        Offer(right.name, True, right.id),
+        *(
+            wrong(products[o].name, o, case.named_belief(o), _note(case, products[o].use))
+            for o in others
+        ),
+    )
+    return Sketch(
+        offers,
+        lambda: Draft(
+            stem=case.say("stems", **who.words()),
+            explanation=case.say("why", use=right.use, name=right.name),
+            givens={"method": case.method.id, "offered": [right.id, *others]},
+            facts=facts,
+            critical=True,
+            features={"closeness": float(len(others))},
+            offers=offers,
         ),
     )
 

@@ -2,8 +2,9 @@
 
 from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import RANK, verdict_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.profile_sheet import Value
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
@@ -38,36 +39,41 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return len(_signs(bank, method, recipe)) >= FEWEST
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Draw some stopping signs and some harmless ones, each judged by the rules by itself."""
     bank = case.bank
     signs = _signs(bank, case.method.id, case.recipe)
     shown = case.recipe.settings["shown"]
     bad_count = case.draw.between(2, min(shown - 2, len(signs)))
-    bad = case.draw.branch("bad").some(sorted(signs), bad_count)
+    bad = [signs[name] for name in case.draw.branch("bad").some(sorted(signs), bad_count)]
     fine = case.draw.branch("fine").some(bank.wording[CLIENTS]["harmless"], shown - bad_count)
     plain = plain_profile(bank, case.draw.branch("client"))
-    offers, profiles = [], {}
-    for attribute in bad:
-        profile = meeting(bank, case.draw.branch(attribute), plain, signs[attribute].when)
+    offers: list[Offer] = []
+    profiles: dict[str, dict[str, Value | None]] = {}
+    for rule in bad:
+        attribute = rule.when[0].attribute
+        profile = meeting(bank, case.draw.branch(attribute), plain, rule.when)
         if profile is None or not _stops(case, profile):
             return None
         text = _seen(case, attribute)
         profiles[text] = {attribute: profile.get(attribute)}
-        offers.append(Offer(text, True, attribute, _belief(case, signs[attribute])))
+        offers.append(Offer(text, True, attribute, _belief(case, rule)))
+    belief, note = case.named_belief("too_cautious"), case.say("harmless_note")
     for text in fine:
         said = render(text, {})
         profiles[said] = {}
-        note = case.say("harmless_note")
-        offers.append(wrong(said, text, case.named_belief("too_cautious"), note))
-    return Draft(
-        stem=case.say("stems"),
-        explanation=case.say("why", reasons=[signs[attribute].statement for attribute in bad]),
-        givens={"profile": given_profile(plain), "signs": profiles, "method": case.method.id},
-        facts=tuple(dict.fromkeys(f for attribute in bad for f in signs[attribute].facts)),
-        critical=any(signs[attribute].critical for attribute in bad),
-        features={"cues": float(shown), "causes": float(bad_count)},
-        offers=tuple(offers),
+        offers.append(wrong(said, text, belief, note))
+    return Sketch(
+        tuple(offers),
+        lambda: Draft(
+            stem=case.say("stems"),
+            explanation=case.say("why", reasons=[rule.statement for rule in bad]),
+            givens={"profile": given_profile(plain), "signs": profiles, "method": case.method.id},
+            facts=tuple(dict.fromkeys(fact for rule in bad for fact in rule.facts)),
+            critical=any(rule.critical for rule in bad),
+            features={"cues": float(shown), "causes": float(bad_count)},
+            offers=tuple(offers),
+        ),
     )
 
 

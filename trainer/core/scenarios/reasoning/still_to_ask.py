@@ -1,6 +1,6 @@
 """What a card already says, and a method -> the question that is still to be asked before it."""
 
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
@@ -10,6 +10,10 @@ from trainer.core.scenarios.reasoning.offer_verdict import usable
 
 def _asked(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     """Attribute -> the gravest rule of the method that rests on it, where it can be asked about."""
+    return bank.once(("asked about", method, recipe.id), lambda: _asked_of(bank, method, recipe))
+
+
+def _asked_of(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
     words = recipe.words
     found: dict[str, Rule] = {}
     for rule in usable(bank, method):
@@ -21,6 +25,10 @@ def _asked(bank: Bank, method: str, recipe: Recipe) -> dict[str, Rule]:
 
 def _idle(bank: Bank, method: str, recipe: Recipe) -> list[str]:
     """Attributes that can be asked about and on which no rule of the method rests."""
+    return bank.once(("idle", method, recipe.id), lambda: _idle_of(bank, method, recipe))
+
+
+def _idle_of(bank: Bank, method: str, recipe: Recipe) -> list[str]:
     mine = {c.attribute for rule in bank.rules_of(method) for c in rule.when}
     mine |= set(recipe.settings["never_idle"])
     every = [word.removeprefix("ask_") for word in recipe.words if word.startswith("ask_")]
@@ -32,7 +40,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return len(_asked(bank, method, recipe)) > 2 + 1 and bool(_idle(bank, method, recipe))
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """One question that a rule rests on is open; others were answered or rest on no rule."""
     asked = _asked(case.bank, case.method.id, case.recipe)
     idle = _idle(case.bank, case.method.id, case.recipe)
@@ -53,18 +61,21 @@ def work_out(case: Case) -> Draft | None:
         wrong(_question(case, a), a, case.named_belief("idle"), case.say("idle")) for a in away
     ]
     card = [case.say(f"card_{attribute}") for attribute in case.draw.shuffled(known)]
-    return Draft(
-        stem=case.say("stems", card=card, **who.words()),
-        explanation=case.say("why", statement=rule.statement),
-        givens={
-            "method": case.method.id,
-            "on_the_card": known,
-            "questions": {_question(case, a): a for a in (right, *again, *away)},
-        },
-        facts=rule.facts,
-        critical=rule.critical,
-        features={"cues": float(len(known)), "causes": 1.0, "closeness": 1.0},
-        offers=tuple(offers),
+    return Sketch(
+        tuple(offers),
+        lambda: Draft(
+            stem=case.say("stems", card=card, **who.words()),
+            explanation=case.say("why", statement=rule.statement),
+            givens={
+                "method": case.method.id,
+                "on_the_card": known,
+                "questions": {_question(case, a): a for a in (right, *again, *away)},
+            },
+            facts=rule.facts,
+            critical=rule.critical,
+            features={"cues": float(len(known)), "causes": 1.0, "closeness": 1.0},
+            offers=tuple(offers),
+        ),
     )
 
 

@@ -1,14 +1,18 @@
 """A colleague's plan -> the one line to strike out. Keyed by the procedure's forbidden steps."""
 
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.procedure import Forbidden, Step
+from trainer.core.knowledge.procedure import Forbidden, Procedure, Step
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 
 
 def _never(bank: Bank, method: str, service: str) -> list[Forbidden]:
     """Forbidden steps that may be keyed."""
+    return bank.once(("never", method, service), lambda: _never_of(bank, method, service))
+
+
+def _never_of(bank: Bank, method: str, service: str) -> list[Forbidden]:
     procedure = bank.procedure(method, service)
     found = procedure.forbidden if procedure else ()
     return [one for one in found if any(bank.facts[fact].may_key_critical for fact in one.facts)]
@@ -20,7 +24,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return bool(_never(bank, method, recipe.service)) and procedure is not None
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """Hide one forbidden step among sound ones, in a working order."""
     procedure = case.bank.procedure(case.method.id, case.recipe.service)
     if procedure is None:
@@ -28,6 +32,12 @@ def work_out(case: Case) -> Draft | None:
     bad = case.draw.one(_never(case.bank, case.method.id, case.recipe.service))
     count = case.draw.branch("count").between(*case.recipe.settings["sound_steps"][case.step])
     steps = case.draw.branch("steps").some(procedure.steps, min(count, len(procedure.steps)))
+    belief = case.named_belief("sound")
+    offers = (Offer(bad.text, True, bad.id), *(wrong(s.text, s.id, belief) for s in steps))
+    return Sketch(offers, lambda: _draft(case, procedure, bad, steps))
+
+
+def _draft(case: Case, procedure: Procedure, bad: Forbidden, steps: list[Step]) -> Draft:
     who = case.somebody("colleague")
     client = case.somebody("client", other_than=who.name)
     return Draft(

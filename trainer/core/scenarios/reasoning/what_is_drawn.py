@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.core.figures.signs import Sign, sign
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.drawn import drawn_of
@@ -16,13 +16,24 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return drawn_of(bank, method) is not None or not recipe.settings["shows_attachment"]
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """The one thing to do about what is drawn; the others belong to something else."""
     settings = case.recipe.settings
     names = sorted(settings["signs"])
     weights = [settings["signs"][name]["weight"] for name in names]
     what = case.draw.branch("what").weighted(names, weights)
     row: Mapping[str, Any] = settings["signs"][what]
+    left = settings["wrong_shown"] - len(row["kin"])
+    picked = [*row["kin"], *case.draw.branch("wrong").some(row["wrong"], left)]
+    offers = [Offer(case.say(row["do"]), True, row["do"])]
+    offers += [_wrong(case, what, word) for word in picked]
+    return Sketch(tuple(offers), lambda: _draft(case, what, row, picked, tuple(offers)))
+
+
+def _draft(
+    case: Case, what: str, row: Mapping[str, Any], picked: list[str], offers: tuple[Offer, ...]
+) -> Draft:
+    settings = case.recipe.settings
     shape = drawn_of(case.bank, case.method.id)
     amount = case.draw.branch("amount").between(*settings["amounts"])
     figure = sign(
@@ -34,10 +45,6 @@ def work_out(case: Case) -> Draft | None:
             case.draw.branch("lie").below(settings["arrangements"]),
         )
     )
-    left = settings["wrong_shown"] - len(row["kin"])
-    picked = [*row["kin"], *case.draw.branch("wrong").some(row["wrong"], left)]
-    offers = [Offer(case.say(row["do"]), True, row["do"])]
-    offers += [_wrong(case, what, word) for word in picked]
     client = case.somebody("client").words()
     facts = tuple(row["facts"])
     return Draft(
@@ -54,7 +61,7 @@ def work_out(case: Case) -> Draft | None:
         facts=facts,
         critical=row["critical"] and any(case.bank.facts[name].may_key_critical for name in facts),
         features={"cues": 1.0, "closeness": 1.0, "nearness": 0.5 * case.step},
-        offers=tuple(offers),
+        offers=offers,
         figure=figure.as_json(),
     )
 

@@ -1,15 +1,17 @@
 """Something has gone wrong at the chair -> what is done now. Keyed by the bank's cited troubles."""
 
-from trainer.core.items.item import Draft, Offer
+from typing import Any
+
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.trouble import Trouble
+from trainer.core.knowledge.trouble import Mistake, Trouble
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
 
 
-def _troubles(bank: Bank, method: str, recipe: Recipe) -> list[Trouble]:
+def _troubles(bank: Bank, method: str, recipe: Recipe) -> tuple[Trouble, ...]:
     """Troubles of the recipe's kind that can happen with the method."""
-    return list(bank.troubles_of(method, recipe.settings["kind"]))
+    return bank.troubles_of(method, recipe.settings["kind"])
 
 
 def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
@@ -17,7 +19,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return len(_troubles(bank, method, recipe)) > 1
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """What is right, among what people who hold wrong beliefs would do."""
     trouble = case.draw.one(_troubles(case.bank, case.method.id, case.recipe))
     fit = [o for o in trouble.wrong if case.bank.covers(o.methods, case.method.id)]
@@ -26,28 +28,28 @@ def work_out(case: Case) -> Draft | None:
     seen = case.draw.branch("seen").one(trouble.seen)
     right = case.render(case.draw.branch("right").one(trouble.do), **who.words())
     words = who.words()
-    told = {"seen": case.render(seen, **words)}
+    offers = (Offer(right, True, trouble.id), *(_wrong(case, one, words) for one in others))
+    return Sketch(offers, lambda: _draft(case, trouble, case.render(seen, **words), offers, words))
+
+
+def _wrong(case: Case, act: Mistake, words: dict[str, Any]) -> Offer:
+    belief = case.bank.misconceptions[act.belief]
+    return wrong(case.render(act.text, **words), act.text, belief, act.note)
+
+
+def _draft(
+    case: Case, trouble: Trouble, seen: str, offers: tuple[Offer, ...], words: dict[str, Any]
+) -> Draft:
     return Draft(
-        stem=case.say("stems", **told, **who.words()),
+        stem=case.say("stems", seen=seen, **words),
         explanation=case.say("why", because=trouble.because),
         givens={
             "trouble": trouble.id,
             "method": case.method.id,
-            "acts": [right, *(case.render(o.text, **words) for o in others)],
+            "acts": [one.text for one in offers],
         },
         facts=tuple(fact for fact in trouble.facts if case.bank.facts[fact].may_key),
         critical=True,
-        features={"cues": 1.0, "closeness": float(len(others))},
-        offers=(
-            Offer(right, True, trouble.id),
-            *(
-                wrong(
-                    case.render(o.text, **words),
-                    o.text,
-                    case.bank.misconceptions[o.belief],
-                    o.note,
-                )
-                for o in others
-            ),
-        ),
+        features={"cues": 1.0, "closeness": float(len(offers[1:]))},
+        offers=offers,
     )

@@ -3,19 +3,26 @@
 from collections.abc import Mapping
 from typing import Any
 
+from trainer.core.advice.profile import Profile
 from trainer.core.advice.verdict import RANK, verdict_of
-from trainer.core.items.item import Draft, Offer
+from trainer.core.items.item import Draft, Offer, Sketch
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.rule import Rule
 from trainer.core.scenarios.case import Case, wrong
 from trainer.core.scenarios.family import Recipe
-from trainer.core.scenarios.people import meeting, plain_profile
+from trainer.core.scenarios.people import Person, meeting, plain_profile
 from trainer.core.scenarios.reasoning.offer_verdict import usable
-from trainer.core.scenarios.story import cues, given_profile, hair_line
+from trainer.core.scenarios.story import cues, given_profile, hair_line, told_of
+
+WISH = "wish"
 
 
 def _stopping(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     """Rules that put a fitting off and say what would change that."""
+    return bank.once(("stopping", method, recipe.id), lambda: _stopping_of(bank, method, recipe))
+
+
+def _stopping_of(bank: Bank, method: str, recipe: Recipe) -> list[Rule]:
     never = tuple(recipe.settings["no_way_back"])
     return [
         rule
@@ -29,7 +36,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
     return len({rule.change for rule in _stopping(bank, method, recipe)}) > 2 * 2
 
 
-def work_out(case: Case) -> Draft | None:
+def work_out(case: Case) -> Sketch | None:
     """The way back from this finding, among ways back from others, and the client's own wish."""
     bank, rules = case.bank, _stopping(case.bank, case.method.id, case.recipe)
     rule = case.draw.one(rules)
@@ -38,33 +45,39 @@ def work_out(case: Case) -> Draft | None:
     if profile is None or verdict_of(bank, case.method.id, profile)[1] != (rule,):
         return None
     who = case.client(profile)
-    told = cues(case, who, profile, [condition.attribute for condition in rule.when])
-    if not told:
+    shown = told_of(case, profile, [condition.attribute for condition in rule.when])
+    if not shown:
         return None
     other = _elsewhere(rules, rule)
     if not list({one.change for one in other})[1:]:
         return None
     first, second = _two(case, other)
     wish = _wish(case, rule, who.words())
+    offers = _offers(case, rule, (first, second), wish)
+    return Sketch(offers, lambda: _draft(case, who, profile, rule, shown, offers))
+
+
+def _draft(
+    case: Case,
+    who: Person,
+    profile: Profile,
+    rule: Rule,
+    shown: list[str],
+    offers: tuple[Offer, ...],
+) -> Draft:
+    story = " ".join([hair_line(case, who, profile), *cues(case, who, profile, shown)])
     return Draft(
-        stem=case.say(
-            "stems", story=" ".join([hair_line(case, who, profile), *told]), **who.words()
-        ),
+        stem=case.say("stems", story=story, **who.words()),
         explanation=case.say("why", statement=rule.statement, change=rule.change),
         givens={
             "method": case.method.id,
             "profile": given_profile(profile),
-            "news": {
-                rule.change: rule.id,
-                first.change: first.id,
-                second.change: second.id,
-                wish: "",
-            },
+            "news": {one.text: "" if one.tag == WISH else one.tag for one in offers},
         },
         facts=rule.facts,
         critical=rule.critical,
-        features={"cues": float(len(told)), "causes": 1.0, "closeness": 1.0},
-        offers=_offers(case, rule, (first, second), wish),
+        features={"cues": float(len(shown)), "causes": 1.0, "closeness": 1.0},
+        offers=offers,
     )
 
 
@@ -73,7 +86,7 @@ def _offers(case: Case, rule: Rule, others: tuple[Rule, ...], wish: str) -> tupl
     return (
         Offer(rule.change, True, rule.id),
         *(wrong(one.change, one.id, belief, note) for one in others),
-        wrong(wish, "wish", case.named_belief("wish"), case.say("why_wish")),
+        wrong(wish, WISH, case.named_belief("wish"), case.say("why_wish")),
     )
 
 

@@ -1,6 +1,7 @@
 """What the ways of reaching a key share: rules by brute force, figures and days."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from operator import eq, ge, gt, le, lt, ne
 from typing import Any
 
 from trainer.core.items.item import Item
@@ -27,12 +28,21 @@ def gravest(bank: Bank, method: str, profile: Mapping[str, Any]) -> str:
     return max(found, key=GRAVITY.index)
 
 
-def _speaks(bank: Bank, method: str, rule: Rule, profile: Mapping[str, Any]) -> bool:
-    scope = rule.methods
-    ours = method in scope or "all" in scope
-    ours = ours or ("bonded" in scope and _stays(bank, method, profile))
-    spared = bool(rule.unless) and all_hold(bank, rule.unless, profile)
-    return ours and not spared and all_hold(bank, rule.when, profile)
+def firing(bank: Bank, method: str, profile: Mapping[str, Any]) -> list[Rule]:
+    """Every rule that speaks for this profile: each is asked, none is passed over."""
+    stays = _stays(bank, method, profile)
+    rules = bank.once(("tests of rules",), lambda: _tests_of_rules(bank))
+    return [
+        rule
+        for rule, when, unless in rules
+        if _passes(when, profile)
+        and _ours(rule.methods, method, stays)
+        and not (unless and _passes(unless, profile))
+    ]
+
+
+def _ours(scope: tuple[str, ...], method: str, stays: bool) -> bool:
+    return method in scope or "all" in scope or ("bonded" in scope and stays)
 
 
 def _stays(bank: Bank, method: str, profile: Mapping[str, Any]) -> bool:
@@ -42,22 +52,52 @@ def _stays(bank: Bank, method: str, profile: Mapping[str, Any]) -> bool:
 
 def all_hold(bank: Bank, conditions: tuple[Condition, ...], profile: Mapping[str, Any]) -> bool:
     """Whether every condition holds for a profile."""
-    return all(_one(bank, condition, profile.get(condition.attribute)) for condition in conditions)
+    return _passes(_tests(bank, conditions), profile)
 
 
-def _one(bank: Bank, condition: Condition, value: Any) -> bool:
-    if value is None:
-        return False
-    tests = (
-        (condition.is_, lambda bound: value == bound),
-        (condition.is_not, lambda bound: value != bound),
-        (condition.one_of or None, lambda bound: value in bound),
-        (condition.at_least, lambda bound: value >= figure(bank, bound)),
-        (condition.at_most, lambda bound: value <= figure(bank, bound)),
-        (condition.above, lambda bound: value > figure(bank, bound)),
-        (condition.below, lambda bound: value < figure(bank, bound)),
-    )
-    return all(test(bound) for bound, test in tests if bound is not None)
+Test = tuple[str, Callable[[Any, Any], bool], Any]
+"""An attribute, how its value is compared, and with what."""
+LIMITS: tuple[tuple[str, Callable[[Any, Any], bool]], ...] = (
+    ("at_least", ge),
+    ("at_most", le),
+    ("above", gt),
+    ("below", lt),
+)
+
+
+def _tests_of_rules(bank: Bank) -> list[tuple[Rule, tuple[Test, ...], tuple[Test, ...]]]:
+    return [(r, _tests(bank, r.when), _tests(bank, r.unless)) for r in bank.rules.values()]
+
+
+def _tests(bank: Bank, conditions: tuple[Condition, ...]) -> tuple[Test, ...]:
+    return tuple(test for condition in conditions for test in _tests_in(bank, condition))
+
+
+def _tests_in(bank: Bank, condition: Condition) -> Iterator[Test]:
+    name = condition.attribute
+    if condition.is_ is not None:
+        yield name, eq, condition.is_
+    if condition.is_not is not None:
+        yield name, ne, condition.is_not
+    if condition.one_of:
+        yield name, _among, condition.one_of
+    for word, compared in LIMITS:
+        bound = getattr(condition, word)
+        if bound is not None:
+            yield name, compared, figure(bank, bound)
+
+
+def _among(value: Any, bound: tuple[str, ...]) -> bool:
+    return value in bound
+
+
+def _passes(tests: tuple[Test, ...], profile: Mapping[str, Any]) -> bool:
+    """Whether a profile passes every test; what is not known passes none."""
+    for name, compared, bound in tests:
+        value = profile.get(name)
+        if value is None or not compared(value, bound):
+            return False
+    return True
 
 
 def figure(bank: Bank, bound: Any) -> float:
@@ -78,11 +118,6 @@ def model_of(item: Item) -> tuple[str, str]:
     """The item model and the method of an item's family."""
     model, method = item.heading.family.rsplit(".", 1)
     return model, method
-
-
-def firing(bank: Bank, method: str, profile: Mapping[str, Any]) -> list[Rule]:
-    """Every rule that speaks for this profile."""
-    return [rule for rule in bank.rules.values() if _speaks(bank, method, rule, profile)]
 
 
 def options_saying(bank: Bank, item: Item, word: str) -> list[str]:

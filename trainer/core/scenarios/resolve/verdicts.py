@@ -78,7 +78,8 @@ def _graver(bank: Bank, item: Item) -> list[str]:
 def _words(bank: Bank, item: Item) -> list[str]:
     """The line that says what is seen and sends, names nothing and harms nobody."""
     wanted = {"says_what_is_seen": True, "names_a_disease": False, "sends": True, "harms": False}
-    return [text for text, does in item.givens["lines"].items() if does == wanted]
+    lines = item.givens["lines"].items()
+    return [text for text, does in lines if wanted.items() <= does.items()]
 
 
 WAYS: Mapping[str, Way] = {

@@ -26,12 +26,14 @@ def upgrade() -> None:
             "calibration_id", sa.String(32), sa.ForeignKey("calibrations.id"), primary_key=True
         ),
         sa.Column("family", sa.String(), primary_key=True),
-        sa.Column("level", sa.String(), primary_key=True),
         sa.Column("a", sa.Double(), nullable=False),
         sa.Column("b", sa.Double(), nullable=False),
         sa.Column("b_sd", sa.Double(), nullable=False),
+        sa.Column("floor", sa.Double(), nullable=False),
         sa.Column("responses", sa.Integer(), nullable=False),
-        sa.Column("fit", sa.JSON(), nullable=False),
+        sa.Column("infit", sa.Double(), nullable=False),
+        sa.Column("outfit", sa.Double(), nullable=False),
+        sa.Column("means", sa.JSON(), nullable=False),
     )
     for table in SHOWN:
         op.add_column(table, sa.Column("difficulty", sa.JSON(), nullable=True))

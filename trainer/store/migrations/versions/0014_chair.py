@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0012_chair"
-down_revision = "0009_calibrations"
+revision = "0014_chair"
+down_revision = "0013_shared_records"
 
 
 def person(name: str) -> sa.Column[str]:

@@ -1,0 +1,60 @@
+"""`trainer keys` and `trainer log` as commands: what they print, and how they end."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+from sqlalchemy import create_engine, text
+
+from tests.support.people import a_person
+from trainer.cli.keys import command as keys
+from trainer.cli.log import command as log
+from trainer.use_cases.work import Work
+
+
+@pytest.fixture
+def place(tmp_path, monkeypatch):
+    monkeypatch.setenv("TRAINER_INSTANCE", str(tmp_path))
+    work = Work(f"sqlite:///{tmp_path / 'trainer.db'}", tmp_path)
+    work.prepare()
+    someone = a_person(work)
+    work.close()
+    return someone.organisation
+
+
+def run(command, *words):
+    found = CliRunner().invoke(command, words)
+    return found.exit_code, found.stdout
+
+
+def lines(told):
+    return [json.loads(line) for line in told.splitlines()]
+
+
+def test_a_key_is_rotated_listed_and_logged(place):
+    code, told = run(keys, "rotate", "--organisation", place)
+    (done,) = lines(told)
+    assert (code, done["organisation"]) == (0, place)
+    code, told = run(keys, "list")
+    assert [one["use"] for one in lines(told)] == ["signs", "checks only"]
+    code, told = run(log, "export")
+    assert lines(told)[-1]["kind"] == "key.rotated"
+
+
+def test_an_unknown_academy_ends_with_2(place):
+    assert run(keys, "rotate", "--organisation", "nobody")[0] == 2
+
+
+def test_a_whole_log_ends_with_0_and_a_cut_one_with_1(place, tmp_path):
+    for _ in range(2):
+        run(keys, "rotate", "--organisation", place)
+    code, told = run(log, "verify")
+    assert (code, json.loads(told)["whole"]) == (0, True)
+    with create_engine(f"sqlite:///{tmp_path / 'trainer.db'}").begin() as connection:
+        for table in ("event_bodies", "events"):
+            chosen = f"(select max(number) from {table})"
+            connection.execute(text(f"delete from {table} where number = {chosen}"))
+    code, told = run(log, "verify")
+    found = json.loads(told)
+    assert (code, found["whole"]) == (1, False)
+    assert "cut off" in found["breaks"][0]

@@ -1,0 +1,1 @@
+"""What responses say about items: difficulty, reliability, options, differences, exposure."""

@@ -1,0 +1,1 @@
+"""How often a form decides rightly, and how often two forms would decide alike."""

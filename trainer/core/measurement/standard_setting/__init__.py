@@ -1,0 +1,1 @@
+"""From the ratings of a panel to a cut: agreement, standard error, impact, equating."""

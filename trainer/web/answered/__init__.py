@@ -1,0 +1,1 @@
+"""How answers fall, question by question."""

@@ -1,0 +1,1 @@
+"""Questions that learners contest, and what instructors answer."""

@@ -1,0 +1,1 @@
+"""A holder shares a record: links, each with what it shows."""

@@ -1,0 +1,1 @@
+"""Standards: panels that rate questions, and the cut adopted from them."""
