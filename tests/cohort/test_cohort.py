@@ -10,7 +10,7 @@ from tests.cohort.path import Walk, at_random, helped, practise_once, sit
 from tests.cohort.truth import Truth
 from tests.support.people import NOW, a_person
 from trainer.core.scenarios.generate import generate
-from trainer.use_cases.know_competency import standard_of
+from trainer.use_cases.know_standard import standard_of
 
 METHOD = "tape_in"
 

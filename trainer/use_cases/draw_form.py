@@ -24,16 +24,14 @@ from trainer.core.measurement.sitting_form import (
     room_for,
 )
 from trainer.core.scenarios.family import Family, families
-from trainer.core.scenarios.generate import generate
 from trainer.store import exposure, standards
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import blueprint_of, standard_of
+from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
+from trainer.use_cases.know_standard import standard_of
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.typical_items import STEPWISE, typical_items
 
-LEVEL = "working"
-STEPWISE = ("consultation",)
-"""Types that take a room of their own and have no place in a sitting."""
 LAST_FORMS, OWN_FORMS = 20, 2
 """Forms of the organisation, and of the person, that count as lately."""
 PARAMETERS = ("slope", "b", "floor")
@@ -120,7 +118,7 @@ def _there(bank: Bank, method: str) -> Sequence[Family]:
 
 def _aim(bank: Bank, method: str, blueprint: Blueprint, seen: Lately) -> Aim:
     """Each family counts as it was calibrated, else by a typical item; at the common cut."""
-    typical = {one.id: generate(bank, one.id, 0, LEVEL) for one in _there(bank, method)}
+    typical = typical_items(bank, method)
     room = _room(bank, method, blueprint, _there(bank, method), typical)
     if room.unmet:
         what = f"there are too few questions: {'; '.join(room.unmet)}"

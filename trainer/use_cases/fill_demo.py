@@ -26,6 +26,7 @@ from trainer.use_cases.demo_cast import (
     address_of,
 )
 from trainer.use_cases.demo_history import WEEKS, Story, certify_player, practise_for_weeks
+from trainer.use_cases.demo_measures import doubt, measure
 from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.work import Viewer, Work
 
@@ -71,6 +72,7 @@ def fill(
         certify_player(story, player, viewer)
         progress(done, len(learners))
     _suspend(story, places, ids)
+    _find_out(story, places, ids)
     _leave(work, ids, places, now)
     return who_can_sign_in()
 
@@ -132,6 +134,15 @@ def _suspend(story: Story, places: Places, ids: dict[str, str]) -> None:
     with story.work.writing(viewer) as unit:
         for row in records.held(unit, ids[name], method):
             withdraw.suspend(unit, row.id, reason, story.now - timedelta(days=2))
+
+
+def _find_out(story: Story, places: Places, ids: dict[str, str]) -> None:
+    head = Viewer(ids["Ottoline Brask"], places.academy, frozenset({"instructor", "administrator"}))
+    measure(story, (story.observer, head), head)
+    for player in LEARNERS:
+        for method in player.failed:
+            viewer = Viewer(ids[player.name], places.academy, frozenset({"apprentice"}))
+            doubt(story, viewer, method)
 
 
 def _leave(work: Work, ids: dict[str, str], places: Places, now: datetime) -> None:

@@ -10,12 +10,9 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.ability import Ability, after_each
 from trainer.core.measurement.blueprint import Blueprint, read_blueprint
 from trainer.core.measurement.priors import Difficulty
-from trainer.core.measurement.response_model import ability_for
 from trainer.store import competencies, practice
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
-
-TYPICAL_FLOOR = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +54,6 @@ def blueprint_of(bank: Bank, method: str) -> Blueprint:
     """What an assessment of the method must contain."""
     name = "bonded" if bank.methods[method].bonded else "loose"
     return read_blueprint(name, bank.blueprints[name])
-
-
-def standard_of(bank: Bank, method: str) -> float:
-    """The ability that the cut asks for: the share of it on a plain family, guessing 1 in 5."""
-    return ability_for(blueprint_of(bank, method).cut_share, 1.0, 0.0, TYPICAL_FLOOR)
 
 
 def keep_answers(

@@ -1,5 +1,6 @@
 """Which cut holds for a method, and what it asks of one form."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -7,16 +8,18 @@ import numpy as np
 
 from trainer.core.items.codec import from_kept
 from trainer.core.knowledge.bank import Bank
-from trainer.core.measurement.blueprint import Blueprint
+from trainer.core.measurement.blueprint import Blueprint, counts
 from trainer.core.measurement.decision import Equated, parameters, raw_needed
-from trainer.core.measurement.priors import Difficulty
-from trainer.core.measurement.response_model import probability
+from trainer.core.measurement.priors import SLOPE, Difficulty
+from trainer.core.measurement.response_model import ability_for, ability_for_share, probability
 from trainer.core.measurement.standard_setting.equating import HIGHEST, LOWEST, raw_cut
 from trainer.store import standards
 from trainer.store.unit import Unit
-from trainer.use_cases.know_competency import standard_of
+from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.typical_items import typical_items
 
+PLAIN_FLOOR = 0.2
 STEPS = 33
 ABILITIES = np.linspace(LOWEST, HIGHEST, STEPS)
 """Where a form's expected score is kept, so that another cut can be tried on it later."""
@@ -29,6 +32,28 @@ def share_needed(unit: Unit, method: str, blueprint: Blueprint) -> tuple[float, 
     """
     standard = standards.in_force(unit, method)
     return (blueprint.cut_share, False) if standard is None else (standard.share, True)
+
+
+def standard_of(bank: Bank, method: str) -> float:
+    """The ability that the blueprint's share asks for, before any panel [theta].
+
+    That whose expected share over the method's families, each topic as heavy as in the blueprint,
+    is the cut's; by features alone. Where a bank has no questions, of a plain family.
+    """
+    return bank.once(("standard", method), lambda: _standard(bank, method))
+
+
+def _standard(bank: Bank, method: str) -> float:
+    blueprint, items = blueprint_of(bank, method), list(typical_items(bank, method).values())
+    share = blueprint.cut_share
+    if not items:
+        return ability_for(share, SLOPE, 0.0, PLAIN_FLOOR)
+    there: Counter[str] = Counter(item.heading.topic for item in items)
+    wanted = counts(blueprint, there).by_topic
+    weights = [wanted.get(topic, 0) / there[topic] for topic in (i.heading.topic for i in items)]
+    return ability_for_share(
+        share, *parameters([difficulty_of(item) for item in items]), np.array(weights)
+    )
 
 
 def abilities_needed(unit: Unit, bank: Bank) -> dict[str, float]:

@@ -24,12 +24,12 @@ from trainer.store.standards import (
     PanelRow,
 )
 from trainer.store.unit import Unit
-from trainer.use_cases.draw_form import LEVEL, STEPWISE
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.sit_assessment import SEEDS
+from trainer.use_cases.typical_items import LEVEL, STEPWISE
 from trainer.use_cases.weigh_ratings import (
     LEAST_RATERS,
     MOST_SITTINGS,

@@ -18,12 +18,13 @@ from trainer.store import people, sittings
 from trainer.store.base import new_id
 from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
-from trainer.use_cases.draw_form import LEVEL, NOT_AT_ALL, Lately, form_of, unmet, wanted
+from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import in_use, to_keep
 from trainer.use_cases.know_standard import cut_of, share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
+from trainer.use_cases.typical_items import LEVEL
 
 GRACE = timedelta(seconds=30)
 """An answer sent in time may arrive this much later."""

@@ -55,16 +55,24 @@ def expected_score(theta: float, a: Floats, b: Floats, floor: Floats) -> float:
     return float(probability(np.array([theta]), a, b, floor).sum())
 
 
-def ability_for_share(share: float, a: Floats, b: Floats, floor: Floats) -> float:
+def ability_for_share(
+    share: float, a: Floats, b: Floats, floor: Floats, weights: Floats | None = None
+) -> float:
     """The ability whose expected share of right responses is `share`.
 
-    Raises ValueError if guessing alone reaches that share, or nothing does.
+    `weights` (families,) > 0: how much each counts; alike where none are given. Raises ValueError
+    if guessing alone reaches that share, or nothing does.
     """
-    mean_floor = float(np.mean(floor))
-    if not mean_floor < share < 1:
-        raise ValueError(f"{share=} is not between guessing ({mean_floor:.2f}) and 1")
-    wanted = share * len(a)
-    return float(brentq(lambda theta: expected_score(theta, a, b, floor) - wanted, -WIDEST, WIDEST))
+    part = np.ones(len(a)) if weights is None else weights
+    part = part / part.sum()
+    guessed = float(floor @ part)
+    if not guessed < share < 1:
+        raise ValueError(f"{share=} is not between guessing ({guessed:.2f}) and 1")
+
+    def short_by(theta: float) -> float:
+        return float(probability(np.array([theta]), a, b, floor)[0] @ part) - share
+
+    return float(brentq(short_by, -WIDEST, WIDEST))
 
 
 def ability_for(share: float, a: float, b: float, floor: float) -> float:
