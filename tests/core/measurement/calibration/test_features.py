@@ -100,6 +100,21 @@ def test_nine_in_ten_difficulties_lie_within_their_ninety_per_cent(seen):
     assert 0.9 - 3 * (0.09 / len(within)) ** 0.5 < within.mean() < 0.97
 
 
+def test_a_small_site_is_not_surer_than_it_may_be():
+    """Forty people, twenty answers each: intervals hold, and slopes are not drawn below 1."""
+    within, slopes = [], []
+    for seed in range(10):
+        draw = Draw("small site", seed)
+        families = made_families(draw, 100)
+        found = recalibrate(made_answers(draw, families, 40, 20), DAY)
+        assert found.converged
+        for name, known in found.families.items():
+            within.append(abs(known.b - families[name][2]) < 1.645 * known.sd)
+            slopes.append(np.log(known.a))
+    assert 0.84 <= np.mean(within) <= 0.98
+    assert np.exp(np.mean(slopes)) == pytest.approx(1, abs=0.06)
+
+
 def test_features_say_more_of_a_new_family_than_nothing():
     misses, guesses = [], []
     for seed in range(6):

@@ -55,16 +55,19 @@ def estimate_with_features(
     Empirical Bayes by Laplace's method: at the mode under the present prior, what the responses
     alone say of b is taken as normal, N(b_alone, error), by taking the prior's precision out;
     weights and spread then maximise N(b_alone; rows . weights, error + spread^2), and so in turn
-    until they rest.
+    until they rest. Slopes are taken as if b were averaged over: the width of b's posterior goes
+    with 1 / a as far as responses set it (`Prior.told`).
 
     References
     ----------
     Mislevy 1986, Psychometrika 51; De Boeck & Wilson 2004, ch. 6; Tierney & Kadane 1986, Journal
     of the American Statistical Association 81.
     """
-    mean, spread = rows @ before.weights, before.spread
+    mean, spread, share = rows @ before.weights, before.spread, np.zeros(len(rows))
     for number in range(ROUNDS):
-        found = estimate(evidence, floor, model, Prior(log_slope_sd, spread, mean, natural=True))
+        prior = Prior(log_slope_sd, spread, mean, on_log=True, told=share)
+        found = estimate(evidence, floor, model, prior)
+        share = np.clip(1 - np.diag(found.covariance_b) / spread**2, 0.0, 1.0)
         alone, error = _without_prior(found, mean, spread)
         told = regress(rows, alone, error, before)
         following = rows @ told.weights

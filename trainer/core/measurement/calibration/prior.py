@@ -17,16 +17,18 @@ class Prior:
 
     a ~ lognormal(0, `log_slope_sd`), b ~ N(`mean`, `sd`); None: flat. `mean`: a number or
     (families,). `share`: the part of the slope's prior that each family bears; 1 / families
-    where one slope is common to all. `natural`: the same beliefs as densities of ln a and of
-    the intercept d = -a b, whose joint mode lies nearer to the middle of what is believed of each
-    (a lognormal's own mode is 22 % below its median).
+    where one slope is common to all. `on_log`: the slope's density is that of ln a, whose mode is
+    the median (a lognormal's own mode lies 22 % below it). `told`: the share of what is known of b
+    that responses tell, 0..1; averaging over b instead of taking its mode weighs a slope by
+    a^-told.
     """
 
     log_slope_sd: float | None = None
     sd: float | Floats | None = None
     mean: float | Floats = 0.0
     share: float = 1.0
-    natural: bool = False
+    on_log: bool = False
+    told: float | Floats = 0.0
 
     @property
     def flat(self) -> bool:
@@ -40,11 +42,11 @@ class Prior:
             if (a <= 0).any():
                 return -np.inf
             logs = np.log(a)
-            skew = 0 if self.natural else logs
+            skew = 0 if self.on_log else logs
             found -= self.share * float((skew + logs**2 / (2 * self.log_slope_sd**2)).sum())
         if self.sd is not None:
             found -= float((((-d / a - self.mean) / self.sd) ** 2).sum()) / 2
-            found -= float(np.log(np.abs(a)).sum()) if self.natural else 0.0
+            found -= float((self.told * np.log(np.abs(a))).sum())
         return found
 
     def added_to(self, likelihood: Blocks, a: Floats, d: Floats, exact: bool = True) -> Blocks:
@@ -56,7 +58,7 @@ class Prior:
         aa, ad, dd = likelihood.aa, likelihood.ad, likelihood.dd
         if self.log_slope_sd is not None:
             precision, logs = 1 / self.log_slope_sd**2, np.log(a)
-            skew = 0 if self.natural else 1
+            skew = 0 if self.on_log else 1
             by_a = by_a - self.share * (skew + precision * logs) / a
             bend = (precision * (1 - logs) - skew) / a**2
             aa = aa + self.share * (bend if exact else np.maximum(bend, 0.0))
@@ -65,8 +67,7 @@ class Prior:
             off, b_by_a, b_by_d = b - self.mean, -b / a, -1 / a
             by_a = by_a - hold * off * b_by_a
             by_d = by_d - hold * off * b_by_d
-            if self.natural:
-                by_a, aa = by_a - 1 / a, aa - (1 / a**2 if exact else 0.0)
+            by_a, aa = by_a - self.told / a, aa - (self.told / a**2 if exact else 0.0)
             turn = off if exact else np.zeros_like(off)
             aa = aa + hold * (b_by_a**2 + turn * 2 * b / a**2)
             ad = ad + hold * (b_by_a * b_by_d + turn / a**2)

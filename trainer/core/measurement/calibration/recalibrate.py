@@ -6,7 +6,7 @@ from datetime import date
 
 import numpy as np
 
-from trainer.core.measurement.calibration.feature_regression import Beliefs
+from trainer.core.measurement.calibration.feature_regression import Beliefs, Regression
 from trainer.core.measurement.calibration.hierarchical import Together, estimate_with_features
 from trainer.core.measurement.calibration.mean_squares import over_posterior
 from trainer.core.measurement.calibration.two_parameter import TwoParameter
@@ -177,6 +177,18 @@ def _beliefs(columns: tuple[str, ...], rows: Floats) -> Beliefs:
     return Beliefs(weights, sd, SPREAD, LOG_SPREAD_SD)
 
 
+def honest_sd(se_b: Floats, rows: Floats, told: Regression) -> Floats:
+    """SD of difficulties, (families,), which also holds how unsure their features' weights are.
+
+    var = se^2 + (se^2 / spread^2)^2 row . covariance . row: a family leans on its features by the
+    share se^2 / spread^2 that its own responses leave open. Reference: Kass & Steffey 1989, Journal
+    of the American Statistical Association 84.
+    """
+    share = np.minimum(se_b**2 / told.spread**2, 1.0)
+    weights = np.einsum("jk,kl,jl->j", rows, told.covariance, rows)
+    return np.asarray(np.sqrt(se_b**2 + share**2 * weights))
+
+
 def _calibration(
     found: Together,
     evidence: Evidence,
@@ -187,11 +199,12 @@ def _calibration(
 ) -> Calibration:
     one, told = found.estimates, found.regression
     fit = over_posterior(evidence, one.a, one.b, one.floor)
+    sd = honest_sd(one.se_b, rows, told)
     families = {
         name: FamilyFound(
             a=float(one.a[place]),
             b=float(one.b[place]),
-            sd=float(one.se_b[place]),
+            sd=float(sd[place]),
             floor=float(one.floor[place]),
             n=int(one.answers[place]),
             infit=float(fit.infit[place]),
