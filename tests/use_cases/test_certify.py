@@ -7,6 +7,7 @@ import pytest
 
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import ADDRESS, Earned, a_record, evidence, issuing_in
+from trainer.core.records.canonical import canonical_document, canonical_proof
 from trainer.core.records.verify import verify
 from trainer.store import events, records, standings
 from trainer.use_cases import certify
@@ -172,3 +173,17 @@ def test_a_record_names_the_occupational_standard_by_its_code(work, bank, earned
             assert one["targetFramework"] == "UK national occupational standard"
             assert "hair" in one["targetName"]
     assert codes == {"fusion_bond": ["SKAHDBR15"], "clip_in": ["SKAHDBR14"], "tape_in": []}
+
+
+def test_what_the_site_issues_takes_the_direct_path(work, bank, earned, issuing):
+    """Else every check of it would cost fifty times as much: a new member needs its line."""
+    someone = a_person(work)
+    for method in bank.methods:
+        record_id = a_record(work, bank, earned, issuing, someone, method)
+        with work.reading() as unit:
+            document = json.loads(records.record(unit, record_id).document)
+            listed = status_list(unit, someone.organisation, issuing, NOW)
+        for signed in (document, listed):
+            proof = signed.pop("proof")
+            assert canonical_document(signed)
+            assert canonical_proof({k: v for k, v in proof.items() if k != "proofValue"})

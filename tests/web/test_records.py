@@ -127,14 +127,16 @@ def test_what_is_no_record_is_said_to_be_so(visit, sent):
     assert 'role="alert"' in visit().post("/check", sent, 400)
 
 
-def test_a_decision_shows_at_once(visit, boss, record_id):
+def test_a_decision_shows_at_once(visit, boss, holder, record_id):
     page = visit(boss).get("/records/issued")
     assert "Ines Dorval" in page
     address = f"/records/{record_id}/state"
     assert "Suspend" in visit(boss).get(address)
     sent = {"decision": "suspended", "reason": WHY, "password": PASSWORD}
     assert "The decision is recorded" in visit(boss).post(address, sent)
-    assert "Suspended" in visit().get(f"/check/{record_id}")
+    public = visit().get(f"/check/{record_id}")
+    assert "Suspended" in public and WHY not in public
+    assert WHY in visit(holder).get("/records")
     lifted = {"decision": "reinstated", "reason": "It was not upheld.", "password": PASSWORD}
     visit(boss).post(address, lifted)
     assert "in force" in visit(boss).get("/records/issued")

@@ -11,6 +11,7 @@ from jsonschema_rs import Draft202012Validator, ValidationError
 from trainer.core.problems import InputProblem
 
 LARGEST = 1_000_000  # bytes; a record of ours has about 4,000
+LONGEST_SAID = 80  # characters of a stranger's names in our words
 DEEPEST = 40  # levels; a record of ours has 7
 
 
@@ -97,9 +98,10 @@ def _place(fault: ValidationError) -> str:
 
 def _plain(fault: ValidationError) -> str:
     if fault.kind.name == "required":
-        return "a part that must be there is missing"
-    if fault.kind.name in ("additionalProperties", "unevaluatedProperties"):
-        return "a part is there that the standard does not name"
+        return f"{fault.kind.as_dict()['property']} is missing"
+    if fault.kind.name == "additionalProperties":
+        named = ", ".join(map(str, fault.kind.as_dict()["unexpected"]))[:LONGEST_SAID]
+        return f"{named} is there, which the standard does not name"
     return "not what the standard asks for here"
 
 
