@@ -1,12 +1,15 @@
 """Forms for sittings: what was used lately comes less, and every form meets its blueprint."""
 
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import METHOD, plain_bank
 from trainer.core.draw import Draw
+from trainer.core.measurement.calibration.recalibrate import Calibration
+from trainer.core.measurement.priors import JUDGED
 from trainer.core.measurement.sitting_form import UNUSED
 from trainer.core.scenarios.family import family
 from trainer.store import sittings
@@ -26,7 +29,7 @@ def plain():
 
 def sit(work, bank, someone, now=NOW):
     with work.reading(someone.viewer) as unit:
-        seen = draw_form.lately(unit, METHOD)
+        seen = draw_form.lately(unit, bank, METHOD)
     prepared = sit_assessment.prepare(bank, METHOD, seen)
     with work.writing(someone.viewer) as unit:
         found = sit_assessment.open_sitting(unit, bank, METHOD, prepared, 0, now)
@@ -37,18 +40,18 @@ def sit(work, bank, someone, now=NOW):
 def test_what_the_last_forms_used_is_known(work, plain):
     first, second = a_person(work), a_person(work)
     with work.reading(first.viewer) as unit:
-        assert draw_form.lately(unit, METHOD).used == {}
+        assert draw_form.lately(unit, plain, METHOD).used == {}
     used = sit(work, plain, first)
     with work.reading(first.viewer) as unit:
-        seen = draw_form.lately(unit, METHOD).used
+        seen = draw_form.lately(unit, plain, METHOD).used
         assert seen.keys() == used.keys()
         assert all(one.share == 1.0 and one.own for one in seen.values())
     with work.reading(second.viewer) as unit:
-        assert draw_form.lately(unit, METHOD).used == {}
+        assert draw_form.lately(unit, plain, METHOD).used == {}
     colleague = a_person(work, organisation=first.organisation)
     sit(work, plain, colleague)
     with work.reading(colleague.viewer) as unit:
-        shares = {one.share for one in draw_form.lately(unit, METHOD).used.values()}
+        shares = {one.share for one in draw_form.lately(unit, plain, METHOD).used.values()}
     assert shares <= {0.5, 1.0}
 
 
@@ -86,6 +89,15 @@ def test_a_family_that_rested_comes_before_one_that_did_not():
     kept, by_chance = (len(set(first.families) & set(one.families)) for one in (again, other))
     assert kept < by_chance
     assert UNUSED.share == 0
+
+
+def test_information_is_that_of_the_calibration_in_use():
+    plain = draw_form.form_of(BANK, "tape_in", draw_form.NOT_AT_ALL, Draw(3))
+    steep = replace(JUDGED, slope=2.0, spread=0.1)
+    found = Calibration(NOW.date(), 100, 5000, {}, steep, -3000.0, True)
+    seen = draw_form.Lately(calibration=found)
+    told = draw_form.form_of(BANK, "tape_in", seen, Draw(3))
+    assert told.information > 1.5 * plain.information
 
 
 def test_a_bank_without_a_required_topic_says_so(plain):

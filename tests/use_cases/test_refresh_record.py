@@ -10,7 +10,14 @@ from tests.support.records import Earned, a_record, evidence, issuing_in
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.store import answers, competencies, events, sittings
-from trainer.use_cases import certify, finish_sitting, refresh_record, sit_assessment, withdraw
+from trainer.use_cases import (
+    certify,
+    finish_sitting,
+    refresh_record,
+    review_cohort,
+    sit_assessment,
+    withdraw,
+)
 from trainer.use_cases.demo_learner import answer
 from trainer.use_cases.refusals import InputProblem, NotFound
 
@@ -151,6 +158,15 @@ def test_once_it_was_not_passed_the_full_one_is_next(work, bank, holder):
 
 
 @pytest.mark.usefixtures("record_id")
-def test_once_passed_only_the_chair_is_left(work, bank, earned, holder):
+def test_once_passed_only_the_chair_is_left(work, bank, earned, issuing, holder):
+    boss = a_person(work, "instructor", organisation=holder.organisation)
+    with work.reading(boss.viewer) as unit:
+        assert review_cohort.waiting(unit, bank, NEAR) == ()
     earned.known[holder.id, METHOD] = evidence("s2", NEAR.date())
     assert "only work at the chair" in offer(work, bank, holder).why_not
+    with work.writing(holder.viewer) as unit:
+        place = holder.organisation
+        assert certify.consider(unit, bank, holder.id, place, METHOD, issuing, NEAR) is None
+    with work.reading(boss.viewer) as unit:
+        (waits,) = review_cohort.waiting(unit, bank, NEAR)
+    assert (waits.person_id, waits.services) == (holder.id, ("fit", "maintain", "remove"))

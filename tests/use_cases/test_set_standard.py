@@ -158,7 +158,7 @@ def test_what_comes_of_it(panel, plain):
     assert quality.estimate_accuracy == pytest.approx(quality.shares.accuracy, abs=0.06)
     p = probability(np.array([found.weighed.cut.ability]), *slopes)[0]
     assert quality.error_at_cut == pytest.approx(np.sqrt(40 * (p * (1 - p)).mean()), rel=0.05)
-    assert not quality.of_sitters and quality.shares.marginal == pytest.approx(0.45, abs=0.08)
+    assert not quality.of_sitters and quality.shares.marginal == pytest.approx(0.5, abs=0.1)
     assert found.steps[found.place].cut == pytest.approx(found.cut)
     assert found.steps[0].people == 0
 
@@ -293,7 +293,7 @@ def test_an_adopted_standard_is_the_same_ability_on_every_form(panel, plain):
     for _ in range(3):
         row, families = opened(panel, *sit(panel, plain))
         score = expected_score(standard.ability, *parameters(families))
-        assert row.cut == int(np.ceil(score - 1e-9))
+        assert row.cut == int(np.floor(score + 0.5 + 1e-9))
         assert row.outcome["standard"] == {"id": standard.id, "ability": standard.ability}
     other = a_person(panel.work)
     prepared = sit_assessment.prepare(plain, METHOD)
@@ -359,7 +359,7 @@ def test_a_form_that_loses_a_faulty_question_is_equated_again(panel, plain):
     rest = families[1:]
     ability = row.outcome["standard"]["ability"]
     assert cut_of_the_rest(row.outcome, rest, 30, 40) == int(
-        np.ceil(expected_score(ability, *parameters(rest)) - 1e-9)
+        np.floor(expected_score(ability, *parameters(rest)) + 0.5 + 1e-9)
     )
     assert cut_of_the_rest({}, rest, 30, 40) == 30
 
@@ -388,7 +388,7 @@ def test_forms_are_alike_at_the_cut_that_the_panel_set(panel, bank):
     panel.adopted()
     learner = a_person(panel.work, organisation=panel.organisation)
     with panel.work.reading(learner.viewer) as unit:
-        seen = draw_form.lately(unit, "tape_in")
+        seen = draw_form.lately(unit, bank, "tape_in")
         ability = standards.in_force(unit, "tape_in").ability
     assert seen.cut == pytest.approx(ability, abs=0.05)
     found = []

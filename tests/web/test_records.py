@@ -8,6 +8,7 @@ from click.testing import CliRunner
 
 from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.records import Earned, a_record
+from tests.use_cases.test_evidence import an_observation
 from trainer import clock
 from trainer.cli.verify import command
 from trainer.use_cases.certify import Issuing
@@ -126,17 +127,31 @@ def test_what_is_no_record_is_said_to_be_so(visit, sent):
     assert 'role="alert"' in visit().post("/check", sent, 400)
 
 
-def test_a_decision_shows_at_once(visit, boss, record_id):
+def test_a_decision_shows_at_once(visit, boss, holder, record_id):
     page = visit(boss).get("/records/issued")
     assert "Ines Dorval" in page
     address = f"/records/{record_id}/state"
     assert "Suspend" in visit(boss).get(address)
     sent = {"decision": "suspended", "reason": WHY, "password": PASSWORD}
     assert "The decision is recorded" in visit(boss).post(address, sent)
-    assert "Suspended" in visit().get(f"/check/{record_id}")
+    public = visit().get(f"/check/{record_id}")
+    assert "Suspended" in public and WHY not in public
+    assert WHY in visit(holder).get("/records")
     lifted = {"decision": "reinstated", "reason": "It was not upheld.", "password": PASSWORD}
     visit(boss).post(address, lifted)
     assert "in force" in visit(boss).get("/records/issued")
+
+
+def test_who_watched_the_work_is_told_why_they_may_not_lift_a_suspension(
+    visit, sqlite_work, boss, holder, record_id
+):
+    address = f"/records/{record_id}/state"
+    visit(boss).post(address, {"decision": "suspended", "reason": WHY, "password": PASSWORD})
+    with sqlite_work.writing() as unit:
+        unit.session.add(an_observation(holder, boss, "fit"))
+    lifted = {"decision": "reinstated", "reason": "It was not upheld.", "password": PASSWORD}
+    assert "somebody who did not must decide" in visit(boss).post(address, lifted, code=403)
+    assert "Suspended" in visit().get(f"/check/{record_id}")
 
 
 def test_a_decision_without_the_password_is_not_taken(visit, boss, record_id):

@@ -64,7 +64,7 @@ def later(monkeypatch, **more):
 
 def test_the_start_says_what_is_asked(page):
     html = page.get(f"/assessments/{METHOD}")
-    for said in ("40 questions in 60 minutes", "30 right", "3 fresh questions", "7 days"):
+    for said in ("40 questions in 60 minutes", "30 right", "4 fresh questions", "7 days"):
         assert said in html
     assert "Plain method" in page.get("/assessments")
     page.get("/assessments/nothing", code=404)

@@ -10,6 +10,7 @@ from trainer.core.items.item import Item
 from trainer.core.items.reading_load import seconds_of, words_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.blueprint import Blueprint, Counts, counts
+from trainer.core.measurement.calibration.recalibrate import Calibration
 from trainer.core.measurement.requirement import Candidate, Demands
 from trainer.core.measurement.response_model import information
 from trainer.core.measurement.sitting_form import (
@@ -27,7 +28,7 @@ from trainer.core.scenarios.generate import generate
 from trainer.store import exposure, standards
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of, standard_of
-from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.refusals import InputProblem
 
 LEVEL = "working"
@@ -43,27 +44,38 @@ NONE_MADE: Mapping[str, Item] = {}
 class Lately:
     """Family -> how it was used lately. Families that are not there were not.
 
-    `cut`: the ability that a panel has set, to a tenth; None before any.
+    `cut`: the ability that a panel has set, to a tenth; None before any. `calibration`: the one in
+    use; without one families go by their features.
     """
 
     used: Mapping[str, Used] = field(default_factory=dict)
     cut: float | None = None
+    calibration: Calibration | None = None
+
+    @property
+    def aims(self) -> tuple[object, ...]:
+        """What forms aim by; where it is the same, they aim at the same."""
+        found = self.calibration
+        if found is None:
+            return (self.cut,)
+        return (self.cut, found.dated, found.people, found.answers, found.log_likelihood)
 
 
 NOT_AT_ALL = Lately()
 
 
-def lately(unit: Unit, method: str) -> Lately:
+def lately(unit: Unit, bank: Bank, method: str) -> Lately:
     """What the last forms of the viewer's organisation, and the viewer's own, were made of.
 
-    And the cut that they are to tell apart best at.
+    And the cut that they are to tell apart best at, and how hard families proved to be.
     """
     forms, uses = exposure.of_organisation(unit, method, LAST_FORMS)
     own = exposure.of_viewer(unit, method, OWN_FORMS)
     shares = {family: count / max(forms, 1) for family, count in uses.items()}
     used = {name: Used(shares.get(name, 0.0), name in own) for name in {*shares, *own}}
     standard = standards.in_force(unit, method)
-    return Lately(used, None if standard is None else round(standard.ability, 1))
+    found = in_use(unit, [one.id for one in _there(bank, method)])
+    return Lately(used, None if standard is None else round(standard.ability, 1), found)
 
 
 def wanted(bank: Bank, method: str, blueprint: Blueprint | None = None) -> Counts:
@@ -95,8 +107,8 @@ def form_of(
     """
     asked = blueprint or blueprint_of(bank, method)
     aim = bank.once(
-        ("aim", method, asked.name, asked.items, seen.cut),
-        lambda: _aim(bank, method, asked, seen.cut),
+        ("aim", method, asked.name, asked.items, *seen.aims),
+        lambda: _aim(bank, method, asked, seen),
     )
     used = [seen.used.get(one.id, UNUSED) for one in aim.room.pool]
     return draw_form(aim, used, asked.lately_most, draw)
@@ -106,16 +118,17 @@ def _there(bank: Bank, method: str) -> Sequence[Family]:
     return [one for one in families(bank, method=method) if one.recipe.type not in STEPWISE]
 
 
-def _aim(bank: Bank, method: str, blueprint: Blueprint, by_panel: float | None) -> Aim:
-    """Each family counts by a typical item of it, on the scale of the common cut."""
+def _aim(bank: Bank, method: str, blueprint: Blueprint, seen: Lately) -> Aim:
+    """Each family counts as it was calibrated, else by a typical item; at the common cut."""
     typical = {one.id: generate(bank, one.id, 0, LEVEL) for one in _there(bank, method)}
     room = _room(bank, method, blueprint, _there(bank, method), typical)
     if room.unmet:
         what = f"there are too few questions: {'; '.join(room.unmet)}"
         raise InputProblem(what, method, "Ask your instructor.")
-    found = [difficulty_of(typical[one.id]) for one in room.pool]
+    items = [typical[one.id] for one in room.pool]
+    found = list(map(difficulty_of, items, to_keep(items, seen.calibration)))
     a, b, floor = (np.array([getattr(one, name) for one in found]) for name in PARAMETERS)
-    cut = np.array([standard_of(bank, method) if by_panel is None else by_panel])
+    cut = np.array([standard_of(bank, method) if seen.cut is None else seen.cut])
     return aim_of(room, information(cut, a, b, floor)[0])
 
 

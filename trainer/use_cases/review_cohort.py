@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from trainer.core.knowledge.bank import Bank
@@ -252,11 +252,9 @@ def _topics(stuck: Sequence[Stuck]) -> tuple[tuple[str, str, tuple[str, ...]], .
 
 
 def _waiting(unit: Unit, bank: Bank, names: Mapping[str, str], now: datetime) -> list[Waiting]:
-    passed = _passed_without_record(standings.of_people(unit, list(names)))
+    passed = _passed(bank, standings.of_people(unit, list(names)), now.date())
     found = []
     for person_id, method in sorted(passed, key=lambda pair: (names[pair[0]], pair[1])):
-        if method not in bank.methods:
-            continue
         takes = needed(unit, bank, person_id, method, now)
         services = _to_watch(takes)
         if services and not takes.missing.assessment:
@@ -273,12 +271,21 @@ def _to_watch(takes: Needed) -> tuple[str, ...]:
     )
 
 
-def _passed_without_record(rows: Sequence[Any]) -> set[tuple[str, str]]:
+def _passed(bank: Bank, rows: Sequence[Any], day: date) -> set[tuple[str, str]]:
+    """(person, method) of who has passed once and has no record, or one that may be renewed."""
     return {
         (row.person_id, row.method)
         for row in rows
-        if row.passed_on and row.service in OBSERVED_SERVICES and row.word != "competent"
+        if row.passed_on
+        and row.service in OBSERVED_SERVICES
+        and row.method in bank.methods
+        and (row.word != "competent" or _may_be_renewed(bank, row, day))
     }
+
+
+def _may_be_renewed(bank: Bank, row: Any, day: date) -> bool:
+    window = timedelta(days=bank.methods[row.method].scheme.renew_days)
+    return row.day is not None and row.day <= day + window
 
 
 def _late(unit: Unit, names: Mapping[str, str], now: datetime) -> list[Late]:

@@ -1,7 +1,12 @@
 """How far two observers of the same work agree, beyond what chance would bring."""
 
 from dataclasses import dataclass
+from math import isnan
 from typing import Literal
+
+import numpy as np
+
+from trainer.core.measurement.standard_setting.agreement import kappa
 
 FEW = 30
 WELL, SOMEWHAT = 0.6, 0.4
@@ -27,10 +32,9 @@ def agreement(both: int, first_only: int, second_only: int, neither: int) -> Agr
 
     Returns
     -------
-    kappa = (p_o - p_e) / (1 - p_e): p_o the share judged alike, p_e what the margins would bring
-    by chance. None where both observers gave one answer alone. In words: above 0.6 well, above 0.4
-    somewhat, else poorly (Landis & Koch's 'substantial' and 'moderate'); under 30 criteria too few
-    to say.
+    Kappa as `standard_setting.agreement` gives it; None where both observers gave one answer
+    alone. In words: above 0.6 well, above 0.4 somewhat, else poorly (Landis & Koch's 'substantial'
+    and 'moderate'); under 30 criteria too few to say.
 
     Raises
     ------
@@ -45,18 +49,17 @@ def agreement(both: int, first_only: int, second_only: int, neither: int) -> Agr
     n = both + first_only + second_only + neither
     if n == 0:
         return Agreement(0, 0.0, None, "too_few")
-    alike = (both + neither) / n
-    first, second = both + first_only, both + second_only
-    chance = (first * second + (n - first) * (n - second)) / n**2
-    kappa = None if chance >= 1 else (alike - chance) / (1 - chance)
-    return Agreement(n, alike, kappa, _words(n, kappa))
+    table = np.array([[both, first_only], [second_only, neither]], dtype=float)
+    found = kappa(table).value
+    value = None if isnan(found) else found
+    return Agreement(n, (both + neither) / n, value, _words(n, value))
 
 
-def _words(n: int, kappa: float | None) -> Words:
+def _words(n: int, value: float | None) -> Words:
     if n < FEW:
         return "too_few"
-    if kappa is None:
+    if value is None:
         return "all_alike"
-    if kappa > WELL:
+    if value > WELL:
         return "well"
-    return "somewhat" if kappa > SOMEWHAT else "poorly"
+    return "somewhat" if value > SOMEWHAT else "poorly"

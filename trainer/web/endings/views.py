@@ -82,7 +82,7 @@ def refresh(method: str) -> ResponseReturnValue:
     bank = house().bank
     with reading() as unit:
         offered = refresh_record.offer(unit, bank, method, clock.now())
-        seen = draw_form.lately(unit, method)
+        seen = draw_form.lately(unit, house().bank, method)
     if request.method == "GET" or (offered.why_not and not offered.waiting_id):
         page = render_template("endings/refresh.html", offer=offered)
         return page, 200 if request.method == "GET" else 400

@@ -4,7 +4,7 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.core.problems import InputProblem
+from trainer.core.problems import Forbidden, InputProblem
 from trainer.use_cases import (
     print_certificate,
     see_records,
@@ -180,6 +180,9 @@ def state(record_id: str) -> ResponseReturnValue:
             field = getattr(entry, problem.where, entry.decision)
             said = f"{problem.what}. {problem.remedy}"
             field.errors = (f"{said[:1].upper()}{said[1:]}",)
+        except Forbidden as problem:
+            entry.decision.errors = (problem.why,)
+            return render_template("records/state.html", entry=entry, line=line), 403
     return render_template("records/state.html", entry=entry, line=line)
 
 

@@ -55,7 +55,7 @@ def begin(method: str) -> ResponseReturnValue:
     bank, days = house().bank, house().settings.retake_days
     with reading() as unit:
         offer = sit_assessment.offer(unit, bank, method, days, clock.now())
-        seen = draw_form.lately(unit, method)
+        seen = draw_form.lately(unit, bank, method)
     if offer.waiting_id:
         return redirect(url_for("sittings.question", sitting_id=offer.waiting_id), 303)
     prepared = sit_assessment.prepare(bank, method, seen)

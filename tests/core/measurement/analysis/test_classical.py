@@ -142,6 +142,10 @@ def test_where_nobody_differs_there_is_no_reliability():
     assert np.isnan(point_biserials(np.ones((5, 4)))[0]).all()
 
 
+def test_items_that_cancel_each_other_out_have_no_standardised_alpha():
+    assert np.isnan(reliability(np.array([[1.0, 0, 1], [0, 1, 1], [1, 0, 1]])).standardised)
+
+
 @pytest.mark.parametrize(("now", "times"), [(0.5, 0), (0.5, -1), (1.0, 2)])
 def test_a_test_of_no_length_is_refused(now, times):
     with pytest.raises(ValueError, match="times"):

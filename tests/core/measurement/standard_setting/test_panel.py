@@ -113,7 +113,7 @@ def test_the_cut_comes_back_on_its_own_items(a, shift, guess, share):
     cut = share * len(a)
     found = ability_cut(cut, 0.4, slope, b, floor)
     assert expected_score(found.ability, slope, b, floor) == pytest.approx(cut)
-    assert raw_cut(found.ability, slope, b, floor) == np.ceil(cut - 1e-6)
+    assert raw_cut(found.ability, slope, b, floor) == np.floor(cut + 0.5 + 1e-6)
     step = 1e-5
     rise = expected_score(found.ability + step, slope, b, floor) - cut
     assert found.se == pytest.approx(0.4 * step / rise, rel=1e-3)

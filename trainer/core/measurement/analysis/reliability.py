@@ -8,6 +8,9 @@ from scipy.stats import f
 from trainer.core.measurement.analysis.classical import checked
 from trainer.core.measurement.response_model import Floats
 
+ROUNDING = 1e-9
+"""A total whose variance is a smaller share of its items' does not vary but by rounding."""
+
 
 @dataclass(frozen=True, slots=True)
 class Reliability:
@@ -92,7 +95,7 @@ def alpha_se(marks: Floats) -> float:
     apart = marks - marks.mean(axis=0)
     own, of_total = (apart**2).sum(axis=1), apart.sum(axis=1) ** 2
     total = float(of_total.mean())
-    if total <= 0:
+    if total <= ROUNDING * own.mean():
         return float("nan")
     influence = k / (k - 1) * (own.mean() * of_total / total**2 - own / total)
     return float(influence.std(ddof=1) / np.sqrt(people))
@@ -111,7 +114,7 @@ def normal_alpha_se(covariance: Floats, people: int) -> float:
     """
     k = covariance.shape[0]
     total = float(covariance.sum())
-    if total <= 0:
+    if total <= ROUNDING * np.trace(covariance):
         return float("nan")
     squared = covariance @ covariance
     trace = float(np.trace(covariance))
@@ -165,13 +168,16 @@ def times_needed(reliability_now: float, wanted: float) -> float:
 
 def _alpha(covariance: Floats) -> float:
     k, total = covariance.shape[0], float(covariance.sum())
-    if total <= 0:
+    if total <= ROUNDING * np.trace(covariance):
         return float("nan")
     return float(k / (k - 1) * (1 - np.trace(covariance) / total))
 
 
 def _standardised(covariance: Floats) -> float:
-    """From the mean correlation r of those items that vary: k r / (1 + (k - 1) r)."""
+    """From the mean correlation r of those items that vary: k r / (1 + (k - 1) r).
+
+    NaN where the items cancel each other out.
+    """
     sd = np.sqrt(np.diag(covariance))
     varies = sd > 0
     k = int(varies.sum())
@@ -179,7 +185,8 @@ def _standardised(covariance: Floats) -> float:
         return float("nan")
     correlation = covariance[np.ix_(varies, varies)] / np.outer(sd[varies], sd[varies])
     r = (float(correlation.sum()) - k) / (k * (k - 1))
-    return k * r / (1 + (k - 1) * r)
+    whole = 1 + (k - 1) * r
+    return k * r / whole if whole > ROUNDING else float("nan")
 
 
 def _if_dropped(covariance: Floats) -> Floats:
@@ -192,4 +199,4 @@ def _if_dropped(covariance: Floats) -> Floats:
     rest = np.trace(covariance) - own
     with np.errstate(divide="ignore", invalid="ignore"):
         out = k / (k - 1) * (1 - rest / total)
-    return np.where(total > 0, out, np.nan)
+    return np.where(total > ROUNDING * np.maximum(rest, ROUNDING), out, np.nan)

@@ -113,12 +113,13 @@ def _scores(
 def _sparse_scores(right: Any, given: Any, tilted: Work, rising: Work, slopes: Work) -> Any:
     """The same where only given cells are kept."""
     families = right.shape[1]
-    row = np.repeat(np.arange(given.shape[0]), np.diff(given.indptr))
+    own = tilted[np.repeat(np.arange(given.shape[0]), np.diff(given.indptr))]
+    falls, climbs = np.ascontiguousarray(slopes.T), np.ascontiguousarray(rising.T)
     halves = []
     for start in (0, families):
         at = given.indices + start
-        drop = np.einsum("kq,kq->k", tilted[row], slopes.T[at])
-        climb = np.einsum("kq,kq->k", tilted[row], rising.T[at])
+        drop = np.einsum("kq,kq->k", own, falls[at])
+        climb = np.einsum("kq,kq->k", own, climbs[at])
         cells = drop - right.data * climb
         halves.append(csr_array((cells, given.indices, given.indptr), shape=given.shape))
     return hstack(halves, format="csr")
