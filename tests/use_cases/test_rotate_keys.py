@@ -5,9 +5,13 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from openvc.did.did_web import DidWebResolver
+from openvc.proof.data_integrity import DataIntegrityProofSuite
 
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import Earned, a_record, issuing_in
+from trainer.core.records.contexts import open_badges
+from trainer.core.records.did_web import did_web
 from trainer.core.records.keys import read_keys
 from trainer.core.records.verify import verify
 from trainer.store import records
@@ -136,3 +140,29 @@ def test_only_academies_have_keys(sqlite_work, issuing):
 def test_a_list_that_is_not_there_is_not_found(sqlite_work, issuing, holder):
     with sqlite_work.reading() as unit, pytest.raises(NotFound):
         verify_record.status_list(unit, holder.organisation, issuing, NOW, "0123")
+
+
+def test_the_proof_library_finds_every_key_by_the_published_document(
+    sqlite_work, bank, earned, issuing, holder
+):
+    """openvc-core resolves did:web by itself and checks that the document lets the key attest."""
+    if not issuing.base_url.startswith("https:"):
+        issuing = replace(issuing, base_url="https://quayside.example")
+    place, made = holder.organisation, []
+    for day, method in enumerate(("tape_in", "fusion_bond")):
+        at = NOW - timedelta(days=2 - day)
+        made.append(a_record(sqlite_work, bank, earned, issuing, holder, method, at))
+        rotate(sqlite_work, issuing, place, at)
+
+    def fetch(url):
+        assert url == f"{issuing.page(place)}/did.json"
+        with sqlite_work.reading() as unit:
+            return verify_record.did_document(unit, place, issuing)
+
+    for record_id in made:
+        with sqlite_work.reading() as unit:
+            signed = json.loads(records.record(unit, record_id).document)
+        found = DataIntegrityProofSuite().verify(
+            signed, resolver=DidWebResolver(fetch), now=NOW, extra_contexts=open_badges()
+        )
+        assert found.issuer == did_web(issuing.page(place))

@@ -7,7 +7,7 @@ import json
 from dataclasses import replace
 
 import pytest
-from openvc.did.did_web import _did_web_url
+from openvc.did.did_web import DidWebResolver
 
 from tests.core.records.example import COMPLETION, ISSUED, LIST, NOW, PAGE, SIGNER, as_bytes
 from trainer.core.problems import InputProblem
@@ -34,7 +34,14 @@ def test_names_are_those_of_the_specification(address, did):
     assert did_web(address) == did
     plain = "/" not in address.removeprefix("https://")
     ending = "/.well-known/did.json" if plain else "/did.json"
-    assert _did_web_url(did) == address + ending
+    asked = []
+
+    def fetch(url):
+        asked.append(url)
+        return did_document(did, [SIGNER.public])
+
+    assert DidWebResolver(fetch).resolve(did).id == did
+    assert asked == [address + ending]
 
 
 @pytest.mark.parametrize(
