@@ -52,6 +52,12 @@ def work_out(case: Case) -> Draft | None:
         return None
     if set(verdict_of(case.bank, case.method.id, profile)[1]) != {rule, *second}:
         return None
+    return _draft(case, profile, target, rule, second)
+
+
+def _draft(
+    case: Case, profile: Profile, target: str, rule: Rule, second: tuple[Rule, ...]
+) -> Draft | None:
     who = case.client(profile)
     parts = [cues(case, who, profile, [c.attribute for c in one.when]) for one in (rule, *second)]
     if not all(parts):
