@@ -19,6 +19,7 @@ from tests.cohort.truth import Truth
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.core.items.registry import type_of
+from trainer.core.measurement.calibration.linking import linked
 from trainer.core.measurement.calibration.recalibrate import Answer, recalibrate
 from trainer.core.measurement.decision import Equated, decide, parameters
 from trainer.core.measurement.response_model import ability_for_share
@@ -82,7 +83,7 @@ def pilot(sheets, rng):
                     f"{number}", heading.family, bool(right), heading.level, item.features, floor
                 )
             )
-    return recalibrate(answers, date(2026, 3, 3))
+    return linked(recalibrate(answers, date(2026, 3, 3)), None)
 
 
 def judged_of(sheet: Sheet, calibration) -> tuple:
@@ -125,7 +126,7 @@ def main(people: int) -> None:
     print(f"calibrated from {calibration.answers} answers, settled: {calibration.converged}")
     free = {rule: [] for rule in RULES}
     held = {rule: [] for rule in RULES}
-    each = people // (FORMS * len(METHODS))
+    each, centre = people // (FORMS * len(METHODS)), calibration.centre
     for method, found in sheets.items():
         judged = [judged_of(sheet, calibration) for sheet in found]
         cut, ability = cut_for(found, judged, blueprint_of(bank, method).cut_share)
@@ -135,12 +136,12 @@ def main(people: int) -> None:
             for believes, into in ((False, free), (True, held)):
                 right, resolved = sit(sheet, theta, rng, believes)
                 for row, (one, answers) in enumerate(zip(theta, right, strict=True)):
-                    _add(into, one - cut, answers, families, equated, resolved, row)
+                    _add(into, one - cut, answers, families, equated, centre, resolved, row)
     _print(free, held)
 
 
-def _add(into, above, answers, families, equated, resolved, row) -> None:
-    decision = decide(tuple(answers.tolist()), families, 0.75, 0, equated)
+def _add(into, above, answers, families, equated, centre, resolved, row) -> None:
+    decision = decide(tuple(answers.tolist()), families, 0.75, 0, equated, centre)
     for rule in RULES:
         passed = decision.reached_cut and bool(resolved[rule][row])
         into[rule].append(Sat(float(above), decision.reached_cut, passed, decision.confidence))

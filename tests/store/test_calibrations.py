@@ -22,7 +22,7 @@ def a_calibration(unit, adopted=None, retired=None, at=NOW, **families):
         bank_version="a1b2c3",
         people=40,
         responses=900,
-        summary={"log_likelihood": -512.5, "converged": True, "outlook": OUTLOOK},
+        summary={"log_likelihood": -512.5, "converged": True, "centre": 0.0, "outlook": OUTLOOK},
         adopted_at=adopted,
         retired_at=retired,
     )

@@ -46,7 +46,7 @@ def answers(work):
 
 def reckoned(work):
     """A calibration; so few people may not bring it to rest, which is not the point here."""
-    return replace(recalibrate.reckon(answers(work), NOW.date()), converged=True)
+    return replace(recalibrate.reckon(answers(work), None, NOW.date()), converged=True)
 
 
 def test_every_answer_is_gathered_and_the_month_belongs_to_the_person(work, bank, piloted):
@@ -119,6 +119,7 @@ def test_what_cannot_be_adopted_says_why(work):
         calibrations.calibration(unit, restless).summary = {
             "log_likelihood": -1.0,
             "converged": False,
+            "centre": 0.0,
             "outlook": {},
         }
         unit.session.flush()
@@ -128,7 +129,7 @@ def test_what_cannot_be_adopted_says_why(work):
 
 def test_too_few_answers_teach_nothing(work):
     with pytest.raises(InputProblem, match="too few: 0"):
-        recalibrate.reckon(answers(work), NOW.date())
+        recalibrate.reckon(answers(work), None, NOW.date())
 
 
 def test_a_kept_difficulty_is_read_back_with_the_items_own_floor(bank):

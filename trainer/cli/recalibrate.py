@@ -29,8 +29,8 @@ def command(adopted: str | None) -> None:
 
 def _make(work: Work) -> dict[str, Any]:
     with work.reading() as unit:
-        answers = recalibrate.gather(unit)
-    found = recalibrate.reckon(answers, clock.today())
+        answers, before = recalibrate.gather(unit), recalibrate.present(unit)
+    found = recalibrate.reckon(answers, before, clock.today())
     with work.writing() as unit:
         made = recalibrate.keep(unit, open_bank(), found, clock.now())
     if not found.converged:

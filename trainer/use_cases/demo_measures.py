@@ -28,7 +28,7 @@ def measure(story: Story, raters: Sequence[Viewer], administrator: Viewer) -> No
     at = story.now - timedelta(days=9)
     with story.work.reading() as unit:
         answers = recalibrate.gather(unit)
-    found = recalibrate.reckon(answers, at.date())
+    found = recalibrate.reckon(answers, None, at.date())
     with story.work.writing() as unit:
         made = recalibrate.keep(unit, story.bank, found, at)
         if found.converged:

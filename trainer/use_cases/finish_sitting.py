@@ -144,6 +144,7 @@ def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]
         blueprint.cut_share,
         len(still),
         equated(row.cut, row.outcome),
+        float(row.outcome.get("centre", 0.0)),
     )
     row.score, row.passed = decision.score, decision.passed
     row.confidence = decision.confidence

@@ -28,7 +28,14 @@ def in_use(unit: Unit, families: Sequence[str]) -> Calibration | None:
         outlook_of(run.summary),
         run.summary["log_likelihood"],
         run.summary["converged"],
+        run.summary["centre"],
     )
+
+
+def centre_of_people(unit: Unit) -> float:
+    """Mean ability of those whom the calibration in use was made from; 0 while there is none."""
+    run = calibrations.in_use(unit)
+    return 0.0 if run is None else float(run.summary["centre"])
 
 
 def outlook_of(summary: Mapping[str, Any]) -> Outlook:

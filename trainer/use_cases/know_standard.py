@@ -16,7 +16,7 @@ from trainer.core.measurement.standard_setting.equating import HIGHEST, LOWEST, 
 from trainer.store import standards
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of
-from trainer.use_cases.know_difficulty import difficulty_of
+from trainer.use_cases.know_difficulty import centre_of_people, difficulty_of
 from trainer.use_cases.typical_items import typical_items
 
 PLAIN_FLOOR = 0.2
@@ -81,6 +81,7 @@ def cut_of(
     """
     families = [difficulty_of(from_kept(item["kept"]), item["difficulty"]) for item in items]
     kept: dict[str, Any] = {"expected": expected_scores(families)}
+    kept["centre"] = centre_of_people(unit)
     standard = standards.in_force(unit, method)
     if standard is None:
         return raw_needed(len(items), blueprint.cut_share), kept

@@ -14,6 +14,7 @@ from trainer.core.items.item import Item
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.calibration.drift import Drift, drift
+from trainer.core.measurement.calibration.linking import linked
 from trainer.core.measurement.calibration.recalibrate import (
     Answer,
     Calibration,
@@ -24,6 +25,7 @@ from trainer.store import calibrations
 from trainer.store.calibrations import CalibrationRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.know_difficulty import in_use
 from trainer.use_cases.refusals import InputProblem, NotFound
 
 LEAST = 200
@@ -48,8 +50,16 @@ def gather(unit: Unit) -> list[Answer]:
     return list(_all(unit))
 
 
-def reckon(answers: list[Answer], dated: date) -> Calibration:
-    """The calibration of these answers. Takes seconds: do it outside any unit.
+def present(unit: Unit) -> Calibration | None:
+    """The whole calibration in use; None while there is none."""
+    run = calibrations.in_use(unit)
+    return None if run is None else in_use(unit, list(families_found(unit, run.id)))
+
+
+def reckon(answers: list[Answer], before: Calibration | None, dated: date) -> Calibration:
+    """The calibration of these answers, on the scale of the one before.
+
+    Takes seconds: do it outside any unit.
 
     Raises InputProblem while there are too few.
     """
@@ -59,7 +69,7 @@ def reckon(answers: list[Answer], dated: date) -> Calibration:
             "answers",
             "Let people practise first; until then difficulty is judged from features.",
         )
-    return recalibrate(answers, dated)
+    return linked(recalibrate(answers, dated), before)
 
 
 def keep(unit: Unit, bank: Bank, found: Calibration, now: datetime) -> Made:
@@ -73,6 +83,7 @@ def keep(unit: Unit, bank: Bank, found: Calibration, now: datetime) -> Made:
         summary={
             "log_likelihood": found.log_likelihood,
             "converged": found.converged,
+            "centre": found.centre,
             "outlook": asdict(found.outlook),
         },
         adopted_at=None,

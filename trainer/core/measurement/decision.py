@@ -59,6 +59,7 @@ def decide(
     share: float,
     unresolved: int,
     equated: Equated | None = None,
+    centre: float = 0.0,
 ) -> Decision:
     """Decide on a form: passed = raw cut reached and no unresolved critical error.
 
@@ -69,6 +70,7 @@ def decide(
     share : cut as a share of the items, above what guessing gives, below 1
     unresolved : critical errors that fresh siblings did not resolve, >= 0
     equated : the cut of a panel on this form, in place of the share
+    centre : mean ability of those who are assessed, as the calibration found it [theta]; SD 1
 
     The confidence is that of the raw score alone, from the posterior N(mean, sd) of ability
     against the ability whose expected score is the cut (Rudner 2001, Practical Assessment,
@@ -81,8 +83,9 @@ def decide(
         raw_needed(len(right), share), ability_for_share(share, slopes, b, floor)
     )
     needed, score = cut.needed, sum(right)
-    mean, sd = eap(np.array([right], dtype=float), slopes, b, floor, grid())
-    above = chance_above(Ability(float(mean[0]), max(float(sd[0]), ROUNDING)), cut.ability)
+    mean, sd = eap(np.array([right], dtype=float), slopes, b - centre, floor, grid())
+    known = Ability(float(mean[0]) + centre, max(float(sd[0]), ROUNDING))
+    above = chance_above(known, cut.ability)
     reached = score >= needed
     return Decision(
         reached and unresolved == 0, reached, score, needed, above if reached else 1 - above

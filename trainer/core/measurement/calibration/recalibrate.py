@@ -73,7 +73,8 @@ class Calibration:
 
     `dated`: as given. `people`, `answers`: how many counted. `families`: by name, those with
     responses. `outlook`: for families and items without. `log_likelihood`: of the responses.
-    `converged`: False says not to adopt it.
+    `converged`: False says not to adopt it. `centre`: mean ability of its people on its scale,
+    whose SD is 1 (0 until it is `linking.linked` to another scale).
     """
 
     dated: date
@@ -83,6 +84,7 @@ class Calibration:
     outlook: Outlook
     log_likelihood: float
     converged: bool
+    centre: float = 0.0
 
     def difficulty(
         self, family: str, level: str, features: Mapping[str, float], floor: float

@@ -56,12 +56,6 @@ def work_out(case: Case) -> Sketch | None:
     shown = [told_of(case, profile, _attributes(one)) for one in asked]
     if not all(shown):
         return None
-    return _draft(case, profile, target, rule, second)
-
-
-def _draft(
-    case: Case, profile: Profile, target: str, rule: Rule, second: tuple[Rule, ...]
-) -> Draft | None:
     who = case.client(profile)
     others = [one for one in case.recipe.settings["targets"] if not _shares(case, one, target)]
     picked = case.draw.branch("others").some(others, 2 + 1)
