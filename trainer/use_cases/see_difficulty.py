@@ -58,7 +58,7 @@ class InUse:
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """A calibration that is newer than the one in use."""
+    """A calibration that is newer than the one in use, and came to rest."""
 
     id: str
     made_at: datetime
@@ -102,7 +102,8 @@ def waiting(unit: Unit, count: int = 3) -> list[Waiting]:
 
 
 def _newer(one: CalibrationRow, run: CalibrationRow | None) -> bool:
-    return one.adopted_at is None and (run is None or one.made_at > run.made_at)
+    ready = one.adopted_at is None and one.summary["converged"]
+    return ready and (run is None or one.made_at > run.made_at)
 
 
 def _row(family: Family, found: FamilyDifficultyRow, standard: float) -> Row:

@@ -54,7 +54,7 @@ def test_the_key_is_right_and_wrong_answers_are_wrong(name, seed):
                 mark = kind.mark(item, [option.id])
                 assert mark.score == 0.0
                 assert mark.misconceptions
-                assert mark.critical_error is item.critical
+                assert mark.critical_error is item.injured_by(mark.misconceptions)
 
 
 def test_unknown_families_and_levels_are_refused(bank):
