@@ -1,0 +1,122 @@
+"""A made-up cohort through the whole path: practice, calibration, panel, assessment, decision.
+
+Run: python -m tests.benchmarks.cohort [people] (2,000 takes some twenty minutes). Everybody
+practises a little and sits one assessment of one method, through the use cases and a database.
+A first part of them is calibrated and the calibration adopted; two instructors rate as well as
+anybody could, and their cut is adopted; then come those whose decisions are counted.
+"""
+
+import sys
+from datetime import timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+
+from tests.cohort.learners import Learner
+from tests.cohort.measures import Sat, rates, reliability
+from tests.cohort.path import Walk, practise_once, sit
+from tests.cohort.truth import Truth, normal
+from tests.support.people import NOW, a_person, an_organisation
+from trainer.core.draw import Draw
+from trainer.core.items.codec import from_kept
+from trainer.core.measurement.decision import parameters
+from trainer.core.measurement.response_model import ability_for_share
+from trainer.store import standards
+from trainer.use_cases import recalibrate, set_standard
+from trainer.use_cases.know_competency import blueprint_of
+from trainer.use_cases.open_bank import open_bank
+from trainer.use_cases.typical_items import typical_items
+from trainer.use_cases.work import Work
+
+METHOD, PRACTISED = "tape_in", 6
+MEAN, SPREAD = 1.5, 1.0
+DISTANCES = (-1.0, -0.5, 0.5, 1.0)
+TRUTH = Truth("cohort")
+LATER = timedelta(days=40)
+
+
+def walk(work, bank, place, number: int) -> Walk:
+    theta = MEAN + SPREAD * normal(Draw("cohort", number))
+    someone = a_person(work, organisation=place)
+    return Walk(work, bank, someone, Learner(f"cohort {number}", theta, TRUTH))
+
+
+def calibrate(work, bank) -> None:
+    with work.reading() as unit:
+        answers, before = recalibrate.gather(unit), recalibrate.present(unit)
+    found = recalibrate.reckon(answers, before, NOW.date())
+    print(f"calibrated from {found.answers} answers, settled: {found.converged}", flush=True)
+    with work.writing() as unit:
+        made = recalibrate.keep(unit, bank, found, NOW)
+        recalibrate.adopt(unit, made.id, NOW)
+
+
+def true_cut(bank) -> float:
+    """The ability that gets the blueprint's share of the method's questions right."""
+    true = [TRUTH.of(item) for item in typical_items(bank, METHOD).values()]
+    return ability_for_share(blueprint_of(bank, METHOD).cut_share, *parameters(true))
+
+
+def set_cut(work, bank, place, cut: float) -> None:
+    """Two instructors rate every question by how the just able would do; one adopts for both."""
+    raters = [a_person(work, "instructor", organisation=place).viewer for _ in range(2)]
+    head = a_person(work, "administrator", organisation=place).viewer
+    prepared = set_standard.prepare(bank, METHOD)
+    with work.writing(raters[0]) as unit:
+        panel = set_standard.open_panel(unit, bank, prepared, NOW)
+    for number in (1, 2):
+        for rater in raters:
+            with work.writing(rater) as unit:
+                for row in standards.items(unit, panel):
+                    chance = TRUTH.chance(from_kept(row.kept), cut)
+                    slip = normal(Draw("rates", rater.person_id, number, row.position)) / 2
+                    of_ten = max(0, min(10, round(10 * chance + slip)))
+                    set_standard.rate(unit, panel, row.position, of_ten, NOW)
+        with work.writing(raters[0]) as unit:
+            set_standard.end_round(unit, panel, NOW)
+    with work.writing(raters[0]) as unit:
+        set_standard.propose(unit, bank, panel, NOW)
+    with work.writing(head) as unit:
+        set_standard.adopt(unit, bank, panel, NOW)
+        found = standards.in_force(unit, METHOD)
+        print(f"cut: true {cut:.2f}, the panel's {found.ability:.2f}", flush=True)
+
+
+def main(people: int) -> None:
+    bank = open_bank()
+    with TemporaryDirectory() as folder:
+        work = Work(f"sqlite:///{Path(folder) / 'cohort.db'}")
+        work.prepare()
+        place = an_organisation(work)
+        pilot, cut, sat = people // 5, true_cut(bank), []
+        for number in range(people):
+            if number == pilot:
+                calibrate(work, bank)
+                set_cut(work, bank, place, cut)
+            one, now = walk(work, bank, place, number), NOW if number < pilot else NOW + LATER
+            for minute in range(PRACTISED):
+                practise_once(one, METHOD, now + timedelta(minutes=minute))
+            row = sit(one, METHOD, now + timedelta(hours=1))
+            if number >= pilot:
+                reached = row.outcome["reached_cut"]
+                sat.append(Sat(one.learner.theta - cut, reached, bool(row.passed), row.confidence))
+        work.close()
+    _print(sat)
+
+
+def _print(sat) -> None:
+    print(f"{len(sat)} sittings after the pilot")
+    for one in reliability(sat):
+        print(f"  stated {one.stated:.3f}  true {one.true:.3f}  ({one.decisions})")
+    for one in rates(sat, DISTANCES, 0.25):
+        print(
+            f"  {one.above:+.1f} SD: reached {one.reached:6.1%}, passed {one.passed:6.1%},"
+            f" lost to critical errors {one.lost_to_critical:6.1%} of {one.people}"
+        )
+    right = np.mean([one.reached_cut == (one.above >= 0) for one in sat])
+    print(f"  right about the cut {right:.3f}, stated {np.mean([o.confidence for o in sat]):.3f}")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)
