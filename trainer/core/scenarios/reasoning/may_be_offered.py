@@ -109,7 +109,7 @@ def _reasons(
     for method, (verdict, rules) in verdicts.items():
         if verdict not in TODAY:
             name = lower_first(_name(case.bank, profile, method))
-            told.setdefault(rules[0].statement, []).append(name.replace(", ", " "))
+            told.setdefault(rules[0].statement, []).append(name.partition(", ")[0])
     return [{"statement": said, "methods": names} for said, names in told.items()]
 
 

@@ -180,8 +180,10 @@ def _belief_for(
 def _why(case: Case, spoken: tuple[Rule, ...]) -> str:
     if not spoken:
         return case.say("why_go_ahead")
-    first = spoken[0]
-    return case.say("why", statement=first.statement, do=first.do, change=first.change)
+    first, others = spoken[0], spoken[1:]
+    why = case.say("why", statement=first.statement, do=first.do, change=first.change)
+    sent_on = [case.say("besides", do=one.do) for one in others if one.verdict == "refer"]
+    return " ".join([why, *sent_on])
 
 
 def _plain_facts(case: Case) -> tuple[str, ...]:
