@@ -33,6 +33,7 @@ from trainer.use_cases.know_difficulty import difficulty_of
 from trainer.use_cases.know_standard import equated
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.sit_assessment import fresh_items, with_difficulty
+from trainer.use_cases.unusual_answers import unusual
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +139,11 @@ def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]
     called = dict.fromkeys(s.family for s in called_for(main, row.cut, 1))
     settled = {one.family for one in confirm} - set(unresolved(confirm, blueprint.siblings_right))
     still = tuple(family for family in called if family not in settled)
+    right = tuple(one.right for one in main)
+    difficulties = tuple(one.difficulty for one in reviewed if one.phase == MAIN)
     decision = decide(
-        tuple(one.right for one in main),
-        tuple(one.difficulty for one in reviewed if one.phase == MAIN),
+        right,
+        difficulties,
         blueprint.cut_share,
         len(still),
         equated(row.cut, row.outcome),
@@ -156,6 +159,7 @@ def settle(unit: Unit, bank: Bank, row: SittingRow, reviewed: Sequence[Reviewed]
         "borderline": decision.borderline,
         "reached_cut": decision.reached_cut,
         "open": sum(one.mark is None for one in main),
+        "unusual": unusual(right, difficulties),
     }
     unit.session.flush()
     return decision

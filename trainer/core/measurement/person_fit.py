@@ -13,6 +13,8 @@ FEWEST = 10
 """Below so many responses a pattern says nothing."""
 ABERRANT = -2.33
 """1 % of people who answer as the model says fall below this."""
+ALIKE = 1e-9
+"""Where all families are alike every order of answers is as likely, and nothing can be unusual."""
 FOREKNOWN = 2.33
 """1 % of people without foreknowledge come above this."""
 
@@ -65,7 +67,8 @@ def person_fit(marks: Marks, a: Floats, b: Floats, floor: Floats) -> PersonFit:
     c = _sums(climb * w, given) / _sums(climb * r, given)
     bias = _sums(r * climb * a * (1 - 2 * rising), given) / (2 * _sums(climb * r, given))
     wide = np.sqrt(_sums((w - c[:, None] * r) ** 2 * spread, given))
-    lz = ((off * w).sum(axis=1) + c * bias) / wide
+    level = (off * w).sum(axis=1) + c * bias
+    lz = np.divide(level, wide, out=np.zeros_like(level), where=wide > ALIKE)
     hard, easy = given & (theta[:, None] < b), given & (theta[:, None] >= b)
     lz = np.where(enough, lz, np.nan)
     return PersonFit(
