@@ -29,6 +29,9 @@ ENOUGH_FOR_LONGEST = 1000
 WAY_SLACK = 0.2
 """Points over chance that a way to guess may gain in one family; judged. Over all families
 together the tests ask for far less: what gives one away in one family misleads in the next."""
+SURELY = 2.0
+"""Standard errors beyond that slack: in a small sample the best of so many ways is above it by
+chance. At 2,000 seeds they are two points."""
 STANDARD_ERRORS = 4.0
 """A gain counts only when it is also so many standard errors: many are looked at."""
 ENOUGH = 100
@@ -87,7 +90,9 @@ def guesses(seen: Looked) -> None:
     seen.figures["way_gain"] = gains[seen.best_way]
     far = STANDARD_ERRORS * sqrt(chance * (1 - chance) / n)
     for name, gain in gains.items():
-        if gain > max(WAY_SLACK, far):
+        rate = min(chance + gain, 1.0)
+        unsure = SURELY * sqrt(rate * (1 - rate) / n)
+        if gain > max(WAY_SLACK + unsure, far):
             what = f"choosing {name} is right in {chance + gain:.0%}, chance is {chance:.0%}"
             seen.find(surface.GUIDELINE.get(name, "HDR 28d"), what)
     if open_ones[0].heading.type == "choose_one":
