@@ -49,7 +49,7 @@ def test_who_holds_a_dangerous_belief_answers_by_it(sqlite_work, bank):
 def test_practice_teaches_who_can_learn(sqlite_work, bank, plan):
     learner = KnowsOrNot("learns", 0.0)
     mine = walk(sqlite_work, bank, learner)
-    for number in range(25):
+    for number in range(40):
         practise_once(mine, METHOD, NOW + timedelta(minutes=3 * number), plan)
     before = KnowsOrNot("learns", 0.0)
     assert sum(learner.known.values()) > sum(before.knows(family) for family in learner.known)
