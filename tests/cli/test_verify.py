@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from tests.support.required import missing
 from trainer.cli.verify import command
 
 ROOT = Path(__file__).parents[2]
@@ -111,13 +112,14 @@ def test_a_file_of_all_keys_is_taken(tmp_path):
 OUTSIDE = "import socket,sys; print(socket.socket().connect_ex(('192.0.2.1', 80)))"
 
 
-@pytest.mark.skipif(shutil.which("unshare") is None, reason="this system has no unshare")
 def test_it_works_in_a_place_without_any_network():
     """A process of its own, in a network namespace that has no interface but a closed loopback."""
+    if shutil.which("unshare") is None:
+        missing("this system has no unshare")
     alone = ["unshare", "--map-root-user", "--net"]
     tried = subprocess.run([*alone, sys.executable, "-c", OUTSIDE], capture_output=True, text=True)
     if tried.returncode:
-        pytest.skip(f"this machine lets nobody leave the network: {tried.stderr.strip()}")
+        missing(f"this machine lets nobody leave the network: {tried.stderr.strip()}")
     assert int(tried.stdout) == errno.ENETUNREACH
     words = [sys.executable, "-m", "trainer", "verify", VALID, "--issuer-key", KEY]
     found = subprocess.run([*alone, *words], capture_output=True, text=True, cwd=ROOT)

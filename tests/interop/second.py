@@ -6,9 +6,9 @@ import subprocess
 from contextlib import contextmanager
 from pathlib import Path
 
-import pytest
 from openvc.multibase import encode_multibase
 
+from tests.support.required import missing
 from trainer.core.records import contexts
 from trainer.core.records.keys import Signer
 
@@ -18,15 +18,15 @@ FILES = ("package.json", "second.mjs")
 
 
 def installed(folder: Path) -> Path:
-    """The libraries that package.json names, in a folder of their own. Skips without npm."""
+    """The libraries that package.json names, in a folder of their own. Without npm: `missing`."""
     if shutil.which("npm") is None or shutil.which("node") is None:
-        pytest.skip("node and npm are missing: the second implementation is written for them")
+        missing("node and npm are missing: the second implementation is written for them")
     for name in FILES:
         shutil.copy(HERE / name, folder)
     command = ["npm", "install", "--silent", "--no-audit", "--no-fund"]
     done = subprocess.run(command, cwd=folder, capture_output=True, text=True)
     if done.returncode:
-        pytest.skip(f"npm cannot install the second implementation: {done.stderr[-200:]}")
+        missing(f"npm cannot install the second implementation: {done.stderr[-200:]}")
     return folder
 
 

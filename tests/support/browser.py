@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.support.postgres import missing
+from tests.support.required import missing
 
 NAMES = (
     "chromium-headless-shell",

@@ -7,15 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.support.required import missing
+
 NAMES = count(1)
 MISSING = "PostgreSQL is missing: install the test extra, or set TRAINER_TEST_DATABASE_URL"
-
-
-def missing(why: str) -> None:
-    """Skip on somebody's own machine; fail in CI, where nothing may be skipped."""
-    if os.environ.get("CI"):
-        pytest.fail(why, pytrace=False)
-    pytest.skip(why)
 
 
 @pytest.fixture(scope="session")

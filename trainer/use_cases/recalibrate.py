@@ -25,7 +25,7 @@ from trainer.store import calibrations
 from trainer.store.calibrations import CalibrationRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
-from trainer.use_cases.know_difficulty import in_use
+from trainer.use_cases.know_difficulty import family_found, in_use
 from trainer.use_cases.refusals import InputProblem, NotFound
 
 LEAST = 200
@@ -122,19 +122,8 @@ def adopt(unit: Unit, calibration_id: str, now: datetime) -> CalibrationRow:
 
 def families_found(unit: Unit, calibration_id: str) -> Mapping[str, FamilyFound]:
     """What a calibration says of each family."""
-    return {
-        row.family: FamilyFound(
-            row.a,
-            row.b,
-            row.b_sd,
-            row.floor,
-            row.responses,
-            row.infit,
-            row.outfit,
-            tuple(row.means),
-        )
-        for row in calibrations.families_of(unit, calibration_id)
-    }
+    rows = calibrations.families_of(unit, calibration_id)
+    return {row.family: family_found(row, row.responses) for row in rows}
 
 
 def _row(family: str, found: FamilyFound) -> dict[str, Any]:
