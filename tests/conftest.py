@@ -10,6 +10,7 @@ from tests.support.browser import browser  # noqa: F401
 from tests.support.page import faults
 from tests.support.people import PASSWORDS, Someone
 from tests.support.postgres import fresh_database, postgres_server  # noqa: F401
+from tests.support.records import earned, issuing  # noqa: F401
 from trainer.settings import Settings
 from trainer.use_cases.open_bank import open_bank
 from trainer.use_cases.work import Work

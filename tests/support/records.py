@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
+import pytest
+
 from tests.support.people import NOW, Someone
 from trainer.core.records.record import AssessmentResult, ObservedService
 from trainer.use_cases import certify, withdraw
@@ -67,3 +69,17 @@ def a_record(
         found = certify.consider(unit, bank, someone.id, someone.organisation, method, issuing, now)
     assert found is not None
     return found
+
+
+@pytest.fixture
+def earned(monkeypatch):
+    """What somebody has earned, put in place of what the store would gather."""
+    made = Earned({})
+    made.put_in_place(monkeypatch)
+    return made
+
+
+@pytest.fixture
+def issuing(tmp_path):
+    """Keys in a folder of the test's own."""
+    return issuing_in(tmp_path)

@@ -7,7 +7,7 @@ import pytest
 
 from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person, an_organisation
 from tests.support.practised import a_sitting
-from tests.support.records import issuing_in, signing_with
+from tests.support.records import signing_with
 from trainer.store import events, records
 from trainer.use_cases import accept_evidence, certify, sign_off
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
@@ -36,11 +36,6 @@ def chief(work, place):
 @pytest.fixture
 def learner(work, place):
     return a_person(work, organisation=place)
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 def ask(work, bank, by, learner, service="remove", reason=WHY):

@@ -6,25 +6,13 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from tests.support.people import NOW, a_person, an_organisation
-from tests.support.records import ADDRESS, Earned, a_record, evidence, issuing_in
+from tests.support.records import ADDRESS, a_record, evidence
 from trainer.core.records.canonical import canonical_document, canonical_proof
 from trainer.core.records.verify import verify
 from trainer.store import events, records, standings
 from trainer.use_cases import certify
 from trainer.use_cases.issuer_keys import signer_of
 from trainer.use_cases.verify_record import status_list
-
-
-@pytest.fixture
-def earned(monkeypatch):
-    made = Earned({})
-    made.put_in_place(monkeypatch)
-    return made
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 def consider(work, bank, issuing, someone, method="tape_in", now=NOW, organisation=""):

@@ -6,25 +6,13 @@ from datetime import date
 import pytest
 
 from tests.support.people import NOW, a_person, an_organisation
-from tests.support.records import Earned, a_record, evidence, issuing_in
+from tests.support.records import a_record, evidence
 from trainer.store import competencies
 from trainer.use_cases import certify, clear_for_service, keep_people, withdraw
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.work import Viewer
 
 DAY = date(2026, 3, 10)
-
-
-@pytest.fixture
-def earned(monkeypatch):
-    made = Earned({})
-    made.put_in_place(monkeypatch)
-    return made
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 @pytest.fixture

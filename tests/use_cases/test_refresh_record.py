@@ -6,7 +6,7 @@ import pytest
 
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.practised import a_sitting
-from tests.support.records import Earned, a_record, evidence, issuing_in
+from tests.support.records import Earned, a_record, evidence
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.store import answers, competencies, events, sittings
@@ -31,11 +31,6 @@ def earned(monkeypatch):
     made.put_in_place(monkeypatch)
     monkeypatch.setattr(refresh_record, "gather", made.gather)
     return made
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 @pytest.fixture

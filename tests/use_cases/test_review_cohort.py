@@ -7,7 +7,7 @@ import pytest
 from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person, an_organisation
 from tests.support.plain_bank import BELIEF, METHOD, REASON, plain_bank
 from tests.support.practised import a_sitting, answer, answers
-from tests.support.records import issuing_in, signing_with
+from tests.support.records import signing_with
 from trainer.store import people
 from trainer.use_cases import (
     assign_module,
@@ -35,11 +35,6 @@ def boss(work):
 @pytest.fixture
 def learner(work, boss):
     return a_person(work, organisation=boss.organisation, name="Ama Owusu")
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 def overview(work, bank, issuing, boss, group="", now=NOW):

@@ -8,7 +8,7 @@ from icalendar import Calendar
 
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.practised import a_sitting
-from tests.support.records import Earned, a_record, evidence, issuing_in
+from tests.support.records import a_record, evidence
 from trainer.store import people, records
 from trainer.store.unit import NOBODY
 from trainer.use_cases import certify, keep_calendar, keep_people, see_endings, withdraw
@@ -17,18 +17,6 @@ from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
 END = date(2027, 3, 3)
 WHY = "A complaint is being looked into."
-
-
-@pytest.fixture
-def earned(monkeypatch):
-    made = Earned({})
-    made.put_in_place(monkeypatch)
-    return made
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 @pytest.fixture

@@ -3,15 +3,10 @@
 import pytest
 
 from tests.support.people import NOW, a_person
-from tests.support.records import Earned, a_record, issuing_in
+from tests.support.records import Earned, a_record
 from trainer.use_cases import share_record
 from trainer.use_cases.keep_log import exported
 from trainer.use_cases.refusals import InputProblem, NotFound
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 @pytest.fixture

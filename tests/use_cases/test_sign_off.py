@@ -7,7 +7,7 @@ import pytest
 
 from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person
 from tests.support.practised import a_sitting
-from tests.support.records import issuing_in, signing_with
+from tests.support.records import signing_with
 from trainer.store import events, observations
 from trainer.use_cases import keep_log, sign_off
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
@@ -26,11 +26,6 @@ def boss(work):
 @pytest.fixture
 def learner(work, boss):
     return a_person(work, organisation=boss.organisation, name="Ama Owusu")
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 def ids(bank, service="fit", critical=None):

@@ -8,16 +8,11 @@ import pytest
 
 from tests.core.records import example
 from tests.support.people import NOW, a_person, an_organisation
-from tests.support.records import Earned, a_record, issuing_in
+from tests.support.records import Earned, a_record
 from trainer.core.records.verify import verify
 from trainer.store import records
 from trainer.use_cases import verify_record
 from trainer.use_cases.refusals import InputProblem, NotFound
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 @pytest.fixture

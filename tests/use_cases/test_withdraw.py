@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from tests.support.people import NOW, a_person, an_organisation
-from tests.support.records import Earned, a_record, issuing_in
+from tests.support.records import a_record
 from tests.use_cases.test_evidence import an_observation
 from trainer.store import events, records, standings
 from trainer.use_cases import keep_people, withdraw
@@ -15,18 +15,6 @@ from trainer.use_cases.verify_record import show
 
 REASON = "Worked on a client with an inflamed scalp."
 LATER = NOW + timedelta(days=30)
-
-
-@pytest.fixture
-def earned(monkeypatch):
-    made = Earned({})
-    made.put_in_place(monkeypatch)
-    return made
-
-
-@pytest.fixture
-def issuing(tmp_path):
-    return issuing_in(tmp_path)
 
 
 @pytest.fixture

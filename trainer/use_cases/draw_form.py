@@ -23,14 +23,14 @@ from trainer.core.measurement.sitting_form import (
     draw_form,
     room_for,
 )
-from trainer.core.scenarios.family import Family, families
+from trainer.core.scenarios.family import Family
 from trainer.store import exposure, standards
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.know_standard import standard_of
 from trainer.use_cases.refusals import InputProblem
-from trainer.use_cases.typical_items import STEPWISE, typical_items
+from trainer.use_cases.typical_items import sat_families, typical_items
 
 LAST_FORMS, OWN_FORMS = 20, 2
 """Forms of the organisation, and of the person, that count as lately."""
@@ -72,7 +72,7 @@ def lately(unit: Unit, bank: Bank, method: str) -> Lately:
     shares = {family: count / max(forms, 1) for family, count in uses.items()}
     used = {name: Used(shares.get(name, 0.0), name in own) for name in {*shares, *own}}
     standard = standards.in_force(unit, method)
-    found = in_use(unit, [one.id for one in _there(bank, method)])
+    found = in_use(unit, [one.id for one in sat_families(bank, method)])
     return Lately(used, None if standard is None else round(standard.ability, 1), found)
 
 
@@ -82,7 +82,7 @@ def wanted(bank: Bank, method: str, blueprint: Blueprint | None = None) -> Count
     Here and below, without one it is that of the method's full assessment.
     """
     by_topic: dict[str, int] = {}
-    for one in _there(bank, method):
+    for one in sat_families(bank, method):
         by_topic[one.topic] = by_topic.get(one.topic, 0) + 1
     return counts(blueprint or blueprint_of(bank, method), by_topic)
 
@@ -92,7 +92,7 @@ def unmet(bank: Bank, method: str, blueprint: Blueprint | None = None) -> tuple[
     asked = blueprint or blueprint_of(bank, method)
     return bank.once(
         ("unmet", method, asked.name, asked.items),
-        lambda: _room(bank, method, asked, _there(bank, method)).unmet,
+        lambda: _room(bank, method, asked, sat_families(bank, method)).unmet,
     )
 
 
@@ -112,14 +112,10 @@ def form_of(
     return draw_form(aim, used, asked.lately_most, draw)
 
 
-def _there(bank: Bank, method: str) -> Sequence[Family]:
-    return [one for one in families(bank, method=method) if one.recipe.type not in STEPWISE]
-
-
 def _aim(bank: Bank, method: str, blueprint: Blueprint, seen: Lately) -> Aim:
     """Each family counts as it was calibrated, else by a typical item; at the common cut."""
     typical = typical_items(bank, method)
-    room = _room(bank, method, blueprint, _there(bank, method), typical)
+    room = _room(bank, method, blueprint, sat_families(bank, method), typical)
     if room.unmet:
         what = f"there are too few questions: {'; '.join(room.unmet)}"
         raise InputProblem(what, method, "Ask your instructor.")

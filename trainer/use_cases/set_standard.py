@@ -10,7 +10,7 @@ from trainer.core.draw import Draw
 from trainer.core.items.codec import as_kept, from_kept
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.blueprint import Blueprint, counts
-from trainer.core.scenarios.family import Family, families
+from trainer.core.scenarios.family import Family
 from trainer.core.scenarios.generate import generate
 from trainer.store import people, standards
 from trainer.store.base import new_id
@@ -29,7 +29,7 @@ from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.sit_assessment import SEEDS
-from trainer.use_cases.typical_items import LEVEL, STEPWISE
+from trainer.use_cases.typical_items import LEVEL, sat_families
 from trainer.use_cases.weigh_ratings import (
     LEAST_RATERS,
     MOST_SITTINGS,
@@ -215,7 +215,7 @@ def drop(unit: Unit, panel_id: str, now: datetime) -> None:
 
 def _chosen(bank: Bank, method: str, blueprint: Blueprint, draw: Draw) -> list[Family]:
     """Families in the blueprint's proportions, each once."""
-    there = [one for one in families(bank, method=method) if one.recipe.type not in STEPWISE]
+    there = sat_families(bank, method)
     by_topic: dict[str, list[Family]] = {}
     for one in draw.shuffled(there):
         by_topic.setdefault(one.topic, []).append(one)
