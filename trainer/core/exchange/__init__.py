@@ -1,0 +1,1 @@
+"""One outside format a file: bytes in, values out, and back."""
