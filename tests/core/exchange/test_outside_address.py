@@ -9,17 +9,18 @@ from trainer.core.problems import InputProblem
 
 # IANA IPv4 and IPv6 Special-Purpose Address Registries (RFC 6890 and its updates), one of each
 # block that is not globally reachable; beside them multicast (RFC 5771, RFC 4291).
-CLOSED = """
-0.0.0.0 0.1.2.3 10.0.0.1 100.64.0.1 127.0.0.1 127.255.255.254 169.254.169.254 172.16.0.1
-172.31.255.255 192.0.0.1 192.0.2.1 192.168.1.1 198.18.0.1 198.51.100.1 203.0.113.1 224.0.0.1
-240.0.0.1 255.255.255.255 :: ::1 ::ffff:127.0.0.1 ::ffff:10.0.0.1 ::ffff:169.254.169.254
-64:ff9b::7f00:1 64:ff9b::a00:1 64:ff9b:1::1 100::1 2001::1 2001:2::1 2001:db8::1 2002:7f00:1::
-2002:c0a8:101::1 fc00::1 fd12:3456::1 fe80::1 fe80::1%eth0 fec0::1 ff02::1 ff0e::1
-""".split()
+CLOSED = (
+    "0.0.0.0 0.1.2.3 10.0.0.1 100.64.0.1 127.0.0.1 127.255.255.254 169.254.169.254 172.16.0.1 "
+    "172.31.255.255 192.0.0.1 192.0.2.1 192.168.1.1 198.18.0.1 198.51.100.1 203.0.113.1 224.0.0.1 "
+    "240.0.0.1 255.255.255.255 :: ::1 ::ffff:127.0.0.1 ::ffff:10.0.0.1 ::ffff:169.254.169.254 "
+    "64:ff9b::7f00:1 64:ff9b::a00:1 64:ff9b:1::1 100::1 2001::1 2001:2::1 2001:db8::1 "
+    "2002:7f00:1:: 2002:c0a8:101::1 fc00::1 fd12:3456::1 fe80::1 fe80::1%eth0 fec0::1 ff02::1 "
+    "ff0e::1"
+)
 OPEN = "1.1.1.1 93.184.215.14 172.32.0.1 2606:4700:4700::1111 64:ff9b::101:101 ::ffff:1.1.1.1"
 
 
-@pytest.mark.parametrize("address", CLOSED)
+@pytest.mark.parametrize("address", CLOSED.split())
 def test_closed_networks_are_not_opened(address):
     assert not is_public(address)
 

@@ -7,10 +7,11 @@ looked into: notes, guests, addresses and alarms of a booking pass by unread.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta, tzinfo
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event, vDDDTypes, vDuration
-from icalendar.parser import Contentline, Contentlines, unescape_char
+from icalendar.parser import Contentline, Contentlines
 
 from trainer.core.bookings.booking import (
     LONGEST_STAFF,
@@ -20,6 +21,7 @@ from trainer.core.bookings.booking import (
     Week,
 )
 from trainer.core.exchange.repeating import MOST_SERIES, may_work_out, occurrences
+from trainer.core.exchange.time_zones import is_zone, own_zones, put_in_zones
 from trainer.core.problems import InputProblem
 
 WHERE = "calendar"
@@ -43,18 +45,22 @@ class _Reader:
     zone: tzinfo
     head: Calendar
     staff: str
+    own_zones: Mapping[str, tzinfo]
     unknown: set[str] = field(default_factory=set)
     _known: dict[str, date] = field(default_factory=dict)
 
     def moment(self, line: str) -> date:
         """The moment of a DTSTART or DTEND by the salon's clock; a plain date for whole days."""
         if line not in self._known:
-            _, parameters, value = Contentline(line).raw_parts()
-            named = parameters.get("TZID")
-            self._known[line] = self.local(vDDDTypes.from_ical(value, timezone=named), named)
+            parameters, value = _parts(line)
+            named = parameters.get("TZID", "")
+            found: Any = vDDDTypes.from_ical(value, timezone=named or None)
+            if isinstance(found, datetime) and named in self.own_zones:
+                found = found.replace(tzinfo=self.own_zones[named])
+            self._known[line] = self.local(found, named)
         return self._known[line]
 
-    def local(self, moment: date, named: str | None = None) -> date:
+    def local(self, moment: date, named: str = "") -> date:
         """A moment in any zone by the salon's clock. A zone that nobody knows reads as its own."""
         if not isinstance(moment, datetime):
             return moment
@@ -82,7 +88,7 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     """
     head, events = _taken_apart(content)
     named = zone or _zone_of(head, events)
-    reader = _Reader(ZoneInfo(named), head, _name(head))
+    reader = _Reader(ZoneInfo(named), head, _name(head), own_zones(head))
     found, notes = _plain(reader, [one for one in events if not REPEATS & one.keys()])
     series = [one for one in events if REPEATS & one.keys()]
     more, told = _repeated(reader, series, week)
@@ -100,8 +106,9 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
 
 def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, list[str]]]]:
     """The calendar without its events, and of each event the lines that are read."""
+    read: Any = Contentlines  # untyped in the library
     try:
-        lines = Contentlines.from_ical(content.decode("utf-8-sig"))
+        lines: list[str] = read.from_ical(content.decode("utf-8-sig"))
     except (UnicodeDecodeError, ValueError):
         raise InputProblem("This is not text in UTF-8", WHERE, REMEDY) from None
     rest: list[str] = []
@@ -119,6 +126,13 @@ def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, list[str]]]]:
         if name == "END":
             del inside[-1:]
     return _head("\r\n".join(rest)), events
+
+
+def _parts(line: str, plain: bool = False) -> tuple[Mapping[str, Any], Any]:
+    """Parameters and value of one line; `plain`: with the escapes of a text undone."""
+    read: Any = Contentline(line)
+    _, parameters, value = read.parts() if plain else read.raw_parts()
+    return parameters, value
 
 
 def _head(text: str) -> Calendar:
@@ -143,29 +157,11 @@ def _zone_of(head: Calendar, events: Sequence[Lines]) -> str:
     named = [str(head.get("X-WR-TIMEZONE", ""))]
     for one in events:
         for line in one.get("DTSTART", ())[:1]:
-            named.append(str(Contentline(line).raw_parts()[1].get("TZID", "")))
+            named.append(_parts(line)[0].get("TZID", ""))
     for name in dict.fromkeys(named):
         if name and is_zone(name):
             return name
     return NO_PLACE
-
-
-def is_zone(name: str) -> bool:
-    """Tell whether a text names a time zone of the IANA database.
-
-    Parameters
-    ----------
-    name : Such as Europe/London.
-
-    Returns
-    -------
-    True when times can be worked out in it.
-    """
-    try:
-        ZoneInfo(name)
-    except (ValueError, OSError):
-        return False
-    return True
 
 
 def _name(head: Calendar) -> str:
@@ -176,16 +172,16 @@ def _name(head: Calendar) -> str:
 def _plain(reader: _Reader, events: Sequence[Lines]) -> tuple[list[Booking], list[str]]:
     found, whole_days, unread = [], 0, 0
     for lines in events:
-        if _is_cancelled(_text(lines, "STATUS")):
-            continue
         try:
+            if _is_cancelled(_text(lines, "STATUS")):
+                continue
             start, end = _span(reader, lines)
+            title, staff = _text(lines, "SUMMARY"), _staff(lines)
         except (ValueError, KeyError, TypeError, OverflowError):
             unread += 1
             continue
         if isinstance(start, datetime) and isinstance(end, datetime):
-            title = _text(lines, "SUMMARY")
-            found.append(_booking(start, end, title, _staff(lines) or reader.staff))
+            found.append(_booking(start, end, title, staff or reader.staff))
         else:
             whole_days += 1
     return found, _left_out(whole_days, unread)
@@ -194,9 +190,9 @@ def _plain(reader: _Reader, events: Sequence[Lines]) -> tuple[list[Booking], lis
 def _left_out(whole_days: int, unread: int) -> list[str]:
     notes = []
     if whole_days:
-        notes.append(f"{whole_days} entries of a whole day are no bookings and were left out.")
+        notes.append(f"Entries of a whole day, left out: {whole_days}.")
     if unread:
-        notes.append(f"The time of {unread} bookings cannot be read: check these yourself.")
+        notes.append(f"Bookings that cannot be read, so check these yourself: {unread}.")
     return notes
 
 
@@ -206,7 +202,7 @@ def _span(reader: _Reader, lines: Lines) -> tuple[date, date]:
         return start, reader.moment(lines["DTEND"][0])
     length = timedelta()
     if "DURATION" in lines:
-        length = vDuration.from_ical(Contentline(lines["DURATION"][0]).raw_parts()[2])
+        length = vDuration.from_ical(_parts(lines["DURATION"][0])[1])
     return start, start + length
 
 
@@ -219,16 +215,16 @@ def _text(lines: Lines, name: str) -> str:
     found = lines.get(name)
     if not found:
         return ""
-    before, mark, plain = found[0].partition(":")
-    if ";" in before:  # with parameters, where a colon may stand in quotes
-        plain = Contentline(found[0]).raw_parts()[2]
-    return str(unescape_char(plain)) if "\\" in plain else plain
+    before, _, plain = found[0].partition(":")
+    if ";" in before or "\\" in plain:  # parameters, where a colon may stand in quotes; escapes
+        return str(_parts(found[0], plain=True)[1])
+    return plain
 
 
 def _staff(lines: Lines) -> str:
     said = _text(lines, "RESOURCES")
     if not said and "ORGANIZER" in lines:
-        said = str(Contentline(lines["ORGANIZER"][0]).raw_parts()[1].get("CN", ""))
+        said = _parts(lines["ORGANIZER"][0])[0].get("CN", "")
     return said.strip()
 
 
@@ -239,7 +235,7 @@ def _is_cancelled(status: str) -> bool:
 def _repeated(
     reader: _Reader, series: Sequence[Lines], week: Week
 ) -> tuple[list[Booking], list[str]]:
-    events = [_event(lines) for lines in series]
+    events = [_event(lines, reader.own_zones) for lines in series]
     good = [one for one in events if one is not None and may_work_out(one, week)]
     refused = len(events) - len(good)
     if len(good) > MOST_SERIES:
@@ -248,21 +244,24 @@ def _repeated(
         )
     try:
         found = list(_from_series(reader, occurrences(reader.head, good, week))) if good else []
-    except (ValueError, KeyError, TypeError, OverflowError):
+    except Exception:  # the library may fail on a made-up series in any way it likes
         found, refused = [], len(events)
     notes = []
     if refused:
-        notes.append(f"{refused} repeating bookings cannot be worked out: check these yourself.")
+        notes.append(
+            f"Repeating bookings that cannot be worked out, so check these yourself: {refused}."
+        )
     return found, notes
 
 
-def _event(lines: Lines) -> Event | None:
+def _event(lines: Lines, zones: Mapping[str, tzinfo]) -> Event | None:
     """The event as the library reads it, from the lines that we read alone."""
     text = "\r\n".join(["BEGIN:VEVENT", *(one for all_ in lines.values() for one in all_)])
     try:
-        found = Event.from_ical(f"{text}\r\nEND:VEVENT\r\n")
+        found: Any = Event.from_ical(f"{text}\r\nEND:VEVENT\r\n")
+        put_in_zones(found, zones)
         _ = found.start
-    except (ValueError, KeyError, TypeError, IndexError, AttributeError):
+    except Exception:  # the same
         return None
     return found if isinstance(found, Event) else None
 
@@ -270,7 +269,8 @@ def _event(lines: Lines) -> Event | None:
 def _from_series(reader: _Reader, events: Iterator[Event]) -> Iterator[Booking]:
     for one in events:
         start, end = reader.local(one.start), reader.local(one.end)
-        timed = isinstance(start, datetime) and isinstance(end, datetime)
-        if timed and not _is_cancelled(str(one.get("STATUS", ""))):
+        if _is_cancelled(str(one.get("STATUS", ""))):
+            continue
+        if isinstance(start, datetime) and isinstance(end, datetime):
             said = one.get("RESOURCES") or getattr(one.get("ORGANIZER"), "params", {}).get("CN", "")
             yield _booking(start, end, str(one.get("SUMMARY", "")), str(said) or reader.staff)

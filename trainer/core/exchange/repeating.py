@@ -67,7 +67,9 @@ def occurrences(head: Calendar, events: Sequence[Event], week: Week) -> Iterator
     yield from found.between(week.start - day, week.end + day)
 
 
-def _is_plain(rule: Mapping[str, Any]) -> bool:
+def _is_plain(rule: object) -> bool:
+    if not isinstance(rule, Mapping):  # the library's word for one that it cannot read
+        return False
     given = {name.upper(): value for name, value in rule.items()}
     kind = str(_one(given.pop("FREQ", "")))
     apart = _one(given.get("INTERVAL", 1))
