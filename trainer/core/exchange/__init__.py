@@ -1,1 +1,1 @@
-"""One outside format a file: bytes in, values out, and back."""
+"""What goes out of the house and comes in, in other people's formats: one outside format a file."""
