@@ -1,0 +1,64 @@
+"""A made-up week of bookings for a salon's own team: no client in it ever was.
+
+It shows what a file may look like, and gives the check something to find.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from trainer.core.bookings.booking import Booking, Week
+from trainer.core.exchange.bookings_out import as_calendar, as_table
+from trainer.store.unit import Unit
+from trainer.use_cases.clear_for_service import staff
+from trainer.use_cases.refusals import NotFound
+
+MADE_UP = "Stylist"
+CLIENTS = (
+    *("Wren Aldous", "Tamsin Oakes", "Juno Farrier", "Odile Marsh", "Petra Quayle"),
+    *("Isolde Birch", "Nell Saffron", "Ottilie Reed", "Marigold Finch", "Sunniva Thorne"),
+)
+WORK = (
+    ("Tapes full head", 120),
+    ("Tapes removal", 45),
+    ("Keratin bonds, new set", 180),
+    ("Bond removal", 90),
+    ("Beaded row move-up", 90),
+    ("Micro links refit", 75),
+    ("Weft consultation", 30),
+    ("Cut and colour", 90),
+)
+OPENS = (9, 11, 14)
+"""Hours at which a booking may start; the last one ends before six."""
+DAYS = 6
+MOST_STAFF = 8
+
+
+def example(unit: Unit, week: Week, kind: str) -> bytes:
+    """The file, as iCalendar ('ics') or as a table ('csv'). Raises NotFound for another kind."""
+    names = [name for _, name in staff(unit)][:MOST_STAFF] or [MADE_UP]
+    rows = list(_bookings(week, names))
+    if kind == "ics":
+        return as_calendar(rows)
+    if kind == "csv":
+        return as_table(rows)
+    raise NotFound
+
+
+def _bookings(week: Week, names: Sequence[str]) -> Sequence[tuple[Booking, str]]:
+    """Each booking with its client's made-up name; the same every week."""
+    found = []
+    for place, name in enumerate(names):
+        for day in range(DAYS):
+            for slot, hour in enumerate(OPENS):
+                number = place * 7 + day * 5 + slot * 3
+                if number % 4 == 3:  # a free hour, so that somebody can step in
+                    continue
+                title, minutes = WORK[number % len(WORK)]
+                start = week.start + timedelta(days=day, hours=hour)
+                booking = Booking(start, _end(start, minutes), title, name)
+                found.append((booking, CLIENTS[number % len(CLIENTS)]))
+    return found
+
+
+def _end(start: datetime, minutes: int) -> datetime:
+    return start + timedelta(minutes=minutes)
