@@ -9,12 +9,12 @@ from datetime import date
 
 from trainer.core.bookings.asking import Group, grouped
 from trainer.core.bookings.booking import MOST, Booking, Diary, Week, is_free, taken
-from trainer.core.bookings.matching import Rule, RuleBook, by_names
+from trainer.core.bookings.matching import Rule, RuleBook, by_names, words_of
 from trainer.core.exchange.bookings_calendar import read_calendar
 from trainer.core.exchange.bookings_table import read_table
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.clearance import Clearance
-from trainer.store import diaries, people, standings
+from trainer.store import diaries, people, standings, working_days
 from trainer.store import team as team_store
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_matching_rules
@@ -24,6 +24,8 @@ from trainer.use_cases.refusals import InputProblem
 CALENDAR = b"BEGIN:VCALENDAR"
 ENOUGH = 5
 """Others who could do it: so many are named."""
+ANY_DAY = 0b111_1111
+"""Of whom it was not said on which days they work."""
 Slot = tuple[str, str, date]
 """Method, service, day."""
 
@@ -127,11 +129,15 @@ def check(unit: Unit, bank: Bank, week: Week, diary: Diary, grace_days: int) -> 
         sorted_.no_need,
         sorted_.not_ours,
         lines,
-        grouped(sorted_.unknown_work),
+        grouped(sorted_.unknown_work, whole=diary.bare, aside=_names(team)),
         grouped(sorted_.unknown_people, whole=True),
         sorted(sorted_.used.items(), key=lambda one: (-one[1], one[0].words)),
         team,
     )
+
+
+def _names(team: Mapping[str, str]) -> set[str]:
+    return {word for name in team.values() for word in words_of(name)}
 
 
 def _other_weeks(diary: Diary) -> str:
@@ -227,9 +233,15 @@ def _weighed(
 def _able(
     unit: Unit, bank: Bank, slots: set[Slot], team: Mapping[str, str], grace_days: int
 ) -> Mapping[Slot, Sequence[str]]:
-    """Who is cleared for each slot, by name."""
+    """Who is cleared for each slot and works on that weekday, by name."""
     who = _candidates(unit, slots, team)
-    asks = [Ask(person, *slot) for slot in slots for person in who[slot[:2]]]
+    days = working_days.of_people(unit, {one for all_ in who.values() for one in all_})
+    asks = [
+        Ask(person, *slot)
+        for slot in slots
+        for person in who[slot[:2]]
+        if days.get(person, ANY_DAY) >> slot[2].weekday() & 1
+    ]
     found: dict[Slot, list[str]] = {slot: [] for slot in slots}
     for one in answer_many(unit, bank, asks, grace_days):
         if one.clearance.answer == "cleared":

@@ -4,7 +4,7 @@ It shows what a file may look like, and gives the check something to find.
 """
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from trainer.core.bookings.booking import Booking, Week
 from trainer.core.exchange.bookings_out import as_calendar, as_table
@@ -13,14 +13,19 @@ from trainer.use_cases.clear_for_service import staff
 from trainer.use_cases.refusals import NotFound
 
 MADE_UP = "Stylist"
-CLIENTS = (
-    *("Wren Aldous", "Tamsin Oakes", "Juno Farrier", "Odile Marsh", "Petra Quayle"),
-    *("Isolde Birch", "Nell Saffron", "Ottilie Reed", "Marigold Finch", "Sunniva Thorne"),
+FIRST = (
+    *("Wren", "Tamsin", "Juno", "Odile", "Petra", "Isolde"),
+    *("Nell", "Ottilie", "Marigold", "Sunniva", "Fenna", "Bryony"),
 )
+LAST = (
+    *("Aldous", "Oakes", "Farrier", "Marsh", "Quayle", "Birch"),
+    *("Saffron", "Reed", "Finch", "Thorne", "Larkin"),
+)
+"""Twelve and eleven: no client comes twice in a week."""
 WORK = (
     ("Tapes full head", 120),
     ("Tapes removal", 45),
-    ("Keratin bonds, new set", 180),
+    ("New keratin bonds", 180),
     ("Bond removal", 90),
     ("Beaded row move-up", 90),
     ("Micro links refit", 75),
@@ -30,7 +35,7 @@ WORK = (
 OPENS = (9, 11, 14)
 """Hours at which a booking may start; the last one ends before six."""
 DAYS = 6
-MOST_STAFF = 8
+MOST_STAFF = 7
 
 
 def example(unit: Unit, week: Week, kind: str) -> bytes:
@@ -50,15 +55,12 @@ def _bookings(week: Week, names: Sequence[str]) -> Sequence[tuple[Booking, str]]
     for place, name in enumerate(names):
         for day in range(DAYS):
             for slot, hour in enumerate(OPENS):
-                number = place * 7 + day * 5 + slot * 3
-                if number % 4 == 3:  # a free hour, so that somebody can step in
+                if (place + day + slot) % len(WORK) == 0:  # a free hour: somebody can step in
                     continue
-                title, minutes = WORK[number % len(WORK)]
+                number = len(found)
+                title, minutes = WORK[(number + place) % len(WORK)]
                 start = week.start + timedelta(days=day, hours=hour)
-                booking = Booking(start, _end(start, minutes), title, name)
-                found.append((booking, CLIENTS[number % len(CLIENTS)]))
+                booking = Booking(start, start + timedelta(minutes=minutes), title, name)
+                client = f"{FIRST[number % len(FIRST)]} {LAST[number % len(LAST)]}"
+                found.append((booking, client))
     return found
-
-
-def _end(start: datetime, minutes: int) -> datetime:
-    return start + timedelta(minutes=minutes)

@@ -46,6 +46,20 @@ def test_bookings_that_share_words_are_asked_about_at_once():
     assert {one.example: one.words for one in found[2:]} == {"Lunch": "", "Weft, Kim": ""}
 
 
+def test_a_client_who_comes_often_is_not_offered_as_work():
+    regular = [f"{work} - Petra Quayle" for work in ("Tapes", "Weft", "Bonds", "Cut")]
+    texts = [f"{work} - Client {n}" for n in range(6) for work in ("Tapes", "Weft", "Bonds")]
+    texts += [*regular, "Trim (Petra Quayle)"]
+    found = grouped(dict(enumerate(texts)))
+    assert [one.words for one in found] == ["Bonds", "Tapes", "Weft", "", ""]
+
+
+def test_the_team_s_names_are_no_work():
+    texts = [f"Noor: Tapes full head - Client {n}" for n in range(4)]
+    (found,) = grouped(dict(enumerate(texts)), aside={"noor", "haddad"})
+    assert found.words == "Tapes full head"
+
+
 def test_words_without_marks_between_them_are_grouped_by_their_longest_shared_run():
     texts = [f"tapes full head Person{n}" for n in range(5)]
     texts += [f"Other{n} tapes removal" for n in range(4)]

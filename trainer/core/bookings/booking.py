@@ -28,12 +28,14 @@ class Booking:
 class Diary:
     """The bookings of one week by start, and what was left out of it, in words for the salon.
 
-    `reach`: first and last day of all that the file holds, None where it holds nothing.
+    `reach`: first and last day of all that the file holds, None where it holds nothing. `bare`:
+    titles come from a column of their own for work, so there is nothing else in them.
     """
 
     bookings: Sequence[Booking]
     notes: Sequence[str] = ()
     reach: tuple[date, date] | None = None
+    bare: bool = False
 
 
 @dataclass(frozen=True)

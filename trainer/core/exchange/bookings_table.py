@@ -24,6 +24,7 @@ HEADINGS: Mapping[str, tuple[str, ...]] = {
     "status": ("status", "state"),
 }
 """What a column is for, and what it may be called (case, spaces and marks do not count)."""
+WORK_ALONE = ("service", "services", "treatment")
 NEEDED = {
     "start": "when each booking starts (Start, or Date and Time)",
     "title": "what is done (Service, Treatment or Title)",
@@ -89,7 +90,8 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
         raise InputProblem(unread[0], WHERE, "Mend the column and give the table again.")
     inside = sorted((one for one in found if week.holds(one.start)), key=_order)
     days = [one.start.date() for one in found]
-    return Diary(inside, _told(unread), (min(days), max(days)) if days else None)
+    bare = _plain(rows[0][1][columns["title"]]) in WORK_ALONE
+    return Diary(inside, _told(unread), (min(days), max(days)) if days else None, bare)
 
 
 def _order(one: Booking) -> tuple[datetime, datetime, str, str]:
@@ -130,7 +132,7 @@ def _text(content: bytes) -> str:
 
 
 def _columns(heads: Sequence[str]) -> Mapping[str, int]:
-    plain = [re.sub(r"[\W_]", "", head.casefold()) for head in heads]
+    plain = [_plain(head) for head in heads]
     found = {}
     for name, calls in HEADINGS.items():
         place = next((plain.index(call) for call in calls if call in plain), None)
@@ -142,6 +144,10 @@ def _columns(heads: Sequence[str]) -> Mapping[str, int]:
         listed = ", ".join(head.strip()[:30] for head in heads if head.strip())
         raise InputProblem(said, WHERE, f"Name it in the first row, which holds: {listed[:200]}.")
     return found
+
+
+def _plain(head: str) -> str:
+    return re.sub(r"[\W_]", "", head.casefold())
 
 
 def _month_first(cells: Sequence[str], usual: bool) -> bool:

@@ -42,6 +42,7 @@ def packed(week: Week, diary: Diary) -> str:
         "staff": list(staff),
         "rows": rows,
         "notes": list(diary.notes),
+        "bare": diary.bare,
     }
     found = str(_signer().dumps(said))
     if len(found) > LARGEST:
@@ -61,7 +62,7 @@ def unpacked(text: str) -> tuple[Week, Diary]:
         raise InputProblem("These bookings were somebody else's", "bookings", AGAIN)
     week = Week(date.fromisoformat(said["monday"]))
     bookings = [_booking(week.start, said, *row) for row in said["rows"]]
-    return week, Diary(bookings, tuple(said["notes"]))
+    return week, Diary(bookings, tuple(said["notes"]), bare=said["bare"])
 
 
 def _booking(

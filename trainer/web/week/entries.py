@@ -40,11 +40,7 @@ class RuleEntry(FlaskForm):
     words = StringField(
         "Words in the booking", [InputRequired("Give the words."), Length(max=LONGEST)]
     )
-    kind = RadioField(
-        "What they say",
-        choices=[("work", "What is done"), ("person", "Who does it")],
-        default="work",
-    )
+    kind = RadioField("What they say", default="work")
     method = SelectField("Method")
     service = SelectField("Service")
     who = SelectField("Person")

@@ -86,6 +86,7 @@ def rules() -> ResponseReturnValue:
     entry = RuleEntry()
     with reading() as unit:
         team = dict(staff(unit))
+    entry.kind.choices = [("work", "What is done"), ("person", "Who does it")]
     methods = [(one.id, one.name) for one in house().bank.methods.values()]
     entry.method.choices = [(NOTHING, "Nothing to check"), *methods]
     entry.service.choices = list(SERVICE_WORDS.items())
