@@ -51,7 +51,7 @@ def example(unit: Unit, week: Week, kind: str) -> bytes:
 
 def _bookings(week: Week, names: Sequence[str]) -> Sequence[tuple[Booking, str]]:
     """Each booking with its client's made-up name; the same every week."""
-    found = []
+    found: list[tuple[Booking, str]] = []
     for place, name in enumerate(names):
         for day in range(DAYS):
             for slot, hour in enumerate(OPENS):

@@ -88,13 +88,17 @@ class Door:
         left = until - monotonic()
         if left <= 0:
             raise _too_slow()
-        late = threading.Event()
+        late, sockets = threading.Event(), list[socket.socket]()
         with closing(_connection(address, self._checked(address), left)) as connection:
-            cutter = threading.Timer(left, _cut, (connection, late))
+            cutter = threading.Timer(left, _cut, (connection, sockets, late))
             cutter.daemon = True
             cutter.start()
             try:
+                connection.connect()
+                sockets.append(connection.sock)  # an answer takes it from the connection
                 yield _asked(connection, address)
+                if late.is_set():  # a file cut off looks like one that ended
+                    raise _too_slow()
             except (HTTPError, HTTPException, OSError) as problem:
                 raise (_too_slow() if late.is_set() else _unreachable(problem)) from None
             finally:
@@ -150,10 +154,12 @@ def _asked(connection: HTTPConnection, address: Address) -> BaseHTTPResponse:
     return connection.getresponse()
 
 
-def _cut(connection: HTTPConnection, late: threading.Event) -> None:
+def _cut(
+    connection: HTTPConnection, sockets: Sequence[socket.socket], late: threading.Event
+) -> None:
     late.set()
     with suppress(OSError, AttributeError):  # not connected yet, or closed already
-        connection.sock.shutdown(socket.SHUT_RDWR)
+        (sockets[0] if sockets else connection.sock).shutdown(socket.SHUT_RDWR)
 
 
 def _kind(answer: BaseHTTPResponse) -> str:

@@ -19,7 +19,7 @@ from trainer.core.records.keys import DID_KEY, PublicKey, read_keys
 from trainer.core.records.proof import issuer_of
 from trainer.core.records.record import names_holder
 from trainer.core.records.strict_json import Repeated, read_json
-from trainer.core.records.verify import FAILED, PASSED, Verification, verify_read
+from trainer.core.records.verify import FAILED, NO_LIST, PASSED, Verification, verify_read
 from trainer.store import accepted_issuers, outside_records, people, records
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.outside_records import OutsideRecordRow
@@ -56,9 +56,12 @@ class Looked:
     def signed(self) -> bool:
         """Whether shape, signature and days are good; the status is another question."""
         checks = self.verification.checks
-        return FAILED not in (checks["shape"], checks["proof"], checks["time"]) and (
-            checks["proof"] == PASSED
-        )
+        return all(checks[one] == PASSED for one in ("shape", "proof", "time"))
+
+    @property
+    def faults(self) -> Sequence[str]:
+        """What is not in order, in words; the status is looked at later."""
+        return [one for one in self.verification.reasons if one != NO_LIST]
 
 
 @dataclass(frozen=True)
@@ -124,7 +127,8 @@ def keep(
     if looked.ours:
         raise InputProblem("It was issued here", WHERE, "It counts by itself: nothing is to do.")
     if not looked.signed or len(looked.said.lists) > MOST_LISTS:
-        raise InputProblem(looked.verification.reasons[0].rstrip("."), WHERE, "It cannot be kept.")
+        said = looked.faults[0].rstrip(".") if looked.faults else "It names too many status lists"
+        raise InputProblem(said, WHERE, "It cannot be kept.")
     before = outside_records.by_digest(unit, _digest(looked.text))
     if before is not None:
         return before.id
@@ -229,8 +233,10 @@ def _keys(issuer: str, accepted: AcceptedIssuerRow | None) -> tuple[PublicKey, .
         return keys_of(accepted)
     if issuer.startswith(DID_KEY):
         return read_keys(issuer)
+    if not issuer:
+        return (PublicKey(bytes(32)),)  # its shape is at fault, and will be named
     raise InputProblem(
-        f"Its issuer is not accepted here yet: {issuer[:200] or 'none is named'}",
+        f"Its issuer is not accepted here yet: {issuer[:200]}",
         "issuer",
         "Accept the issuer first, by its did or its key.",
     )

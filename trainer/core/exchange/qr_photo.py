@@ -8,6 +8,7 @@ from PIL import Image
 from trainer.core.marking.photo import clean
 from trainer.core.problems import InputProblem
 
+ONLY_QR = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
 LONGEST = 10_000  # characters; a QR code holds 4,296 at most
 
 
@@ -27,7 +28,7 @@ def read_qr(content: bytes) -> str:
     InputProblem : If it is no such picture, or holds no code or more than one.
     """
     with Image.open(BytesIO(clean(content).content)) as picture:
-        found = zxingcpp.read_barcodes(picture.convert("L"), zxingcpp.BarcodeFormat.QRCode)
+        found = zxingcpp.read_barcodes(picture.convert("L"), ONLY_QR)
     said = {one.text for one in found if one.valid}
     if len(said) != 1:
         what = "No QR code can be read in the photo" if not said else "There are several QR codes"

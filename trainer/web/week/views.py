@@ -63,20 +63,18 @@ def fetch() -> ResponseReturnValue:
 @who_may(*ASKERS)
 def confirm() -> ResponseReturnValue:
     """Keep what the salon says the words mean, and check the same bookings again."""
-    problem = None
     try:
         week, diary = unpacked(request.form.get("carried", ""))
     except InputProblem as stale:
         return _home(FileEntry(week=_default_week()), stale), 400
+    meanings = _meanings()
     try:
         with writing() as unit:
-            kept = [
+            for one in meanings:
                 keep_matching_rules.confirm(unit, house().bank, one, clock.now())
-                for one in _meanings()
-            ]
     except InputProblem as found:
-        problem = found
-    return _answer(week, diary, problem, 0 if problem else len(kept)), 400 if problem else 200
+        return _answer(week, diary, found), 400
+    return _answer(week, diary, learnt=len(meanings))
 
 
 @pages.route("/week/rules", methods=["GET", "POST"])
