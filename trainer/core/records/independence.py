@@ -26,5 +26,5 @@ def why_not(decider: str, holder: str, examiners: Collection[str], asked_by: str
     if decider == asked_by:
         return "You asked for this, so somebody else must decide."
     if decider in examiners:
-        return "You watched this person's work, so somebody who did not must decide."
+        return "You examined this person, so somebody who did not must decide."
     return ""
