@@ -1,6 +1,8 @@
 """Begin an assessment that was opened: only now is there a form, and only now the clock runs."""
 
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import Any
 
 from trainer.core.knowledge.bank import Bank
 from trainer.store import admissions, sittings
@@ -25,18 +27,45 @@ def begin(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datetime
     if open_one is not None:
         return open_one.id
     row = _opened(unit, bank, method, prepared, now)
-    granted, blueprint = granted_in(row), prepared.blueprint
     items = with_difficulty(unit, prepared.items)
-    cut, basis = cut_of(unit, method, blueprint, items)
-    minutes = granted.minutes(blueprint.minutes)
-    values = {
-        "id": prepared.id,
-        "person_id": person_id,
-        "organisation_id": row.organisation_id,
+    values = _values(unit, bank, row, prepared, items, now)
+    begun = sittings.open_once(unit, values, items)
+    settle(row, BEGUN)
+    row.sitting_id = begun
+    unit.session.flush()
+    body = {
+        "sitting": begun,
+        "admission": row.id,
         "method": method,
+        "kind": prepared.kind,
+        "items": len(items),
+        "minutes": values["minutes"],
+        "form": values["fingerprint"],
+        "opened_by": row.decided_by or "",
+    }
+    log(unit, "sitting.begun", body, now, person_id=person_id)
+    return begun
+
+
+def _values(
+    unit: Unit,
+    bank: Bank,
+    row: AdmissionRow,
+    prepared: Prepared,
+    items: Sequence[Mapping[str, Any]],
+    now: datetime,
+) -> dict[str, Any]:
+    granted, blueprint = granted_in(row), prepared.blueprint
+    minutes = granted.minutes(blueprint.minutes)
+    cut, basis = cut_of(unit, row.method, blueprint, items)
+    return {
+        "id": prepared.id,
+        "person_id": row.person_id,
+        "organisation_id": row.organisation_id,
+        "method": row.method,
         "blueprint": blueprint.name,
         "state": MAIN,
-        "unfinished": f"{person_id}:{method}",
+        "unfinished": f"{row.person_id}:{row.method}",
         "opened_at": now,
         "closes_at": now + timedelta(minutes=minutes),
         "minutes": minutes,
@@ -51,22 +80,6 @@ def begin(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datetime
         "pause_minutes": granted.pause_minutes,
         "larger_type": granted.larger_type,
     }
-    begun = sittings.open_once(unit, values, items)
-    settle(row, BEGUN)
-    row.sitting_id = begun
-    unit.session.flush()
-    body = {
-        "sitting": begun,
-        "admission": row.id,
-        "method": method,
-        "kind": prepared.kind,
-        "items": len(items),
-        "minutes": minutes,
-        "form": values["fingerprint"],
-        "opened_by": row.decided_by or "",
-    }
-    log(unit, "sitting.begun", body, now, person_id=person_id)
-    return begun
 
 
 def _opened(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datetime) -> AdmissionRow:

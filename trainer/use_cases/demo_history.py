@@ -115,7 +115,7 @@ def _admit(story: Story, viewer: Viewer, method: str, at: datetime) -> None:
     with story.work.writing(viewer) as unit:
         text = agree_to_scheme.version_of(story.bank)
         agree_to_scheme.sign(unit, story.bank, Proven(viewer.person_id), text, at)
-        asked = ask_to_sit.ask(unit, story.bank, method, ask_to_sit.FULL, "", 0, at)
+        asked = ask_to_sit.ask(unit, story.bank, method, sit_assessment.FULL, "", 0, at)
     with story.work.writing(story.observer) as unit:
         admit_candidate.admit(unit, story.bank, asked, "known", NONE_NEEDED, 0, at)
 

@@ -4,7 +4,7 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases import ask_to_sit, keep_calendar, refresh_record, see_endings
+from trainer.use_cases import ask_to_sit, keep_calendar, refresh_record, see_endings, sit_assessment
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_calendar import MINE, PLACE
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
@@ -83,7 +83,7 @@ def refresh(method: str) -> str:
     bank, days, now = house().bank, house().settings.retake_days, clock.now()
     with reading() as unit:
         offered = refresh_record.offer(unit, bank, method, now)
-        mine = ask_to_sit.eligibility(unit, bank, method, ask_to_sit.REFRESH, days, now)
+        mine = ask_to_sit.eligibility(unit, bank, method, sit_assessment.REFRESH, days, now)
     return render_template("endings/refresh.html", offer=offered, mine=mine, asking=AskEntry())
 
 

@@ -50,7 +50,7 @@ def start(method: str) -> str:
     bank, days, now = house().bank, house().settings.retake_days, clock.now()
     with reading() as unit:
         offer = sit_assessment.offer(unit, bank, method, days, now)
-        mine = ask_to_sit.eligibility(unit, bank, method, ask_to_sit.FULL, days, now)
+        mine = ask_to_sit.eligibility(unit, bank, method, sit_assessment.FULL, days, now)
     return render_template(
         "sittings/start.html", offer=offer, mine=mine, asking=AskEntry(), retake_days=days
     )
@@ -63,9 +63,9 @@ def begin(method: str) -> ResponseReturnValue:
     bank, now = house().bank, clock.now()
     with reading() as unit:
         offer = sit_assessment.offer(unit, bank, method, 0, now)
-        mine = ask_to_sit.eligibility(unit, bank, method, ask_to_sit.FULL, 0, now)
+        mine = ask_to_sit.eligibility(unit, bank, method, sit_assessment.FULL, 0, now)
         seen = draw_form.lately(unit, bank, method)
-        renewing = mine.kind == ask_to_sit.REFRESH
+        renewing = mine.kind == sit_assessment.REFRESH
         refresh = refresh_record.offer(unit, bank, method, now) if renewing else None
     if offer.waiting_id:
         return redirect(url_for("sittings.question", sitting_id=offer.waiting_id), 303)

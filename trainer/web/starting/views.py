@@ -4,7 +4,7 @@ from flask import Blueprint, flash, jsonify, redirect, render_template, request,
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases import agree_to_scheme, ask_to_sit, warm_up
+from trainer.use_cases import agree_to_scheme, ask_to_sit, sit_assessment, warm_up
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.web.access import who_may
 from trainer.web.asking import sent_answer
@@ -12,7 +12,7 @@ from trainer.web.house import house, reading, viewer, writing
 from trainer.web.starting.entries import AgreeEntry, AskEntry
 
 pages = Blueprint("starting", __name__, url_prefix="/assessments")
-BACK = {ask_to_sit.FULL: "sittings.start", ask_to_sit.REFRESH: "endings.refresh"}
+BACK = {sit_assessment.FULL: "sittings.start", sit_assessment.REFRESH: "endings.refresh"}
 ORDERED = "put_in_order"
 
 
