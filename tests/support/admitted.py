@@ -81,7 +81,7 @@ def opened(
         there = admissions.pending(unit, someone.id, method)
     if begun is not None or (there is not None and there.state == admissions.OPENED):
         return teacher.person_id
-    admission_id = asked(work, bank, someone, method, kind, now, days)
+    admission_id = there.id if there else asked(work, bank, someone, method, kind, now, days)
     with work.writing(teacher) as unit:
         admit_candidate.admit(unit, bank, admission_id, "known", granted, days, now)
     return teacher.person_id
