@@ -25,7 +25,8 @@ class Settings:
     not passed. valid_months_bonded, valid_months_loose: how long a record holds.
     observation_share: share of the criteria that are not critical that must be met, 0..1.
     ending_days: how far ahead lists look for records that end. appeal_days: within how many an
-    appeal or a complaint is to be answered.
+    appeal or a complaint is to be answered. grace_days: how long after a record's end supervised
+    work goes on, unless the house allows less.
     """
 
     instance: Path
@@ -40,6 +41,7 @@ class Settings:
     observation_share: float = 0.8
     ending_days: int = 60
     appeal_days: int = 28
+    grace_days: int = 30
     invitation_days: int = 14
     recovery_hours: int = 2
 
