@@ -14,7 +14,8 @@ from trainer.store.sittings import SittingItemRow
 from trainer.web.app import create_app
 
 CHANGING = re.compile(
-    r'name="(csrf_token|submission_id)" value="[^"]*"|data-clock="\d+"|\d+ minutes left|"at":\s?"[^"]*"'
+    r'name="(csrf_token|submission_id)" value="[^"]*"|data-clock="\d+"|\d+ minutes left'
+    r'|"at":\s?"[^"]*"'
 )
 START = f"/assessments/{METHOD}"
 OTHER_DATE = "2031-12-30"
