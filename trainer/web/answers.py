@@ -6,6 +6,7 @@ from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.web.api.problems import problem, speaks_here
 
 WORDS = {
     400: ("That did not work", "Something in the request cannot be used."),
@@ -42,6 +43,8 @@ def _ours(problem: Exception) -> ResponseReturnValue:
 
 
 def _page(code: int, said: str = "") -> ResponseReturnValue:
+    if speaks_here():
+        return problem(code, said)
     title, words = WORDS.get(code, WORDS[400])
     if request.accept_mimetypes.best == "application/json":
         return jsonify({"error": title, "what": said or words}), code

@@ -1,0 +1,159 @@
+"""What each operation answers: values in, JSON out. The shapes are those of the description."""
+
+from collections.abc import Callable, Mapping
+from datetime import UTC, date, datetime
+from typing import Any
+
+from trainer import clock
+from trainer.core.records.standing import Standing
+from trainer.use_cases import clear_for_service, follow_changes, list_records, list_team
+from trainer.use_cases.clear_for_service import Cleared
+from trainer.use_cases.list_records import Held
+from trainer.use_cases.list_team import Named, Standings
+from trainer.use_cases.work import Unit
+from trainer.web.clearance.views import ANSWER_WORDS
+from trainer.web.house import house
+from trainer.web.records.issuing import issuing
+
+Asked = Mapping[str, Any]
+Said = dict[str, Any]
+
+
+def clearance(unit: Unit, asked: Asked) -> Said:
+    """One answer."""
+    found = clear_for_service.answer(
+        unit,
+        house().bank,
+        asked["person"],
+        asked["method"],
+        asked["service"],
+        date.fromisoformat(asked["on"]),
+    )
+    return _cleared(found, asked)
+
+
+def clearances(unit: Unit, asked: Asked) -> Said:
+    """Answers in the order of the questions."""
+    return {"answers": [clearance(unit, one) for one in asked["questions"]]}
+
+
+def people(unit: Unit, asked: Asked) -> Said:
+    """A page of ids and names."""
+    found = list_team.page(unit, asked.get("after", ""), asked["count"])
+    return {"people": [_named(one) for one in found.people], "next": found.next}
+
+
+def team(unit: Unit, asked: Asked) -> Said:
+    """A page of people and where they stand."""
+    day = clock.today()
+    found = list_team.page(unit, asked.get("after", ""), asked["count"])
+    stand = list_team.stand(unit, house().bank, found.people, day)
+    return {"on": day.isoformat(), "team": [_member(one) for one in stand], "next": found.next}
+
+
+def member(unit: Unit, asked: Asked) -> Said:
+    """One person and where they stand."""
+    person = list_team.one(unit, asked["person"])
+    (found,) = list_team.stand(unit, house().bank, [person], clock.today())
+    return _member(found)
+
+
+def records(unit: Unit, asked: Asked) -> Said:
+    """A page of records."""
+    found = list_records.page(unit, asked.get("after", ""), asked["count"], clock.now())
+    return {"records": [_record(one) for one in found.records], "next": found.next}
+
+
+def record(unit: Unit, asked: Asked) -> Said:
+    """One record."""
+    return _record(list_records.one(unit, asked["record"], clock.now()))
+
+
+def document(unit: Unit, asked: Asked) -> str:
+    """The signed record, letter by letter."""
+    return list_records.document(unit, asked["record"])
+
+
+def changes(unit: Unit, asked: Asked) -> Said:
+    """What changed since."""
+    found = follow_changes.follow(unit, asked.get("after", ""), asked["count"])
+    told = [
+        {
+            "kind": one.kind,
+            "at": _moment(one.at),
+            "person": one.person_id,
+            "method": one.method,
+            "record": one.record_id,
+        }
+        for one in found.changes
+    ]
+    return {"changes": told, "next": found.next, "more": found.more}
+
+
+ANSWERS: Mapping[str, Callable[[Unit, Asked], Said | str]] = {
+    one.__name__: one
+    for one in (
+        clearance,
+        clearances,
+        people,
+        team,
+        member,
+        records,
+        record,
+        document,
+        changes,
+    )
+}
+"""{operationId: what answers it}."""
+
+
+def _cleared(found: Cleared, asked: Asked) -> Said:
+    said = found.clearance
+    return {
+        **{name: asked[name] for name in ("person", "method", "service", "on")},
+        "name": found.person,
+        "answer": said.answer,
+        "words": ANSWER_WORDS[said.answer],
+        "reason": said.reason,
+        "would_change_it": said.would_change_it,
+        "reminder": said.reminder,
+    }
+
+
+def _named(person: Named) -> Said:
+    return {"id": person.id, "name": person.name}
+
+
+def _member(found: Standings) -> Said:
+    stand = [_standing(method, service, one) for method, service, one in found.standings]
+    return {**_named(found.person), "standings": stand}
+
+
+def _standing(method: str, service: str, found: Standing) -> Said:
+    return {
+        "method": method,
+        "service": service,
+        "standing": found.word,
+        "day": found.day.isoformat() if found.day else None,
+        "record": found.record,
+    }
+
+
+def _record(found: Held) -> Said:
+    return {
+        "id": found.id,
+        "person": found.person_id,
+        "name": found.holder,
+        "method": found.method,
+        "services": list(found.services),
+        "issuer": found.issuer,
+        "valid_from": _moment(found.valid_from),
+        "valid_until": _moment(found.valid_until),
+        "state": found.state,
+        "since": _moment(found.since),
+        "page": f"{issuing().base_url}/check/{found.id}",
+    }
+
+
+def _moment(at: datetime) -> str:
+    return at.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
