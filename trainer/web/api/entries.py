@@ -2,6 +2,7 @@
 
 from flask_wtf import FlaskForm
 from wtforms import RadioField, StringField
+from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length
 
 from trainer.use_cases.keep_access import LONGEST_LABEL
@@ -27,5 +28,5 @@ class CodeEntry(FlaskForm):
     purpose = RadioField(
         "What may it do?",
         [InputRequired("Choose one.")],
-        choices=list(PURPOSE_WORDS.items()),
+        choices=[SelectChoice(*one) for one in PURPOSE_WORDS.items()],
     )
