@@ -56,12 +56,24 @@ def question(someone, **other):
 def test_the_answer_is_the_desk_s_in_its_words(program, record, stylist):
     said = program("clearance").get("/clearance", **question(stylist))
     assert (said["answer"], said["words"], said["name"]) == ("cleared", "Cleared", "Noor Haddad")
-    assert "holds a completion record" in said["reason"]
+    assert [one["ground"] for one in said["reasons"]] == ["record_in_force"]
+    assert "holds a completion record" in said["reasons"][0]["said"]
     assert "speaks of the stylist, not of this client" in said["reminder"]
     asked = [question(stylist, method="fusion_bond"), question(stylist)]
     many = program("clearance").post("/clearances", {"questions": asked})
     assert [one["answer"] for one in many["answers"]] == ["not_cleared", "cleared"]
     assert many["answers"][1] == said
+
+
+def test_a_removal_that_cannot_wait_is_asked_by_itself(program, stylist):
+    asked = {"person": stylist.id, "method": "tape_in", "on": clock.today().isoformat()}
+    said = program("clearance").get("/urgent-removal", **asked)
+    assert said["urgent"] and said["reasons"][0]["ground"] == "emergency"
+    sent = {"questions": [question(stylist, service="remove", urgent=True)]}
+    assert program("clearance").post("/clearances", sent)["answers"] == [said]
+    wrong = json.dumps({"questions": [question(stylist, urgent=True)]})
+    (fault,) = program("clearance").refused("/clearances", 422, body=wrong)["errors"]
+    assert fault["pointer"] == "/questions/0/service"
 
 
 def test_people_and_team_come_page_by_page(program, sqlite_work, salon, stylist, record):

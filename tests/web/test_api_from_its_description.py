@@ -6,6 +6,7 @@ openapi-spec-validator holds the description against the schema of OpenAPI 3.1.
 """
 
 import json
+from typing import get_args
 from urllib.request import urlopen
 
 import pytest
@@ -19,6 +20,9 @@ from tests.support.programs import a_code
 from tests.support.records import Earned, a_record
 from tests.support.site import running_site
 from trainer import clock
+from trainer.core.knowledge.words import SERVICES
+from trainer.core.records.asked import Answer, Ground
+from trainer.core.records.standing import Word
 from trainer.use_cases import follow_changes, keep_access
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.keep_access import STANDS_FOR
@@ -55,6 +59,17 @@ def test_a_description_that_is_none_is_found(place):
     broken = described(place[0])
     del broken["info"]["title"]
     assert list(OpenAPIV31SpecValidator(broken).iter_errors())
+
+
+def test_its_words_are_those_of_the_core(place, bank):
+    shapes = described(place[0])["components"]["schemas"]
+    assert shapes["Method"]["enum"] == list(bank.methods)
+    assert shapes["Service"]["enum"] == list(SERVICES)
+    assert set(shapes["Reason"]["properties"]["ground"]["enum"]) == set(get_args(Ground))
+    assert set(shapes["Clearance"]["properties"]["answer"]["enum"]) == set(get_args(Answer))
+    assert set(shapes["Standing"]["properties"]["standing"]["enum"]) == set(get_args(Word))
+    kinds = set(shapes["Change"]["properties"]["kind"]["enum"])
+    assert kinds == set(follow_changes.TOLD.values())
 
 
 @pytest.fixture(scope="module")

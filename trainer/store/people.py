@@ -195,22 +195,6 @@ def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]
     return [(row[0], row[1]) for row in rows if not role or role in row[1].roles]
 
 
-def members_after(unit: Unit, after: str, count: int) -> list[tuple[PersonRow, MembershipRow]]:
-    """Some people of the viewer's organisation by id, from behind an id on."""
-    rows = unit.session.execute(
-        select(PersonRow, MembershipRow)
-        .join(MembershipRow, MembershipRow.person_id == PersonRow.id)
-        .where(
-            MembershipRow.organisation_id == unit.viewer.organisation_id,
-            MembershipRow.ended_at.is_(None),
-            MembershipRow.person_id > after,
-        )
-        .order_by(MembershipRow.person_id)
-        .limit(count)
-    )
-    return [(row[0], row[1]) for row in rows]
-
-
 def our_people(unit: Unit) -> Select[str]:
     """The ids of everybody who belongs to the viewer's organisation, for use in a query."""
     return select(MembershipRow.person_id).where(

@@ -7,13 +7,11 @@ from datetime import date
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
 from trainer.core.records.standing import Standing
-from trainer.store import competencies, people, standings
+from trainer.store import team
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS, _begun
-from trainer.use_cases.keep_standing import words_on
+from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import NotFound
-
-TEAM_ROLE = "apprentice"
+from trainer.use_cases.weigh_clearance import read_kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,41 +39,28 @@ class People:
 
 
 def page(unit: Unit, after: str, count: int) -> People:
-    """Some of the team by id. A page may hold fewer than `count`. Raises Forbidden."""
+    """Some of the team by id, from behind an id on. Raises Forbidden."""
     unit.viewer.must_be(*ASKERS)
-    found = people.members_after(unit, after, count)
-    team = [Named(one.id, one.name) for one, row in found if TEAM_ROLE in row.roles]
-    return People(team, found[-1][0].id if len(found) == count else None)
+    found = [Named(row.id, row.name) for row in team.by_id(unit, after, count)]
+    return People(found, found[-1].id if len(found) == count else None)
 
 
 def one(unit: Unit, person_id: str) -> Named:
-    """One of the team. Raises NotFound, Forbidden."""
+    """Somebody who belongs to the viewer's organisation. Raises NotFound, Forbidden."""
     unit.viewer.must_be(*ASKERS)
-    person, row = people.member(unit, person_id)
-    if TEAM_ROLE not in row.roles:
+    names = team.names(unit, [person_id])
+    if not names:
         raise NotFound
-    return Named(person.id, person.name)
+    return Named(person_id, names[person_id])
 
 
-def stand(unit: Unit, bank: Bank, team: Sequence[Named], day: date) -> Sequence[Standings]:
-    """Where each of these people of the team stands, with every method and service."""
-    ids = [person.id for person in team]
-    rows = standings.of_people(unit, ids)
-    known, started = words_on(rows, day), _begun(rows, competencies.of_people(unit, ids))
+def stand(
+    unit: Unit, bank: Bank, people: Sequence[Named], day: date, grace_days: int
+) -> Sequence[Standings]:
+    """Where each of these people stands on a day, with every method and service."""
+    kept = read_kept(unit, bank, [person.id for person in people], grace_days)
+    every = [(method, service) for method in bank.methods for service in SERVICES]
     return [
-        Standings(
-            person,
-            [
-                (method, service, known.get((person.id, method, service)) or without)
-                for method in bank.methods
-                for without in [_without(person.id, method, started)]
-                for service in SERVICES
-            ],
-        )
-        for person in team
+        Standings(person, [(m, s, kept.standing(person.id, m, s, day)) for m, s in every])
+        for person in people
     ]
-
-
-def _without(person_id: str, method: str, started: object) -> Standing:
-    word = "working_towards" if (person_id, method) in started else "not_started"  # type: ignore[operator]
-    return Standing(word)  # type: ignore[arg-type]

@@ -1,13 +1,14 @@
 """What each operation answers: values in, JSON out. The shapes are those of the description."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
 from datetime import UTC, date, datetime
 from typing import Any
 
 from trainer import clock
 from trainer.core.records.standing import Standing
 from trainer.use_cases import clear_for_service, follow_changes, list_records, list_team
-from trainer.use_cases.clear_for_service import Cleared
+from trainer.use_cases.clear_for_service import Answered, Ask
 from trainer.use_cases.list_records import Held
 from trainer.use_cases.list_team import Named, Standings
 from trainer.use_cases.work import Unit
@@ -21,20 +22,17 @@ Said = dict[str, Any]
 
 def clearance(unit: Unit, asked: Asked) -> Said:
     """One answer."""
-    found = clear_for_service.answer(
-        unit,
-        house().bank,
-        asked["person"],
-        asked["method"],
-        asked["service"],
-        date.fromisoformat(asked["on"]),
-    )
-    return _cleared(found, asked)
+    return _answered(unit, [asked])[0]
+
+
+def urgent_removal(unit: Unit, asked: Asked) -> Said:
+    """One answer about a removal that cannot wait."""
+    return _answered(unit, [{**asked, "service": "remove", "urgent": True}])[0]
 
 
 def clearances(unit: Unit, asked: Asked) -> Said:
     """Answers in the order of the questions."""
-    return {"answers": [clearance(unit, one) for one in asked["questions"]]}
+    return {"answers": _answered(unit, asked["questions"])}
 
 
 def people(unit: Unit, asked: Asked) -> Said:
@@ -47,14 +45,14 @@ def team(unit: Unit, asked: Asked) -> Said:
     """A page of people and where they stand."""
     day = clock.today()
     found = list_team.page(unit, asked.get("after", ""), asked["count"])
-    stand = list_team.stand(unit, house().bank, found.people, day)
+    stand = _stand(unit, found.people, day)
     return {"on": day.isoformat(), "team": [_member(one) for one in stand], "next": found.next}
 
 
 def member(unit: Unit, asked: Asked) -> Said:
     """One person and where they stand."""
     person = list_team.one(unit, asked["person"])
-    (found,) = list_team.stand(unit, house().bank, [person], clock.today())
+    (found,) = _stand(unit, [person], clock.today())
     return _member(found)
 
 
@@ -94,6 +92,7 @@ ANSWERS: Mapping[str, Callable[[Unit, Asked], Said | str]] = {
     one.__name__: one
     for one in (
         clearance,
+        urgent_removal,
         clearances,
         people,
         team,
@@ -107,17 +106,41 @@ ANSWERS: Mapping[str, Callable[[Unit, Asked], Said | str]] = {
 """{operationId: what answers it}."""
 
 
-def _cleared(found: Cleared, asked: Asked) -> Said:
-    said = found.clearance
+def _answered(unit: Unit, questions: Sequence[Asked]) -> list[Said]:
+    asks = [
+        Ask(
+            one["person"],
+            one["method"],
+            one["service"],
+            date.fromisoformat(one["on"]),
+            one.get("urgent", False),
+        )
+        for one in questions
+    ]
+    here = house()
+    found = clear_for_service.answer_many(unit, here.bank, asks, here.settings.grace_days)
+    return [_cleared(one) for one in found]
+
+
+def _cleared(found: Answered) -> Said:
+    ask, said = found.ask, found.clearance
     return {
-        **{name: asked[name] for name in ("person", "method", "service", "on")},
+        "person": ask.person_id,
         "name": found.person,
+        "method": ask.method,
+        "service": ask.service,
+        "on": ask.on.isoformat(),
+        "urgent": ask.urgent,
         "answer": said.answer,
         "words": ANSWER_WORDS[said.answer],
-        "reason": said.reason,
-        "would_change_it": said.would_change_it,
+        "reasons": [asdict(one) for one in said.reasons],
         "reminder": said.reminder,
     }
+
+
+def _stand(unit: Unit, people: Sequence[Named], day: date) -> Sequence[Standings]:
+    here = house()
+    return list_team.stand(unit, here.bank, people, day, here.settings.grace_days)
 
 
 def _named(person: Named) -> Said:

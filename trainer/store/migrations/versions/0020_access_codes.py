@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0020_access_codes"
-down_revision = "0014_chair"
+down_revision = "0017_desk"
 
 
 def upgrade() -> None:
