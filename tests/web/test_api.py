@@ -68,7 +68,7 @@ def test_the_answer_is_the_desk_s_in_its_words(program, record, stylist):
 def test_a_removal_that_cannot_wait_is_asked_by_itself(program, stylist):
     asked = {"person": stylist.id, "method": "tape_in", "on": clock.today().isoformat()}
     said = program("clearance").get("/urgent-removal", **asked)
-    assert said["urgent"] and said["reasons"][0]["ground"] == "emergency"
+    assert said["urgent"] and said["service"] == "remove"
     sent = {"questions": [question(stylist, service="remove", urgent=True)]}
     assert program("clearance").post("/clearances", sent)["answers"] == [said]
     wrong = json.dumps({"questions": [question(stylist, urgent=True)]})

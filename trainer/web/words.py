@@ -54,7 +54,6 @@ WAYS = (
     ("instructor administrator", "standards.home", "Standards"),
     ("instructor administrator", "records.issued", "Records"),
     ("instructor salon_manager administrator", "people.home", "People"),
-    ("salon_manager administrator", "api.home", "Other programs"),
     ("apprentice instructor salon_manager", "knowledge.home", "Method book"),
     ("apprentice instructor salon_manager administrator", "adviser.home", "Adviser"),
 )
