@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0020_access_codes"
-down_revision = "0017_desk"
+down_revision = "0023_appeals"
 
 
 def upgrade() -> None:
