@@ -9,6 +9,7 @@ from tests.support.people import a_person, an_organisation
 from tests.support.records import Earned, a_record
 from trainer import clock
 from trainer.core.records.house_rules import HouseRules
+from trainer.store.supervised_work import keep_once
 from trainer.use_cases import keep_house_rules, keep_people
 from trainer.use_cases.certify import Issuing
 
@@ -135,41 +136,33 @@ def test_supervised_clients_are_counted_until_they_are_enough(visit, desk, styli
     assert "Nothing was counted" in refused
 
 
-def test_the_tap_counts_once_and_can_be_taken_back(visit, desk, stylist, issue, sqlite_work, bank):
-    beside = issue("Petra Vance")
-    page = visit(desk)
+@pytest.fixture
+def one_supervised(sqlite_work, bank, desk):
+    """One client under supervision is asked for; one_supervised(person) has done theirs."""
     with sqlite_work.writing(desk.viewer) as unit:
-        rules = HouseRules(GRACE, second_observation=False, supervised_clients=1)
+        rules = HouseRules(GRACE, supervised_clients=1)
         keep_house_rules.set_rules(unit, bank, "tape_in", rules, GRACE, clock.now())
-    helper = a_person(sqlite_work, "salon_manager", organisation=desk.organisation)
-    with sqlite_work.writing() as unit:
-        from trainer.store.supervised_work import keep_once
 
-        keep_once(
-            unit,
-            {
-                "id": "a" * 32,
-                "submission_id": "a" * 32,
-                "organisation_id": desk.organisation,
-                "person_id": beside.id,
-                "supervisor_id": helper.id,
-                "method": "tape_in",
-                "service": "fit",
-                "on_day": clock.today(),
-                "noted_by": desk.id,
-                "noted_at": clock.now(),
-            },
-        )
+    def done(someone):
+        work = {"person_id": someone.id, "supervisor_id": desk.id, "noted_by": desk.id}
+        work |= {"id": "a" * 32, "submission_id": "a" * 32, "organisation_id": desk.organisation}
+        work |= {"method": "tape_in", "service": "fit"}
+        with sqlite_work.writing() as unit:
+            keep_once(unit, work | {"on_day": clock.today(), "noted_at": clock.now()})
+
+    return done
+
+
+def test_the_tap_counts_once_and_can_be_taken_back(
+    visit, desk, stylist, issue, sqlite_work, one_supervised
+):
+    beside = issue("Petra Vance")
+    one_supervised(beside)
+    page = visit(desk)
     html = page.get(question(stylist))
     submission = re.search(r'name="submission_id" value="(\w{32})"', html).group(1)
-    sent = {
-        "person": stylist.id,
-        "method": "tape_in",
-        "service": "fit",
-        "on": clock.today().isoformat(),
-        "supervisor": beside.id,
-        "submission_id": submission,
-    }
+    sent = {"person": stylist.id, "method": "tape_in", "service": "fit", "supervisor": beside.id}
+    sent |= {"on": clock.today().isoformat(), "submission_id": submission}
     html = page.post("/clearance/supervised", sent)
     assert "Counted" in html and "holds a completion record" in html and ">Cleared<" in html
     page.post("/clearance/supervised", sent)

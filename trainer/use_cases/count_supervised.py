@@ -8,7 +8,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import people, supervised_work, team_summaries
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS, Ask, answer_many
+from trainer.use_cases.clear_for_service import ASKERS, Answered, Ask, answer_many
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
 
@@ -47,18 +47,7 @@ def note(
     _check(ask, supervisor_id, submission_id, now)
     beside = Ask(supervisor_id, ask.method, ask.service, ask.on)
     own, other = answer_many(unit, bank, [ask, beside], grace_days)
-    if own.clearance.answer != "supervised_only":
-        raise InputProblem(
-            f"{own.person} does not work under supervision for this",
-            "person",
-            "Only work that is cleared under supervision is counted.",
-        )
-    if other.clearance.answer != "cleared":
-        raise InputProblem(
-            f"{other.person} is not cleared for this themselves",
-            "supervisor",
-            "Name somebody who is.",
-        )
+    _fits(own, other)
     is_new = supervised_work.keep_once(
         unit,
         {
@@ -101,6 +90,21 @@ def take_back(unit: Unit, work_id: str, now: datetime) -> Ask:
         log(unit, "work.supervised_taken_back", said, now, person_id=row.person_id)
         team_summaries.forget(unit)
     return Ask(row.person_id, row.method, row.service, row.on_day)
+
+
+def _fits(own: Answered, other: Answered) -> None:
+    if own.clearance.answer != "supervised_only":
+        raise InputProblem(
+            f"{own.person} does not work under supervision for this",
+            "person",
+            "Only work that is cleared under supervision is counted.",
+        )
+    if other.clearance.answer != "cleared":
+        raise InputProblem(
+            f"{other.person} is not cleared for this themselves",
+            "supervisor",
+            "Name somebody who is.",
+        )
 
 
 def _check(ask: Ask, supervisor_id: str, submission_id: str, now: datetime) -> None:
