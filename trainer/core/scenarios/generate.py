@@ -12,6 +12,7 @@ from trainer.core.problems import InputProblem
 from trainer.core.scenarios.case import LEVELS, Case
 from trainer.core.scenarios.family import Family
 from trainer.core.scenarios.family import family as family_of
+from trainer.core.scenarios.size import too_long
 
 CHOSEN = ("choose_one", "choose_all")
 MOST_TRIES = 400
@@ -98,7 +99,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         item = kind.compose(
             _heading(bank, found, seed, level), sketch.draft(), draw.branch("compose")
         )
-        if not kind.faults(item):
+        if not kind.faults(item) and not too_long(item):
             return knowing_harm(bank, item)
     raise RuntimeError(f"{family}: no sound item from seed {seed}")
 
