@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import (
     ForeignKey,
     Index,
+    Select,
     UniqueConstraint,
     bindparam,
     delete,
@@ -197,6 +198,14 @@ def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]
         .order_by(PersonRow.name, PersonRow.id)
     )
     return [(row[0], row[1]) for row in rows if not role or role in row[1].roles]
+
+
+def our_people(unit: Unit) -> Select[str]:
+    """The ids of everybody who belongs to the viewer's organisation, for use in a query."""
+    return select(MembershipRow.person_id).where(
+        MembershipRow.organisation_id == unit.viewer.organisation_id,
+        MembershipRow.ended_at.is_(None),
+    )
 
 
 def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:

@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0016_admission"
-down_revision = "0023_appeals"
+down_revision = "0020_access_codes"
 
 NUMBERS = ("pauses", "pause_minutes")
 
