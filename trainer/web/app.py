@@ -15,6 +15,7 @@ from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.work import Work
 from trainer.web.access import close_by_default
 from trainer.web.answers import answer_problems
+from trainer.web.api.serving import serve_programs
 from trainer.web.headers import add_headers
 from trainer.web.house import House
 from trainer.web.needs.views import stop as stop_letters
@@ -46,6 +47,7 @@ def create_app(settings: Settings, work: Work, passwords: Passwords | None = Non
     for pages in rooms():
         app.register_blueprint(pages)
     csrf.exempt(stop_letters)
+    serve_programs(app, csrf)
     close_by_default(app)
     answer_problems(app)
     add_headers(app, settings.https)
