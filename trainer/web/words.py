@@ -41,6 +41,11 @@ VERDICT_WORDS = {
     "refer": "Refer",
     "decline": "Decline",
 }
+ANSWER_WORDS = {
+    "cleared": "Cleared",
+    "supervised_only": "Supervised only",
+    "not_cleared": "Not cleared",
+}
 WAYS = (
     ("apprentice", "practice.home", "Practise"),
     ("apprentice", "sittings.home", "Assessments"),
@@ -49,7 +54,7 @@ WAYS = (
     ("instructor", "cohort.home", "Today"),
     ("instructor", "modules.home", "Modules"),
     ("instructor", "observations.home", "Sign off"),
-    ("salon_manager", "clearance.team", "Team"),
+    ("salon_manager", "team.home", "Team"),
     ("salon_manager", "clearance.ask", "Clearance"),
     ("instructor administrator", "standards.home", "Standards"),
     ("instructor administrator", "records.issued", "Records"),
