@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0016_admission"
-down_revision = "0020_access_codes"
+down_revision = "0024_notices"
 
 NUMBERS = ("pauses", "pause_minutes")
 
