@@ -3,7 +3,18 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint, bindparam, delete, false, func, select
+from sqlalchemy import (
+    ForeignKey,
+    Index,
+    Select,
+    UniqueConstraint,
+    bindparam,
+    delete,
+    false,
+    func,
+    select,
+    true,
+)
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -32,7 +43,10 @@ class PersonRow(Base):
 
 
 class OrganisationRow(Base):
-    """An academy, a salon, or both. `second_observer`: watched work counts with two sheets only."""
+    """An academy, a salon, or both. `second_observer`: watched work counts with two sheets only.
+
+    `invigilated`: an instructor opens every assessment; else none sat here counts for a record.
+    """
 
     __tablename__ = "organisations"
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
@@ -41,6 +55,7 @@ class OrganisationRow(Base):
     created_at: Mapped[datetime]
     spelling: Mapped[str] = mapped_column(default="british", server_default="british")
     second_observer: Mapped[bool] = mapped_column(default=False, server_default=false())
+    invigilated: Mapped[bool] = mapped_column(default=True, server_default=true())
 
 
 class MembershipRow(Base):
@@ -183,6 +198,14 @@ def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]
         .order_by(PersonRow.name, PersonRow.id)
     )
     return [(row[0], row[1]) for row in rows if not role or role in row[1].roles]
+
+
+def our_people(unit: Unit) -> Select[str]:
+    """The ids of everybody who belongs to the viewer's organisation, for use in a query."""
+    return select(MembershipRow.person_id).where(
+        MembershipRow.organisation_id == unit.viewer.organisation_id,
+        MembershipRow.ended_at.is_(None),
+    )
 
 
 def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:
