@@ -18,7 +18,8 @@ from trainer.store import diaries, people, standings, working_days
 from trainer.store import team as team_store
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_matching_rules
-from trainer.use_cases.clear_for_service import ASKERS, LOOKED_AT, Ask, answer_many, staff
+from trainer.use_cases.clear_for_service import ASKERS, LOOKED_AT, Ask, answer_many
+from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
 
 CALENDAR = b"BEGIN:VCALENDAR"

@@ -9,7 +9,7 @@ from datetime import timedelta
 from trainer.core.bookings.booking import Booking, Week
 from trainer.core.exchange.bookings_out import as_calendar, as_table
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import staff
+from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import NotFound
 
 MADE_UP = "Stylist"

@@ -7,7 +7,8 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import accept_issuer, check_status, fetch_record, keep_outside_record
-from trainer.use_cases.clear_for_service import ASKERS, staff
+from trainer.use_cases.clear_for_service import ASKERS
+from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import who_may
 from trainer.web.elsewhere.entries import IssuerEntry, KeepEntry, RecordEntry

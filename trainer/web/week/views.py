@@ -9,8 +9,9 @@ from trainer import clock
 from trainer.core.bookings.booking import Diary, Week, week_of
 from trainer.core.records.clearance import REMINDER
 from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules
-from trainer.use_cases.clear_for_service import ASKERS, staff
+from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
+from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
