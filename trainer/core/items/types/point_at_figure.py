@@ -2,8 +2,22 @@
 
 from collections.abc import Mapping, Sequence
 from math import isfinite
+from xml.etree.ElementTree import Element
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import (
+    RESPONSE,
+    Exported,
+    all_of,
+    any_of,
+    base,
+    el,
+    of,
+    response,
+    right_when,
+    var,
+)
+from trainer.core.items.exporting import PIXELS_PER_MM, harm, picture
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of, same_twice, text_of, wrongs
 from trainer.core.problems import InputProblem
@@ -81,6 +95,63 @@ class PointAtFigure:
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         return [text_of(item, region) for region in response]
+
+    def export(self, item: Item) -> Exported:
+        how_many = len(item.key)
+        spots = _spots(item)
+        cardinality, test = ("single", "match") if how_many == 1 else ("multiple", "member")
+        hit = {
+            region: any_of([of(test, base("identifier", name), var()) for name in names])
+            for region, names in spots.items()
+        }
+        pointed = el(
+            "qti-hotspot-interaction",
+            el("qti-prompt", "Point at one part of the drawing. Its letter stands in a ring."),
+            picture(item),
+            *_places(item, spots),
+            response_identifier=RESPONSE,
+            max_choices=how_many,
+            min_choices=how_many,
+        )
+        right = all_of([hit[region] for region in item.key])
+        wrongs = {region: test for region, test in hit.items() if region not in item.key}
+        return Exported(
+            (response(RESPONSE, cardinality, "identifier", [spots[one][0] for one in item.key]),),
+            (pointed,),
+            el("qti-response-processing", right_when(right), *harm(item, wrongs)),
+            holds_figure=True,
+        )
+
+
+def _spots(item: Item) -> dict[str, list[str]]:
+    """The places of each region: a place there is one rectangle."""
+    return {
+        region["id"]: [
+            region["id"] if number == 0 else f"{region['id']}-{number}"
+            for number in range(len(region["boxes"]))
+        ]
+        for region in (item.figure or {"regions": []})["regions"]
+    }
+
+
+def _places(item: Item, spots: Mapping[str, list[str]]) -> list[Element]:
+    words = {option.id: option.text for option in item.options}
+    return [
+        el(
+            "qti-hotspot-choice",
+            identifier=name,
+            shape="rect",
+            coords=",".join(str(round(side * PIXELS_PER_MM)) for side in _corners(box)),
+            hotspot_label=words[region["id"]],
+        )
+        for region in (item.figure or {"regions": []})["regions"]
+        for name, box in zip(spots[region["id"]], region["boxes"], strict=True)
+    ]
+
+
+def _corners(box: Sequence[float]) -> tuple[float, ...]:
+    left, top, width, height = box
+    return left, top, left + width, top + height
 
 
 def _region_at(point: Mapping[str, Json], item: Item) -> str:
