@@ -26,6 +26,8 @@ class Exported:
     outcomes: tuple[Element, ...] = ()
     adaptive: bool = False
     holds_figure: bool = False
+    enough: float = 1.0
+    """The score, 0..1, from which the whole counts as right."""
 
 
 def el(tag: str, *inside: Element | str, **attributes: str | float) -> Element:

@@ -31,6 +31,7 @@ from trainer.core.items.item import Item, Json
 from trainer.core.items.types.consultation_marks import (
     A_WEEK,
     EACH_STEP,
+    ENOUGH,
     FITS,
     FREE_STEPS,
     HALF,
@@ -346,4 +347,6 @@ def _score() -> Element:
 
 def exported(item: Item, body: tuple[Element, ...]) -> Exported:
     """All parts; `body` is the sheet that the candidate sees below the stem."""
-    return Exported(responses(item), body, processing(item), outcomes(), adaptive=True)
+    return Exported(
+        responses(item), body, processing(item), outcomes(), adaptive=True, enough=ENOUGH
+    )

@@ -5,19 +5,8 @@ from math import isfinite
 from xml.etree.ElementTree import Element
 
 from trainer.core.draw import Draw
-from trainer.core.items.exported import (
-    RESPONSE,
-    Exported,
-    all_of,
-    any_of,
-    base,
-    el,
-    of,
-    response,
-    right_when,
-    var,
-)
-from trainer.core.items.exporting import PIXELS_PER_MM, harm, picture
+from trainer.core.items.exported import RESPONSE, Exported, base, el, of, response, var
+from trainer.core.items.exporting import PIXELS_PER_MM, by_correct, picture
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of, same_twice, text_of, wrongs
 from trainer.core.problems import InputProblem
@@ -98,60 +87,70 @@ class PointAtFigure:
 
     def export(self, item: Item) -> Exported:
         how_many = len(item.key)
-        spots = _spots(item)
-        cardinality, test = ("single", "match") if how_many == 1 else ("multiple", "member")
-        hit = {
-            region: any_of([of(test, base("identifier", name), var()) for name in names])
-            for region, names in spots.items()
-        }
+        single = how_many == 1
+        test = "match" if single else "member"
+        wrong = [option.id for option in item.options if option.id not in item.key]
         pointed = el(
             "qti-hotspot-interaction",
             el("qti-prompt", "Point at one part of the drawing. Its letter stands in a ring."),
             picture(item),
-            *_places(item, spots),
+            *_places(item),
             response_identifier=RESPONSE,
             max_choices=how_many,
             min_choices=how_many,
         )
-        right = all_of([hit[region] for region in item.key])
-        wrongs = {region: test for region, test in hit.items() if region not in item.key}
         return Exported(
-            (response(RESPONSE, cardinality, "identifier", [spots[one][0] for one in item.key]),),
+            (response(RESPONSE, "single" if single else "multiple", "identifier", item.key),),
             (pointed,),
-            el("qti-response-processing", right_when(right), *harm(item, wrongs)),
+            by_correct(item, {w: of(test, base("identifier", w), var()) for w in wrong}),
             holds_figure=True,
         )
 
 
-def _spots(item: Item) -> dict[str, list[str]]:
-    """The places of each region: a place there is one rectangle."""
-    return {
-        region["id"]: [
-            region["id"] if number == 0 else f"{region['id']}-{number}"
-            for number in range(len(region["boxes"]))
-        ]
-        for region in (item.figure or {"regions": []})["regions"]
-    }
-
-
-def _places(item: Item, spots: Mapping[str, list[str]]) -> list[Element]:
+def _places(item: Item) -> list[Element]:
+    """One place a region: its box, or the outline around its boxes."""
     words = {option.id: option.text for option in item.options}
     return [
         el(
             "qti-hotspot-choice",
-            identifier=name,
-            shape="rect",
-            coords=",".join(str(round(side * PIXELS_PER_MM)) for side in _corners(box)),
+            identifier=region["id"],
+            shape="rect" if len(region["boxes"]) == 1 else "poly",
+            coords=",".join(
+                str(round(side * PIXELS_PER_MM)) for corner in outline for side in corner
+            ),
             hotspot_label=words[region["id"]],
         )
         for region in (item.figure or {"regions": []})["regions"]
-        for name, box in zip(spots[region["id"]], region["boxes"], strict=True)
+        for outline in [_outline(region["boxes"])]
     ]
 
 
-def _corners(box: Sequence[float]) -> tuple[float, ...]:
-    left, top, width, height = box
-    return left, top, left + width, top + height
+def _outline(boxes: Sequence[Sequence[float]]) -> list[tuple[float, float]]:
+    """Two corners of a box alone; else the convex hull of all corners (monotone chain)."""
+    corners = sorted(
+        {
+            (left + x * width, top + y * height)
+            for left, top, width, height in boxes
+            for x in (0, 1)
+            for y in (0, 1)
+        }
+    )
+    if len(boxes) == 1:
+        return [corners[0], corners[-1]]
+    return _turning(corners)[:-1] + _turning(corners[::-1])[:-1]
+
+
+def _turning(corners: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """One side of the hull: corners that would turn back are left out."""
+    side: list[tuple[float, float]] = []
+    for x, y in corners:
+        while len(side) > 1:
+            (ax, ay), (bx, by) = side[-2:]
+            if (bx - ax) * (y - ay) > (by - ay) * (x - ax):
+                break
+            side.pop()
+        side.append((x, y))
+    return side
 
 
 def _region_at(point: Mapping[str, Json], item: Item) -> str:
