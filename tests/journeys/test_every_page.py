@@ -30,6 +30,7 @@ STARTS = {
     "Ottoline Brask": [
         "/cohort",
         "/modules",
+        "/question-sets",
         "/observations",
         "/people",
         "/records/issued",
