@@ -31,6 +31,7 @@ STARTS = {
         "/cohort",
         "/modules",
         "/question-sets",
+        "/rosters",
         "/observations",
         "/people",
         "/records/issued",

@@ -1,9 +1,10 @@
 """What rosters from outside have said: their ids beside our people, and files waiting for a yes."""
 
+from base64 import b64decode, b64encode
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, LargeBinary, UniqueConstraint, delete, select
+from sqlalchemy import ForeignKey, Text, UniqueConstraint, delete, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -17,8 +18,9 @@ PERSON, ROLE, GROUP, PLACE, ORG = "person", "role", "group", "place", "org"
 class RosterLinkRow(Base):
     """One row of a roster as it was last said to an organisation.
 
-    `kind` person: `said` is the name, `open` whether they may sign in. role: `said` our role.
-    place: a person in a group. group, org: the id alone, a group with its row here.
+    `kind` person: `said` is the name, `is_open` whether they may sign in, `email` kept only until
+    there is an account. role: `said` is our role, `owner` the roster's id of the person. place:
+    the same with a group's id. group: `said` is its name. org: the id alone.
     """
 
     __tablename__ = "roster_links"
@@ -28,20 +30,21 @@ class RosterLinkRow(Base):
     kind: Mapped[str]
     source_id: Mapped[str]
     person_id: Mapped[str | None] = mapped_column(ForeignKey("persons.id"), index=True)
-    group_id: Mapped[str | None] = mapped_column(ForeignKey("groups.id"), index=True)
+    owner: Mapped[str] = mapped_column(default="")
     said: Mapped[str] = mapped_column(default="")
+    email: Mapped[str] = mapped_column(default="")
     is_open: Mapped[bool]
 
 
 class RosterDraftRow(Base):
-    """A file that was looked at and waits for a yes. Gone once taken, or with the next one."""
+    """A file that was looked at and waits for a yes, in base64. Gone once taken."""
 
     __tablename__ = "roster_drafts"
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), index=True)
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
     made_at: Mapped[datetime]
-    content: Mapped[bytes] = mapped_column(LargeBinary)
+    content: Mapped[str] = mapped_column(Text)
 
 
 def links(unit: Unit, organisation_id: str) -> Sequence[RosterLinkRow]:
@@ -67,28 +70,26 @@ def keep_draft(unit: Unit, content: bytes, now: datetime) -> str:
         organisation_id=unit.viewer.organisation_id,
         person_id=unit.viewer.person_id,
         made_at=now,
-        content=content,
+        content=b64encode(content).decode(),
     )
     unit.session.add(row)
     unit.session.flush()
     return row.id
 
 
-def draft(unit: Unit, draft_id: str) -> RosterDraftRow:
+def draft(unit: Unit, draft_id: str) -> bytes:
     """A file that the viewer has sent for this organisation. Raises NotFound."""
     row = unit.session.get(RosterDraftRow, draft_id)
     if row is None or row.person_id != unit.viewer.person_id:
         raise NotFound
     unit.viewer.must_see(row.organisation_id)
-    return row
+    return b64decode(row.content)
 
 
 def drop_drafts(unit: Unit) -> None:
     """Forget every file that waits in the viewer's organisation."""
     unit.session.execute(
-        delete(RosterDraftRow).where(
-            RosterDraftRow.organisation_id == unit.viewer.organisation_id
-        )
+        delete(RosterDraftRow).where(RosterDraftRow.organisation_id == unit.viewer.organisation_id)
     )
 
 

@@ -28,9 +28,7 @@ from sqlalchemy import (
 from trainer.store.unit import Unit
 
 VERSION_TABLE = "alembic_version"
-VERSION: Select[str] = select(column("version_num", String)).select_from(
-    table(VERSION_TABLE)
-)
+VERSION: Select[str] = select(column("version_num", String)).select_from(table(VERSION_TABLE))
 AT_ONCE = 500
 FROM_TEXT: Mapping[type, Callable[[str], Any]] = {
     DateTime: datetime.fromisoformat,

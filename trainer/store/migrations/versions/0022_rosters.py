@@ -21,20 +21,20 @@ def upgrade() -> None:
         sa.Column("kind", sa.String(), nullable=False),
         sa.Column("source_id", sa.String(), nullable=False),
         sa.Column("person_id", sa.String(32), sa.ForeignKey("persons.id")),
-        sa.Column("group_id", sa.String(32), sa.ForeignKey("groups.id")),
+        sa.Column("owner", sa.String(), nullable=False),
         sa.Column("said", sa.String(), nullable=False),
+        sa.Column("email", sa.String(), nullable=False),
         sa.Column("is_open", sa.Boolean(), nullable=False),
         sa.UniqueConstraint("organisation_id", "kind", "source_id"),
     )
-    for column in ("person_id", "group_id"):
-        op.create_index(f"ix_roster_links_{column}", "roster_links", [column])
+    op.create_index("ix_roster_links_person_id", "roster_links", ["person_id"])
     op.create_table(
         "roster_drafts",
         sa.Column("id", sa.String(32), primary_key=True),
         organisation(),
         sa.Column("person_id", sa.String(32), sa.ForeignKey("persons.id"), nullable=False),
         sa.Column("made_at", sa.DateTime(), nullable=False),
-        sa.Column("content", sa.LargeBinary(), nullable=False),
+        sa.Column("content", sa.Text(), nullable=False),
     )
     op.create_index("ix_roster_drafts_organisation_id", "roster_drafts", ["organisation_id"])
 
