@@ -9,10 +9,12 @@ from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record, evidence
 from trainer.store import competencies
 from trainer.use_cases import certify, clear_for_service, keep_people, withdraw
+from trainer.use_cases.clear_for_service import Ask
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.work import Viewer
 
 DAY = date(2026, 3, 10)
+GRACE = 30
 
 
 @pytest.fixture
@@ -36,7 +38,8 @@ def stylist(work, salon):
 
 def asked(work, bank, desk, stylist, service="fit", on=DAY, method="tape_in"):
     with work.reading(desk.viewer) as unit:
-        return clear_for_service.answer(unit, bank, stylist.id, method, service, on).clearance
+        ask = Ask(stylist.id, method, service, on)
+        return clear_for_service.answer(unit, bank, ask, GRACE).clearance
 
 
 def test_a_record_from_an_academy_clears_at_the_salon(work, bank, earned, issuing, desk, stylist):

@@ -1,10 +1,10 @@
 """The chained log of events that matter, and beside it what each says."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, delete, select, text
+from sqlalchemy import ForeignKey, delete, or_, select, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
@@ -54,6 +54,16 @@ def all_in_order(unit: Unit) -> Iterator[EventRow]:
 def bodies(unit: Unit) -> Iterator[EventBodyRow]:
     """Every body that has not been erased."""
     return iter(unit.session.scalars(select(EventBodyRow).order_by(EventBodyRow.number)))
+
+
+def actors_about(unit: Unit, person_id: str, kinds: Collection[str]) -> frozenset[str]:
+    """Who did anything of these kinds ('record' for 'record.suspended') about a person."""
+    about = EventBodyRow.person_id == person_id
+    alike = or_(*(EventRow.kind.like(f"{kind}.%") for kind in kinds))
+    found = unit.session.scalars(
+        select(EventBodyRow.actor_id).join(EventRow).where(about, alike).distinct()
+    )
+    return frozenset(found) - {"", person_id}
 
 
 def erase(unit: Unit, numbers: Sequence[int]) -> None:

@@ -5,6 +5,7 @@ from flask import Blueprint, render_template, request
 from trainer import clock
 from trainer.core.problems import NotFound
 from trainer.use_cases import clear_for_service
+from trainer.use_cases.clear_for_service import Ask
 from trainer.web.access import who_may
 from trainer.web.clearance.entries import QuestionEntry
 from trainer.web.house import house, reading
@@ -43,14 +44,9 @@ def ask() -> str:
         asked = "method" in request.args
         found = None
         if asked and entry.validate():
-            found = clear_for_service.answer(
-                unit,
-                house().bank,
-                entry.person.data,
-                entry.method.data,
-                entry.service.data,
-                entry.on.data,
-            )
+            ask = Ask(entry.person.data, entry.method.data, entry.service.data, entry.on.data)
+            days = house().settings.grace_days
+            found = clear_for_service.answer(unit, house().bank, ask, days)
     if not asked:
         entry.on.data = clock.today()
     return render_template(
