@@ -11,8 +11,8 @@ import click
 from trainer import clock
 from trainer.cli.instance import instance_work
 from trainer.cli.lines import answer_no, print_json, wrong_input_ends
-from trainer.core.exchange.oneroster import in_our_words
-from trainer.core.exchange.oneroster_tables import Fault, read_tables
+from trainer.core.exchange.oneroster import read_roster
+from trainer.core.exchange.oneroster_tables import Fault
 from trainer.core.problems import InputProblem
 from trainer.settings import read_settings
 from trainer.use_cases import administer, give_roster, take_roster
@@ -35,9 +35,7 @@ def check(file: Path, organisation: str) -> None:
     """Check a file without taking it. Ends with 1 if it cannot be taken."""
     content = _read(file)
     if not organisation:
-        tables, faults = read_tables(content)
-        faults = faults or in_our_words(tables, clock.now().date())[1]
-        _told(faults, {})
+        _told(read_roster(content, clock.now().date())[1], {})
         return
     with _in(organisation) as unit:
         found = take_roster.look(unit, content, clock.now())

@@ -12,9 +12,9 @@ from trainer.core.exchange.oneroster import (
     Group,
     Holding,
     Person,
-    in_our_words,
+    read_roster,
 )
-from trainer.core.exchange.oneroster_tables import Fault, read_tables
+from trainer.core.exchange.oneroster_tables import Fault
 from trainer.store import people, rosters
 from trainer.store.rosters import GROUP, ORG, PERSON, PLACE, ROLE, RosterLinkRow
 from trainer.store.unit import Unit
@@ -68,11 +68,8 @@ def look(unit: Unit, content: bytes, now: datetime) -> Look:
         ORGS: said.orgs,
         CLASSES: frozenset(said.groups),
     }
-    tables, faults = read_tables(content, known)
-    if faults:
-        return Look(None, faults)
-    roster, faults = in_our_words(tables, now.date())
-    if faults:
+    roster, faults = read_roster(content, now.date(), known)
+    if roster is None:
         return Look(None, faults)
     made, faults = plan(roster, said, _here(unit, roster.people, said))
     return Look(made, faults)

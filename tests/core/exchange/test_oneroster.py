@@ -25,9 +25,9 @@ from trainer.core.exchange.oneroster import (
     Person,
     Roster,
     compose_set,
-    in_our_words,
+    read_roster,
 )
-from trainer.core.exchange.oneroster_tables import LARGEST, MOST_FILES, binding, read_tables
+from trainer.core.exchange.oneroster_tables import LARGEST, MOST_FILES, binding
 
 CASES = Path(__file__).parent / "cases" / "oneroster"
 TODAY = date(2026, 3, 3)
@@ -38,21 +38,16 @@ def case(name):
 
 
 def faults(content, known=None):
-    tables, found = read_tables(content, known)
-    if not found:
-        found = in_our_words(tables, TODAY)[1]
-    return [str(one) for one in found]
+    return [str(one) for one in read_roster(content, TODAY, known)[1]]
 
 
 def roster(content):
-    tables, found = read_tables(content)
-    assert found == []
-    made, found = in_our_words(tables, TODAY)
+    made, found = read_roster(content, TODAY)
     assert found == []
     return made
 
 
-def test_the_sound_case_in_our_words():
+def test_the_sound_case_read_roster():
     made = roster(case("valid"))
     assert [one.name for one in made.people] == ["Ada Quill", "Børge Æsop", "Zoë O'Neil, Jr"]
     given = {one.person: one.of for one in made.roles}
@@ -112,6 +107,22 @@ def test_what_the_binding_forbids_is_named_with_its_place(name, change, says):
 def test_a_line_is_counted_in_the_file_though_cells_span_lines():
     rows = [user(1, familyName="On two\nlines"), user(2, username="")]
     assert faults(an_academy(rows, [])) == ["users.csv, line 4, username: is empty"]
+
+
+def test_everything_that_is_wrong_is_told_at_once():
+    rows = [user(1, username=""), user(2, username="d", email="d")]
+    found = faults(an_academy(rows, [role(2), role(7, beginDate="soon")]))
+    assert [one.split(": ")[0] for one in found] == [
+        "roles.csv, line 3, userSourcedId",
+        "roles.csv, line 3, beginDate",
+        "users.csv, line 2, username",
+        "users.csv, line 3, email",
+    ]
+
+
+def test_a_table_that_is_none_is_told_once_and_not_for_each_row_that_leans_on_it():
+    found = faults(with_text("users.csv", lambda t: t.replace("sourcedId", "id", 1)))
+    assert found == ["users.csv, line 1, sourcedId: is not the header of users.csv"]
 
 
 def test_a_delta_needs_status_and_date_and_may_lean_on_what_is_known():

@@ -17,6 +17,8 @@ from trainer.core.exchange.oneroster_tables import (
     Row,
     Tables,
     binding,
+    in_order,
+    read_tables,
 )
 
 USERS, ROLE_ROWS, ORGS = "users.csv", "roles.csv", "orgs.csv"
@@ -90,19 +92,29 @@ class Roster:
     notes: Sequence[str]
 
 
-def in_our_words(tables: Tables, today: date) -> tuple[Roster, list[Fault]]:
-    """Tables without fault as people, roles and groups, and what we need besides and miss.
+def read_roster(
+    content: bytes, today: date, known: Mapping[str, frozenset[str]] | None = None
+) -> tuple[Roster | None, list[Fault]]:
+    """Read a set as people, roles and groups.
 
     Parameters
     ----------
-    tables : As `read_tables` gave them, without fault.
+    content : The zip.
     today : Roles and places outside their dates do not hold.
+    known : Table -> sourcedIds that an earlier set brought; see `read_tables`.
 
     Returns
     -------
-    The roster and its faults: a person without an address that mail can reach, dates that are
-    none, two people with one address.
+    The roster, or None and everything that is wrong: by the binding, and by what we need besides
+    (an address that mail can reach, dates that are days, one address a person).
     """
+    tables, faults = read_tables(content, known)
+    roster, more = _in_our_words(tables, today)
+    faults = in_order([*faults, *more])
+    return (None if faults else roster), faults
+
+
+def _in_our_words(tables: Tables, today: date) -> tuple[Roster, list[Fault]]:
     faults: list[Fault] = []
     people = [_person(row, faults) for row in tables.of(USERS)]
     faults += _same_address(people)

@@ -133,11 +133,12 @@ def read_tables(
     rows: dict[str, list[Row]] = {}
     for name in binding()["tables"]:
         if ways.get(name, ABSENT) != ABSENT and name != MANIFEST:
-            rows[name], wrong = _table(name, texts[name], ways[name])
+            found, wrong = _table(name, texts[name], ways[name])
+            rows |= {name: found} if found is not None else {}
             faults += wrong
     passed_over = sorted(set(texts) - set(binding()["tables"]))
     tables = Tables(ways, rows, passed_over)
-    return tables, faults or _dangling(tables, known or {})
+    return tables, in_order([*faults, *_dangling(tables, known or {})])
 
 
 def _unpacked(content: bytes) -> tuple[dict[str, str], list[Fault]]:
@@ -179,7 +180,7 @@ def _manifest(texts: Mapping[str, str]) -> tuple[dict[str, str], list[Fault]]:
     if MANIFEST not in texts:
         return {}, [Fault(MANIFEST, 0, "", "is not in the zip")]
     rows, faults = _table(MANIFEST, texts[MANIFEST], BULK)
-    said = {row.cells["propertyName"]: row for row in rows}
+    said = {row.cells["propertyName"]: row for row in rows or ()}
     for name, value in binding()["manifest"].items():
         if name not in said:
             faults.append(Fault(MANIFEST, 0, name, "is missing"))
@@ -205,8 +206,8 @@ def _wrong_way(file: str, way: str, there: bool) -> str:
     return ""
 
 
-def _table(name: str, text: str, way: str) -> tuple[list[Row], list[Fault]]:
-    """The rows of one file and what is wrong with them."""
+def _table(name: str, text: str, way: str) -> tuple[list[Row] | None, list[Fault]]:
+    """The rows of one file (None where it is no table) and what is wrong with them."""
     header, required = (binding()["tables"][name][part] for part in ("header", "required"))
     if way == DELTA:
         required = [*required, "status", "dateLastModified"]
@@ -215,7 +216,7 @@ def _table(name: str, text: str, way: str) -> tuple[list[Row], list[Fault]]:
         first = next(lines, (1, []))[1]
         wrong = _wrong_header(first, header)
         if wrong:
-            return [], [Fault(name, 1, wrong, f"is not the header of {name}")]
+            return None, [Fault(name, 1, wrong, f"is not the header of {name}")]
         rows, faults = [], []
         for line, cells in lines:
             if len(cells) != len(first):
@@ -225,9 +226,9 @@ def _table(name: str, text: str, way: str) -> tuple[list[Row], list[Fault]]:
             faults += [Fault(name, line, *one) for one in _wrong_cells(name, row, required)]
             rows.append(row)
             if len(rows) > MOST_ROWS:
-                return [], [Fault(name, line, "", f"is beyond {MOST_ROWS} rows")]
+                return None, [Fault(name, line, "", f"is beyond {MOST_ROWS} rows")]
     except csv.Error as problem:
-        return [], [Fault(name, 0, "", f"is no CSV: {problem}")]
+        return None, [Fault(name, 0, "", f"is no CSV: {problem}")]
     return rows, faults + _twice(name, rows)
 
 
@@ -283,6 +284,8 @@ def _dangling(tables: Tables, known: Mapping[str, frozenset[str]]) -> list[Fault
     """Cells that name a row which is nowhere; a table not given counts for its known rows."""
     faults = []
     for name, column, target in REFERENCES:
+        if tables.way(target) != ABSENT and target not in tables.rows:
+            continue  # it is no table: said already
         there = {row.id for row in tables.of(target)}
         if tables.way(target) != BULK:
             there |= known.get(target, frozenset())
@@ -292,4 +295,9 @@ def _dangling(tables: Tables, known: Mapping[str, frozenset[str]]) -> list[Fault
             named = [one.strip() for one in row.cells[column].split(",") if one.strip()]
             if lost := [one for one in named if one not in there and not row.gone]:
                 faults.append(Fault(name, row.line, column, f"{lost[0]} stands in no {target}"))
+    return faults
+
+
+def in_order(faults: Sequence[Fault]) -> list[Fault]:
+    """Faults by file and line."""
     return sorted(faults, key=lambda one: (one.file, one.line))

@@ -90,7 +90,7 @@ def _declares(schema: Any, name: etree.QName) -> bool:
     return schema.get("targetNamespace") == name.namespace and name.localname in elements
 
 
-class _Beside(etree.Resolver):
+class _Beside(etree.Resolver):  # type: ignore[misc]  # lxml carries no types
     """Finds what a schema includes among the files that were handed in, by its last name."""
 
     def __init__(self, files: Mapping[str, bytes]) -> None:
