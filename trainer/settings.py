@@ -26,7 +26,8 @@ class Settings:
     observation_share: share of the criteria that are not critical that must be met, 0..1.
     ending_days: how far ahead lists look for records that end. appeal_days: within how many an
     appeal or a complaint is to be answered. grace_days: how long after a record's end supervised
-    work goes on, unless the house allows less.
+    work goes on, unless the house allows less. api_calls: how often one access code of another
+    program may ask in a minute.
     """
 
     instance: Path
@@ -44,6 +45,7 @@ class Settings:
     grace_days: int = 30
     invitation_days: int = 14
     recovery_hours: int = 2
+    api_calls: int = 600
 
     @property
     def database(self) -> str:

@@ -4,10 +4,11 @@ from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, delete, or_, select, text
+from sqlalchemy import ForeignKey, delete, func, or_, select, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
+from trainer.store.people import our_people
 from trainer.store.unit import Unit
 
 APPENDING = 7_417_001
@@ -49,6 +50,39 @@ def last(unit: Unit) -> EventRow | None:
 def all_in_order(unit: Unit) -> Iterator[EventRow]:
     """Every link from the first on."""
     return iter(unit.session.scalars(select(EventRow).order_by(EventRow.number)))
+
+
+def end(unit: Unit) -> int:
+    """The number of the last link, without the right to append; 0 while there is none.
+
+    One appends at a time and holds that right until the commit, so numbers become visible in
+    order: whoever sees a number sees all before it.
+    """
+    return unit.session.scalar(select(func.max(EventRow.number))) or 0
+
+
+def hash_of(unit: Unit, number: int) -> str | None:
+    """The hash of a link, None where there is none of that number."""
+    return unit.session.scalar(select(EventRow.hash).where(EventRow.number == number))
+
+
+def about_our_people(unit: Unit, after: int, until: int) -> Sequence[tuple[str, EventBodyRow]]:
+    """Kind and body of what concerns the viewer's organisation or a member, behind a number on.
+
+    In order, up to and with `until`; what was erased is left out.
+    """
+    ours = EventBodyRow.organisation_id == unit.viewer.organisation_id
+    rows = unit.session.execute(
+        select(EventRow.kind, EventBodyRow)
+        .join(EventBodyRow, EventBodyRow.number == EventRow.number)
+        .where(
+            EventBodyRow.number > after,
+            EventBodyRow.number <= until,
+            ours | EventBodyRow.person_id.in_(our_people(unit)),
+        )
+        .order_by(EventBodyRow.number)
+    )
+    return [(row[0], row[1]) for row in rows]
 
 
 def bodies(unit: Unit) -> Iterator[EventBodyRow]:

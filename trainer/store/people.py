@@ -3,7 +3,17 @@
 from collections.abc import Collection, Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint, bindparam, delete, false, func, select
+from sqlalchemy import (
+    ForeignKey,
+    Index,
+    Select,
+    UniqueConstraint,
+    bindparam,
+    delete,
+    false,
+    func,
+    select,
+)
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -199,6 +209,14 @@ def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]
         .order_by(PersonRow.name, PersonRow.id)
     )
     return [(row[0], row[1]) for row in rows if not role or role in row[1].roles]
+
+
+def our_people(unit: Unit) -> Select[str]:
+    """The ids of everybody who belongs to the viewer's organisation, for use in a query."""
+    return select(MembershipRow.person_id).where(
+        MembershipRow.organisation_id == unit.viewer.organisation_id,
+        MembershipRow.ended_at.is_(None),
+    )
 
 
 def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:

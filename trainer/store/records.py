@@ -8,7 +8,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
-from trainer.store.people import PersonRow
+from trainer.store.people import PersonRow, our_people
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
@@ -112,6 +112,29 @@ def issued(
         )
     chosen = chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id.desc())
     return unit.session.scalars(chosen.limit(count)).all()
+
+
+def of_our_people(unit: Unit, after: str, count: int) -> Sequence[RecordRow]:
+    """Some records that members of the viewer's organisation hold, by id, from behind an id on."""
+    return unit.session.scalars(
+        select(RecordRow)
+        .where(RecordRow.person_id.in_(our_people(unit)), RecordRow.id > after)
+        .order_by(RecordRow.id)
+        .limit(count)
+    ).all()
+
+
+def in_sight(unit: Unit, record_id: str) -> RecordRow:
+    """A record that the viewer's organisation issued or that a member holds. Raises NotFound."""
+    ours = RecordRow.organisation_id == unit.viewer.organisation_id
+    row = unit.session.scalar(
+        select(RecordRow).where(
+            RecordRow.id == record_id, ours | RecordRow.person_id.in_(our_people(unit))
+        )
+    )
+    if row is None:
+        raise NotFound
+    return row
 
 
 def alone(unit: Unit, person_id: str) -> None:

@@ -76,6 +76,12 @@ def page(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) 
     return connection(unit).execute(chosen.limit(count), here).all()
 
 
+def by_id(unit: Unit, after: str, count: int) -> Sequence[Found]:
+    """Some of them by id, from behind an id on: id, name."""
+    chosen = STAFF.where(PERSONS.c.id > after).order_by(PERSONS.c.id).limit(count)
+    return connection(unit).execute(chosen, {"place": unit.viewer.organisation_id}).all()
+
+
 def competent(unit: Unit, method: str, service: str, on: date, count: int) -> Sequence[Found]:
     """The first by name whose record for method and service is in force on a day: id, name."""
     wanted = Wanted(on, method=method, service=service, word="competent")
