@@ -70,10 +70,11 @@ def test_the_program_runs_as_a_module():
 
 
 def places_named(text):
-    """What a table names as a test, and is neither there nor a way of this program."""
+    """The tests and modules that a table names, and those of them that are not there."""
     rooms = "|".join(one.name for one in (ROOT / "tests").iterdir() if one.is_dir())
     named = re.findall(rf"`((?:{rooms})(?:/[\w/]+)?(?:\.py)?)`", text)
-    return named, [one for one in named if not (ROOT / "tests" / one).exists()]
+    there = (ROOT / "tests", ROOT / "trainer")
+    return named, [one for one in named if not any((place / one).exists() for place in there)]
 
 
 def test_the_tests_that_a_clause_rests_on_are_there():
