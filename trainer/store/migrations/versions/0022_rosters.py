@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0022_rosters"
-down_revision = "0024_notices"
+down_revision = "0016_admission"
 
 
 def organisation() -> sa.Column[str]:
