@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0018_week_check"
-down_revision = "0016_admission"
+down_revision = "0022_rosters"
 
 
 def key(name: str, table: str, nullable: bool = False) -> sa.Column[str]:
