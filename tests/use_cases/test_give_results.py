@@ -15,7 +15,6 @@ from trainer.use_cases import give_results, keep_people
 from trainer.use_cases.give_results import Wanted
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
-
 EVERYTHING = Wanted()
 
 
