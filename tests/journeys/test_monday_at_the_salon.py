@@ -83,11 +83,7 @@ def test_a_week_of_eighty_bookings_is_checked(site, browser, manager, team, widt
         page.get_by_label("Any day of the week to check").fill(next_week().monday.isoformat())
         page.get_by_role("button", name="Check this week").click()
         legends = page.locator("legend").all_inner_texts()
-        assert (
-            legends
-            == [f"40 bookings say “{words}”: which work is this?" for words in sorted(WORK)[::-1]]
-            or len(legends) == 2
-        )
+        assert len(legends) == 2 and all("40 bookings say" in one for one in legends)
         for number, legend in enumerate(legends):
             tapes = WORK[0] in legend
             settle(
@@ -141,6 +137,6 @@ def test_a_stylist_arrives_with_a_record_from_another_academy(
         other.marked.add(7)
         page.goto(f"{site.address}/elsewhere")
         page.get_by_role("button", name="Check its status now").click()
-        assert page.get_by_text("no longer valid", exact=True).is_visible()
+        assert page.locator(".pill", has_text="no longer valid").is_visible()
         page.goto(asked)
         assert "Not cleared" in page.locator(".answer-big").inner_text()

@@ -24,7 +24,8 @@ Key = tuple[str, str]
 class Kept:
     """What is kept about some people; rows by (person, method), rules by method.
 
-    `held` is None where only summaries were read: then a day before today is not answered.
+    `held` holds the records of those in `by_records` (None: of everybody). Of all others only
+    summaries were read: then a day before today is not answered.
     """
 
     bank: Bank
@@ -32,7 +33,8 @@ class Kept:
     rows: Mapping[Key, Sequence[Any]]
     begun: Collection[Key]
     supervised: Mapping[tuple[str, str, str], int]
-    held: Mapping[Key, Sequence[HeldRecord]] | None
+    held: Mapping[Key, Sequence[HeldRecord]]
+    by_records: frozenset[str] | None = None
 
     def clearance(self, person_id: str, asked: Question, method: str) -> Clearance:
         """The answer to a question about one of them; `method` is the id behind its words."""
@@ -55,19 +57,22 @@ class Kept:
         """Where one of them stands on a day."""
         key = (person_id, method)
         rows = self.rows.get(key, ())
-        if self.held is not None:
+        if self._has_records(person_id):
             progress = replace(summed_up(rows), started=key in self.begun or bool(rows))
             return standing_on(on, service, self.held.get(key, ()), progress)
         found = words_on([row for row in rows if row.service == service], on)
         without = Standing("working_towards" if key in self.begun else "not_started")
         return found.get((person_id, method, service), without)
 
+    def _has_records(self, person_id: str) -> bool:
+        return self.by_records is None or person_id in self.by_records
+
     def _backing(self, person_id: str, method: str, service: str, standing: Standing) -> Backing:
         row = next(
             (r for r in self.rows.get((person_id, method), ()) if r.service == service), None
         )
         began = row.record_from if row is not None else None
-        if self.held is not None:
+        if self._has_records(person_id):
             held = self.held.get((person_id, method), ())
             began = next((one.valid_from for one in held if one.id == standing.record), None)
         return Backing(
@@ -84,15 +89,19 @@ def read_kept(
     grace_days: int,
     with_records: bool = True,
 ) -> Kept:
-    """Read what is kept about some people, in at most five statements however many they are.
+    """Read what is kept about some people, in at most six statements however many they are.
 
     `with_records`: records themselves too, so that any day can be asked about; without them the
-    summaries answer for today and later.
+    summaries answer for today and later, but for those who have a record from elsewhere, of which
+    summaries know nothing: that counts in one house alone.
     """
     rules = rules_here(unit, bank, grace_days)
     rows: dict[Key, list[Any]] = defaultdict(list)
     for row in standings.lines(unit, person_ids):
         rows[row.person_id, row.method].append(row)
+    elsewhere = held_from_elsewhere(unit, person_ids)
+    outsiders = sorted({person_id for person_id, _ in elsewhere})
+    read = person_ids if with_records else outsiders
     counted = any(one.supervised_clients for one in rules.values())
     return Kept(
         bank,
@@ -100,14 +109,17 @@ def read_kept(
         rows,
         frozenset(competencies.begun_by(unit, person_ids)),
         supervised_work.counts(unit, person_ids) if counted else {},
-        _held(unit, person_ids) if with_records else None,
+        _held(unit, read, elsewhere),
+        None if with_records else frozenset(outsiders),
     )
 
 
-def _held(unit: Unit, person_ids: Sequence[str]) -> Mapping[Key, Sequence[HeldRecord]]:
+def _held(
+    unit: Unit, person_ids: Sequence[str], elsewhere: Mapping[Key, Sequence[HeldRecord]]
+) -> Mapping[Key, Sequence[HeldRecord]]:
     found: dict[Key, list[HeldRecord]] = defaultdict(list)
-    for row in records.lines(unit, person_ids):
+    for row in records.lines(unit, person_ids) if person_ids else ():
         found[row.person_id, row.method].append(as_held(row))
-    for key, records_ in held_from_elsewhere(unit, person_ids).items():
-        found[key] += records_
+    for key, more in elsewhere.items():
+        found[key] += more
     return found
