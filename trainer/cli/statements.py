@@ -12,6 +12,7 @@ from trainer.core.problems import InputProblem
 from trainer.use_cases import send_learning, tell_learning
 from trainer.use_cases.fetch_outside import Door
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.work import Unit, Viewer
 
 A_LONG_TIME_AGO = date(2000, 1, 1)
 DAY = click.DateTime(["%Y-%m-%d"])
@@ -54,7 +55,7 @@ def send() -> None:
         answer_no()
 
 
-def _teller(unit, organisation: str):  # type: ignore[no-untyped-def]
+def _teller(unit: Unit, organisation: str) -> Viewer:
     try:
         return tell_learning.teller(unit, organisation)
     except NotFound:

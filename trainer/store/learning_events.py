@@ -14,6 +14,8 @@ from trainer.store.statements import Found
 from trainer.store.unit import Unit
 
 AT_ONCE = 500
+RESTS_ON = "sitting:"
+"""How a record's basis names a sitting; issued again, it names the record before instead."""
 
 
 def answers(
@@ -81,7 +83,7 @@ def sittings(unit: Unit, since: datetime, until: datetime) -> Sequence[SittingRo
 
 def withdrawn_at(unit: Unit, sitting_id: str) -> datetime | None:
     """When the record that rests on a sitting was withdrawn; None where it was not."""
-    basis = sitting_id
+    basis = f"{RESTS_ON}{sitting_id}"
     while True:
         row = unit.session.scalar(select(RecordRow).where(RecordRow.basis == basis))
         if row is None:
@@ -125,9 +127,9 @@ def _sittings_of_withdrawn(unit: Unit, since: datetime, until: datetime) -> list
     rows = unit.session.scalars(_withdrawn(unit, since, until)).all()
     found = []
     for row in rows:
-        while ":" in row.basis:
+        while not row.basis.startswith(RESTS_ON):
             row = unit.session.get_one(RecordRow, row.basis.split(":", 1)[1])
-        found.append(row.basis)
+        found.append(row.basis.removeprefix(RESTS_ON))
     return found
 
 

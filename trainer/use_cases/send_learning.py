@@ -15,7 +15,7 @@ from pathlib import Path
 from trainer.core.exchange.xapi import VERSION
 from trainer.store import outgoing_statements
 from trainer.store.outgoing_statements import OutgoingStatementRow, StatementTargetRow
-from trainer.store.unit import Unit
+from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.set_learning_target import secret_of
 from trainer.use_cases.tell_learning import home_of, tell, teller
@@ -43,6 +43,15 @@ class Sent:
     said: str
 
 
+@dataclass(frozen=True, slots=True)
+class _To:
+    """Where to, and as whom."""
+
+    send: Send
+    address: str
+    headers: Mapping[str, str]
+
+
 def send_all(work: Work, keys: Path, base_url: str, send: Send, now: datetime) -> Sequence[Sent]:
     """Tell what is new and send what waits, for every organisation whose sending is on."""
     with work.reading() as unit:
@@ -56,24 +65,34 @@ def _for_one(work: Work, keys: Path, base_url: str, send: Send, place: str, now:
     with work.writing(viewer) as unit:
         target = _target(unit)
         _put_down(unit, target, base_url, now)
-        headers = _headers(target.name, secret_of(keys, place))
-        address, wait = f"{target.address.rstrip('/')}/statements", target.next_try_at
+        waits = target.next_try_at is not None and target.next_try_at > now
+        said = target.said
+        to = _To(send, f"{target.address}/statements", _headers(target.name, keys, place))
     sent = refused = 0
-    said = ""
-    for _ in range(MOST_PORTIONS if wait is None or wait <= now else 0):
+    if not waits:
+        sent, refused, said = _send_waiting(work, viewer, to, now)
+    with work.writing(viewer) as unit:
+        if not waits:
+            _settle(_target(unit), sent, said, now)
+        waiting, _ = outgoing_statements.counted(unit)
+    return Sent(place, sent, refused, waiting, said)
+
+
+def _send_waiting(work: Work, viewer: Viewer, to: _To, now: datetime) -> tuple[int, int, str]:
+    """(sent, refused, why it stopped: '' when nothing waits any more or enough was sent)."""
+    sent = refused = 0
+    for _ in range(MOST_PORTIONS):
         with work.reading(viewer) as unit:
             rows = _portion(outgoing_statements.waiting(unit, PORTION))
         if not rows:
             break
-        good, bad, said = _deliver(send, address, headers, rows)
-        _note(work, viewer, good, bad, now)
+        good, bad, said = _deliver(to, rows)
+        with work.writing(viewer) as unit:
+            outgoing_statements.note(unit, good, bad, now)
         sent, refused = sent + len(good), refused + len(bad)
         if said:
-            break
-    with work.writing(viewer) as unit:
-        _settle(_target(unit), sent, said, now)
-        waiting, _ = outgoing_statements.counted(unit)
-    return Sent(place, sent, refused, waiting, said)
+            return sent, refused, said
+    return sent, refused, ""
 
 
 def _put_down(unit: Unit, target: StatementTargetRow, base_url: str, now: datetime) -> None:
@@ -83,10 +102,10 @@ def _put_down(unit: Unit, target: StatementTargetRow, base_url: str, now: dateti
 
 
 def _deliver(
-    send: Send, address: str, headers: Mapping[str, str], rows: Sequence[OutgoingStatementRow]
+    to: _To, rows: Sequence[OutgoingStatementRow]
 ) -> tuple[list[str], dict[str, str], str]:
     """(ids that were taken, {id: why it was refused}, why to stop)."""
-    status, said = _try(send, address, headers, rows)
+    status, said = _try(to, rows)
     if not said:
         return [row.id for row in rows], {}, ""
     if status not in ONE_BY_ONE:
@@ -96,19 +115,17 @@ def _deliver(
     good: list[str] = []
     bad: dict[str, str] = {}
     for row in rows:
-        taken, refused, stop = _deliver(send, address, headers, [row])
+        taken, refused, stop = _deliver(to, [row])
         good, bad = good + taken, bad | refused
         if stop:
             return good, bad, stop
     return good, bad, ""
 
 
-def _try(
-    send: Send, address: str, headers: Mapping[str, str], rows: Sequence[OutgoingStatementRow]
-) -> tuple[int, str]:
+def _try(to: _To, rows: Sequence[OutgoingStatementRow]) -> tuple[int, str]:
     body = json.dumps([row.statement for row in rows], ensure_ascii=False).encode()
     try:
-        status = send(address, body, headers)
+        status = to.send(to.address, body, to.headers)
     except InputProblem as problem:
         return 0, problem.what
     good = 200 <= status < 300
@@ -116,21 +133,13 @@ def _try(
 
 
 def _portion(rows: Sequence[OutgoingStatementRow]) -> Sequence[OutgoingStatementRow]:
-    size, taken = 0, []
+    size, taken = 0, list[OutgoingStatementRow]()
     for row in rows:
         size += len(json.dumps(row.statement))
         if taken and size > LARGEST:
             break
         taken.append(row)
     return taken
-
-
-def _note(
-    work: Work, viewer: object, good: Sequence[str], bad: Mapping[str, str], now: datetime
-) -> None:
-    """Keep what came of a portion. What a sent statement said is not kept any longer."""
-    with work.writing(viewer) as unit:  # type: ignore[arg-type]
-        outgoing_statements.note(unit, good, bad, now)
 
 
 def _settle(target: StatementTargetRow, sent: int, said: str, now: datetime) -> None:
@@ -143,8 +152,8 @@ def _settle(target: StatementTargetRow, sent: int, said: str, now: datetime) -> 
     target.failures, target.said, target.next_try_at = target.failures + 1, said, now + wait
 
 
-def _headers(name: str, secret: str) -> Mapping[str, str]:
-    known = b64encode(f"{name}:{secret}".encode()).decode()
+def _headers(name: str, keys: Path, place: str) -> Mapping[str, str]:
+    known = b64encode(f"{name}:{secret_of(keys, place)}".encode()).decode()
     return {
         "Authorization": f"Basic {known}",
         "Content-Type": "application/json",

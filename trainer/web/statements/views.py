@@ -48,9 +48,7 @@ def file() -> ResponseReturnValue:
     if since >= until:
         entry.until.errors = ("The last day comes before the first.",)
         return _home(StoreEntry(formdata=None), entry), 400
-    answer = Response(
-        stream_with_context(_written(since, until)), mimetype="application/json"
-    )
+    answer = Response(stream_with_context(_written(since, until)), mimetype="application/json")
     named = f"statements-{entry.since.data}-{entry.until.data}.json"
     answer.headers["Content-Disposition"] = f'attachment; filename="{named}"'
     return answer
@@ -75,7 +73,8 @@ def name_store() -> ResponseReturnValue:
             )
     except InputProblem as problem:
         field = getattr(entry, problem.where, entry.address)
-        field.errors = (f"{problem.what}. {problem.remedy}".capitalize(),)
+        said = f"{problem.what}. {problem.remedy}"
+        field.errors = (f"{said[:1].upper()}{said[1:]}",)
         return _home(entry), 400
     flash("Kept. What happens from now on will be sent.", "good")
     return redirect(url_for("statements.home"), 303)
