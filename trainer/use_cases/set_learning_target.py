@@ -50,7 +50,9 @@ def name_target(
     unit.viewer.must_be(TELLER)
     read = read_address(address)
     if read.scheme != "https":
-        raise InputProblem("Others could read along on the way", "address", "Give an address with https.")
+        raise InputProblem(
+            "Others could read along on the way", "address", "Give an address with https."
+        )
     _must_be_short(name, "name")
     _must_be_short(secret, "secret")
     before = outgoing_statements.target(unit)
