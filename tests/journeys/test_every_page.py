@@ -35,6 +35,7 @@ STARTS = {
         "/programs",
         "/programs/guide",
         "/programs/statements",
+        "/results",
         "/observations",
         "/people",
         "/records/issued",

@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0021_outgoing_statements"
-down_revision = "0022_rosters"
+down_revision = "0019_records_from_elsewhere"
 
 
 def upgrade() -> None:
