@@ -5,8 +5,9 @@ from datetime import timedelta
 from tests.conftest import prepared
 from tests.support.people import NOW, PASSWORDS, a_person
 from trainer.store import people, records
-from trainer.use_cases import clear_for_service, fill_demo, keep_log, review_cohort
+from trainer.use_cases import fill_demo, keep_log, review_cohort, see_team
 from trainer.use_cases.demo_cast import PASSWORD, SUSPENDED, address_of
+from trainer.use_cases.see_team import Wanted
 from trainer.use_cases.sign_in import belongings, sign_in, viewer_of
 
 
@@ -34,8 +35,8 @@ def test_the_salon_sees_every_kind_of_standing(demo, bank):
     words = set()
     for name in ("Rosalind Achebe", "Piet Marlowe"):
         with work.reading(someone(work, name)) as unit:
-            for one in clear_for_service.team(unit, bank, NOW.date()):
-                words |= {standing.word for standing in one.standings.values()}
+            for one in see_team.page(unit, bank, Wanted(NOW.date()), None, 30).lines:
+                words |= {c.standing.word for cells in one.cells.values() for c in cells.values()}
     assert words >= {"competent", "working_towards", "expired", "suspended", "not_started"}
 
 

@@ -13,6 +13,7 @@ from sqlalchemy import (
     false,
     func,
     select,
+    true,
 )
 from sqlalchemy.orm import Mapped, mapped_column
 
@@ -42,7 +43,10 @@ class PersonRow(Base):
 
 
 class OrganisationRow(Base):
-    """An academy, a salon, or both. `second_observer`: watched work counts with two sheets only."""
+    """An academy, a salon, or both. `second_observer`: watched work counts with two sheets only.
+
+    `invigilated`: an instructor opens every assessment; else none sat here counts for a record.
+    """
 
     __tablename__ = "organisations"
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
@@ -51,6 +55,7 @@ class OrganisationRow(Base):
     created_at: Mapped[datetime]
     spelling: Mapped[str] = mapped_column(default="british", server_default="british")
     second_observer: Mapped[bool] = mapped_column(default=False, server_default=false())
+    invigilated: Mapped[bool] = mapped_column(default=True, server_default=true())
 
 
 class MembershipRow(Base):

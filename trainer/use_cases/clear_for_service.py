@@ -1,6 +1,6 @@
 """Answer the salon: may this person do this service with this method on this day?"""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
@@ -9,21 +9,20 @@ from trainer.core.knowledge.words import SERVICES
 from trainer.core.problems import InputProblem, NotFound
 from trainer.core.records.clearance import Clearance, Question
 from trainer.core.records.house_rules import HouseRules
-from trainer.core.records.standing import Standing
-from trainer.store import competencies, standings
-from trainer.store import people as people_of
-from trainer.store import team as team_store
-from trainer.store.statements import Found
+from trainer.store import team, working_days
+from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
-from trainer.use_cases.keep_standing import words_on
+from trainer.use_cases.keep_working_days import works
 from trainer.use_cases.weigh_clearance import Kept, read_kept
 
 ASKERS = ("salon_manager", "instructor", "administrator")
-WORST_FIRST = ("withdrawn", "suspended", "expired", "not_started", "working_towards", "competent")
 ENOUGH = 12
 """Others who may do it: so many are told."""
 LOOKED_AT = 60
+SHOWN = 60
+"""People that a list at the desk shows."""
+LONGEST = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,16 +69,6 @@ class Cleared:
     supervised: int
 
 
-@dataclass(frozen=True)
-class TeamMember:
-    """One person of the team: a standing per method, and the methods whose record ends soon."""
-
-    person_id: str
-    name: str
-    standings: Mapping[str, Standing]
-    ends_soon: frozenset[str]
-
-
 def answer_many(
     unit: Unit, bank: Bank, asks: Sequence[Ask], grace_days: int
 ) -> tuple[Answered, ...]:
@@ -101,7 +90,7 @@ def answer_many(
     for ask in asks:
         _check(bank, ask)
     person_ids = sorted({ask.person_id for ask in asks})
-    names = team_store.names(unit, person_ids)
+    names = team.names(unit, person_ids)
     if len(names) < len(person_ids):
         raise NotFound
     kept = read_kept(unit, bank, person_ids, grace_days)
@@ -115,7 +104,7 @@ def answer(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Cleared:
     """
     unit.viewer.must_be(*ASKERS)
     _check(bank, ask)
-    names = team_store.names(unit, [ask.person_id])
+    names = team.names(unit, [ask.person_id])
     if not names:
         raise NotFound
     kept = read_kept(unit, bank, [ask.person_id], grace_days)
@@ -146,36 +135,28 @@ def everything(
 def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple[str, str]]:
     """Who of the house is cleared for what was asked, but for the one asked about: (id, name).
 
-    By name; at most a dozen of them are told.
+    By name, without those who do not work on that day of the week; at most a dozen are told.
     """
     unit.viewer.must_be(*ASKERS)
-    rows = team_store.competent(unit, ask.method, ask.service, ask.on, LOOKED_AT)
-    names = {row.id: row.name for row in rows if row.id != ask.person_id}
+    rows = team.competent(unit, ask.method, ask.service, ask.on, LOOKED_AT)
+    days = working_days.of_people(unit, [row.id for row in rows])
+    rows = [row for row in rows if row.id != ask.person_id and works(days.get(row.id), ask.on)]
+    names = {row.id: row.name for row in rows}
     kept = read_kept(unit, bank, list(names), grace_days)
     asks = [Ask(one, ask.method, ask.service, ask.on, ask.urgent) for one in names]
     cleared = [one for one in asks if _weigh(kept, names, one).answer == "cleared"]
     return [(one.person_id, names[one.person_id]) for one in cleared[:ENOUGH]]
 
 
-def team(unit: Unit, bank: Bank, day: date, soon_days: int = 60) -> Sequence[TeamMember]:
-    """The viewer's team: everyone who works or trains in the organisation, by name.
+def find(unit: Unit, letters: str, count: int = SHOWN) -> tuple[Sequence[tuple[str, str]], bool]:
+    """Whom may be asked about, by name: (id, name); and whether there are more.
 
-    `soon_days`: how near the end of a record must be to be told.
+    `letters`: what a part of the name begins with; '' for anybody.
     """
     unit.viewer.must_be(*ASKERS)
-    staff = [p for p, row in people_of.members(unit) if "apprentice" in row.roles]
-    ids = [person.id for person in staff]
-    rows = standings.of_people(unit, ids)
-    begun = _begun(rows, competencies.of_people(unit, ids))
-    words = words_on(rows, day)
-    soon = day + timedelta(days=soon_days)
-    return [_member(person, bank, words, begun, soon) for person in staff]
-
-
-def staff(unit: Unit) -> Sequence[tuple[str, str]]:
-    """Whom may be asked about: (id, name) of the team."""
-    unit.viewer.must_be(*ASKERS)
-    return [(one.id, one.name) for one in team_store.staff(unit)]
+    wanted = Wanted(date.min, letters=letters.strip()[:LONGEST])
+    rows = team.page(unit, wanted, None, count + 1)
+    return [(one.id, one.name) for one in rows[:count]], len(rows) > count
 
 
 def _check(bank: Bank, ask: Ask) -> None:
@@ -203,37 +184,3 @@ def _needed(unit: Unit, bank: Bank, kept: Kept, ask: Ask, found: Clearance) -> N
         return None
     at = datetime.combine(ask.on, time(12, tzinfo=UTC))
     return needed(unit, bank, ask.person_id, ask.method, at)
-
-
-def _member(
-    person: people_of.PersonRow,
-    bank: Bank,
-    words: Mapping[tuple[str, str, str], Standing],
-    begun: Collection[tuple[str, str]],
-    soon: date,
-) -> TeamMember:
-    found = {}
-    for method in bank.methods:
-        without = Standing("working_towards" if (person.id, method) in begun else "not_started")
-        found[method] = _worst(
-            words.get((person.id, method, service), without)
-            for service in bank.methods[method].scheme.observed
-        )
-    ending = {
-        method
-        for method, one in found.items()
-        if one.word == "competent" and one.day is not None and one.day <= soon
-    }
-    return TeamMember(person.id, person.name, found, frozenset(ending))
-
-
-def _begun(
-    rows: Iterable[standings.StandingRow], practised: Iterable[Found]
-) -> Collection[tuple[str, str]]:
-    """(person, method) of everything that was practised or assessed."""
-    found = {(row.person_id, row.method) for row in rows}
-    return found | {(one.person_id, one.method) for one in practised if one.n}
-
-
-def _worst(found: Iterable[Standing]) -> Standing:
-    return min(found, key=lambda one: (WORST_FIRST.index(one.word), one.day or date.max))

@@ -12,9 +12,9 @@ from trainer.use_cases.clear_for_service import Answered, Ask
 from trainer.use_cases.list_records import Held
 from trainer.use_cases.list_team import Named, Standings
 from trainer.use_cases.work import Unit
-from trainer.web.clearance.views import ANSWER_WORDS
 from trainer.web.house import house
 from trainer.web.records.issuing import issuing
+from trainer.web.words import ANSWER_WORDS
 
 Asked = Mapping[str, Any]
 Said = dict[str, Any]
