@@ -7,6 +7,7 @@ ratio of times (20 is the most that is asked of it), never a time.
 Run: python -m tests.benchmarks.week_check [bookings] [rounds]
 """
 
+import gc
 import statistics
 import sys
 import tempfile
@@ -129,6 +130,7 @@ def ratio(client: FlaskClient, content: bytes, rounds: int) -> str:
 def main(count: int = 1000, rounds: int = 7) -> None:
     app, work, desk, names = house(Path(tempfile.mkdtemp()))
     client, week = visiting(app, desk), bookings(count, names)
+    gc.freeze()  # as `trainer serve` does
     for words, content in (("calendar", as_calendar(week)), ("table", as_table(week))):
         print(f"{count} bookings, {words}, no word known: {ratio(client, content, rounds)}")
     with work.writing(desk.viewer) as unit:
