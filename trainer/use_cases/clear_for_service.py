@@ -19,7 +19,7 @@ from trainer.use_cases.weigh_clearance import Kept, read_kept
 ASKERS = ("salon_manager", "instructor", "administrator")
 ENOUGH = 12
 """Others who may do it: so many are told."""
-LOOKED_AT = 60
+LOOKED_AT = 40
 SHOWN = 60
 """People that a list at the desk shows."""
 LONGEST = 60
@@ -93,7 +93,8 @@ def answer_many(
     names = team.names(unit, person_ids)
     if len(names) < len(person_ids):
         raise NotFound
-    kept = read_kept(unit, bank, person_ids, grace_days)
+    methods = sorted({ask.method for ask in asks})
+    kept = read_kept(unit, bank, person_ids, grace_days, methods=methods)
     return tuple(Answered(ask, names[ask.person_id], _weigh(kept, names, ask)) for ask in asks)
 
 
@@ -107,7 +108,7 @@ def answer(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Cleared:
     names = team.names(unit, [ask.person_id])
     if not names:
         raise NotFound
-    kept = read_kept(unit, bank, [ask.person_id], grace_days)
+    kept = read_kept(unit, bank, [ask.person_id], grace_days, methods=[ask.method])
     found = _weigh(kept, names, ask)
     return Cleared(
         ask.person_id,
@@ -142,7 +143,7 @@ def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple
     days = working_days.of_people(unit, [row.id for row in rows])
     rows = [row for row in rows if row.id != ask.person_id and works(days.get(row.id), ask.on)]
     names = {row.id: row.name for row in rows}
-    kept = read_kept(unit, bank, list(names), grace_days)
+    kept = read_kept(unit, bank, list(names), grace_days, methods=[ask.method])
     asks = [Ask(one, ask.method, ask.service, ask.on, ask.urgent) for one in names]
     cleared = [one for one in asks if _weigh(kept, names, one).answer == "cleared"]
     return [(one.person_id, names[one.person_id]) for one in cleared[:ENOUGH]]
