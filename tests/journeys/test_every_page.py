@@ -30,6 +30,8 @@ STARTS = {
     "Ottoline Brask": [
         "/cohort",
         "/modules",
+        "/question-sets",
+        "/rosters",
         "/observations",
         "/people",
         "/records/issued",

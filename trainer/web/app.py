@@ -18,6 +18,7 @@ from trainer.web.answers import answer_problems
 from trainer.web.api.serving import serve_programs
 from trainer.web.headers import add_headers
 from trainer.web.house import House
+from trainer.web.needs.views import stop as stop_letters
 from trainer.web.visitor import settle_sign_in
 from trainer.web.words import speak
 
@@ -45,6 +46,7 @@ def create_app(settings: Settings, work: Work, passwords: Passwords | None = Non
     settle_sign_in(LoginManager(app))
     for pages in rooms():
         app.register_blueprint(pages)
+    csrf.exempt(stop_letters)
     serve_programs(app, csrf)
     close_by_default(app)
     answer_problems(app)

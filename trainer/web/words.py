@@ -59,6 +59,7 @@ WAYS = (
     ("instructor administrator", "standards.home", "Standards"),
     ("instructor administrator", "records.issued", "Records"),
     ("instructor salon_manager administrator", "people.home", "People"),
+    ("apprentice instructor salon_manager administrator", "needs.home", "For you"),
     ("apprentice instructor salon_manager", "knowledge.home", "Method book"),
     ("apprentice instructor salon_manager administrator", "adviser.home", "Adviser"),
 )

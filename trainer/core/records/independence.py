@@ -27,7 +27,10 @@ def why_not(decider: str, holder: str, examiners: Collection[str], asked_by: str
     if decider == asked_by:
         return "You asked for this, so somebody else must decide."
     if decider in examiners:
-        return "You watched this person's work, so somebody who did not must decide."
+        return (
+            "You watched this person's work or opened an assessment of theirs, "
+            "so somebody who did neither must decide."
+        )
     return ""
 
 
