@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
+from trainer.core.marking.feedback import FactLine, fact_line
 from trainer.core.problems import InputProblem, NotFound
 from trainer.core.records.clearance import Clearance, Question
 from trainer.core.records.house_rules import HouseRules
@@ -147,6 +148,15 @@ def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple
     asks = [Ask(one, ask.method, ask.service, ask.on, ask.urgent) for one in names]
     cleared = [one for one in asks if _weigh(kept, names, one).answer == "cleared"]
     return [(one.person_id, names[one.person_id]) for one in cleared[:ENOUGH]]
+
+
+def emergency_lines(bank: Bank, method: str) -> tuple[Sequence[FactLine], Sequence[FactLine]]:
+    """For a removal that cannot wait: what comes before it, and what it keeps to, with sources."""
+    rule = bank.emergency_removal_of(method)
+    if rule is None:
+        return (), ()
+    first = [fact_line(bank, bank.facts[name], method) for name in rule.first]
+    return first, [fact_line(bank, bank.facts[name], method) for name in rule.facts]
 
 
 def find(unit: Unit, letters: str, count: int = SHOWN) -> tuple[Sequence[tuple[str, str]], bool]:

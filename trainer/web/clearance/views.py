@@ -140,7 +140,7 @@ def _told(unit: Unit, asked: Ask) -> dict[str, object]:
         "counted": count_supervised.counted(unit, asked) if wanted else (),
         "counts": counts and done < wanted and found.on <= clock.today(),
         "urgent_rule": bank.emergency_removal_of(asked.method) if asked.urgent else None,
-        "facts": bank.facts,
+        "lines": clear_for_service.emergency_lines(bank, asked.method),
         "submission": new_submission(),
     }
 
