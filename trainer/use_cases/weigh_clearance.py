@@ -71,6 +71,7 @@ class Kept:
     supervised: Mapping[tuple[str, str, str], int]
     held: Mapping[Key, Sequence[HeldRecord]] | None
     cases: dict[Key, Case] = field(default_factory=dict)
+    weighed: dict[tuple[Any, ...], Answer] = field(default_factory=dict)
 
     def weigh(self, person_id: str, asked: Question, method: str) -> tuple[Clearance, Standing]:
         """The answer to a question about one of them, and the standing that it rests on.
@@ -97,23 +98,23 @@ class Kept:
     ) -> Mapping[str, tuple[Answer, Standing]]:
         """Service -> the answer in a word and the standing: for pictures of many people.
 
-        Services that rest on the same are weighed once.
+        What rests on the same, for whomever, is weighed once.
         """
-        case, scheme = self._case(person_id, method), self.bank.methods[method].scheme
-        weighed: dict[tuple[Any, ...], Answer] = {}
+        case, observed = self._case(person_id, method), self.bank.methods[method].scheme.observed
         found: dict[str, tuple[Answer, Standing]] = {}
         for service in SERVICES:
             standing = case.standing(service, on)
             done = self.supervised.get((person_id, method, service), 0)
             backing = case.backing(service, standing, done)
-            kind = (service in OBSERVED_SERVICES, service in scheme.observed, standing, backing)
-            if kind not in weighed:
+            hands_on = (service in OBSERVED_SERVICES, service in observed)
+            rests_on = (standing.word, standing.day, case.progress, backing)
+            kind = (method, on, *hands_on, *rests_on)
+            if kind not in self.weighed:
                 asked = Question("", method, service, on)
-                rules = self.rules[method]
-                weighed[kind] = clear(
-                    asked, standing, case.progress, rules, scheme.observed, backing
+                self.weighed[kind] = clear(
+                    asked, standing, case.progress, self.rules[method], observed, backing
                 ).answer
-            found[service] = (weighed[kind], standing)
+            found[service] = (self.weighed[kind], standing)
         return found
 
     def clearance(self, person_id: str, asked: Question, method: str) -> Clearance:
