@@ -32,6 +32,7 @@ STARTS = {
         "/modules",
         "/question-sets",
         "/rosters",
+        "/results",
         "/observations",
         "/people",
         "/records/issued",

@@ -1,7 +1,6 @@
 """`trainer roster`: people in and out by OneRoster 1.2 files."""
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -9,15 +8,14 @@ from typing import Any
 import click
 
 from trainer import clock
-from trainer.cli.instance import instance_work
+from trainer.cli.instance import inside
 from trainer.cli.lines import answer_no, print_json, wrong_input_ends
 from trainer.core.exchange.oneroster import read_roster
 from trainer.core.exchange.oneroster_tables import Fault
 from trainer.core.problems import InputProblem
 from trainer.settings import read_settings
-from trainer.use_cases import administer, give_roster, take_roster
-from trainer.use_cases.plan_roster import CHANGED, ENDED, NEW, SAME, Plan
-from trainer.use_cases.work import Unit, Viewer
+from trainer.use_cases import give_roster, take_roster
+from trainer.use_cases.plan_roster import ADMINISTRATOR, CHANGED, ENDED, NEW, SAME, Plan
 
 KINDS = (NEW, CHANGED, ENDED, SAME)
 FILE = click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
@@ -37,7 +35,7 @@ def check(file: Path, organisation: str) -> None:
     if not organisation:
         _told(read_roster(content, clock.now().date())[1], {})
         return
-    with _in(organisation) as unit:
+    with inside(organisation, ADMINISTRATOR) as unit:
         found = take_roster.look(unit, content, clock.now())
     _told(found.faults, _counted(found.plan))
 
@@ -48,7 +46,7 @@ def check(file: Path, organisation: str) -> None:
 def take(file: Path, organisation: str) -> None:
     """Take everybody in, or nobody; prints who is new and the address of their one-use link."""
     content = _read(file)
-    with _in(organisation) as unit:
+    with inside(organisation, ADMINISTRATOR) as unit:
         found = take_roster.look(unit, content, clock.now())
         if found.faults:
             _told(found.faults, {})
@@ -70,25 +68,12 @@ def take(file: Path, organisation: str) -> None:
 @click.option("--organisation", required=True, help="The organisation's id.")
 def give(file: Path, organisation: str) -> None:
     """Write everybody of an organisation to a file."""
-    with _in(organisation) as unit:
+    with inside(organisation, ADMINISTRATOR) as unit:
         content = give_roster.give(unit, clock.now())
         try:
             file.write_bytes(content)
         except OSError:
             raise InputProblem("cannot be written", str(file), "Choose another file.") from None
-
-
-@contextmanager
-def _in(organisation: str) -> Iterator[Unit]:
-    """A unit of whoever runs the machine, in an organisation."""
-    with instance_work() as work:
-        with work.reading() as unit:
-            known = [one["id"] for one in administer.organisations(unit)]
-        if organisation not in known:
-            remedy = "See `trainer users organisations`."
-            raise InputProblem("names no organisation", "--organisation", remedy)
-        with work.writing(Viewer("", organisation, frozenset({"administrator"}))) as unit:
-            yield unit
 
 
 def _read(file: Path) -> bytes:

@@ -127,7 +127,7 @@ class _Tally:
     def take(self, person_id: str, days: int) -> None:
         """Count one person, who works on these days."""
         for method in self.kept.bank.methods:
-            if self.kept.rows.get((person_id, method)):
+            if self.kept.anything(person_id, method):
                 self._take(person_id, method, days)
 
     def _take(self, person_id: str, method: str, days: int) -> None:
@@ -146,7 +146,7 @@ class _Tally:
             self.ends[f"{min(ends):%Y-%m}"] += 1
 
     def _nearness(self, person_id: str, method: str, supervised: bool) -> tuple[int, int, int]:
-        rows = self.kept.rows[person_id, method]
+        rows = self.kept.rows.get((person_id, method), ())
         passed = any(row.passed_on for row in rows)
         return -supervised, -passed, -sum(row.observed_on is not None for row in rows)
 

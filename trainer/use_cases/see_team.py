@@ -125,7 +125,7 @@ def _cells(kept: Kept, person: Found, today: date) -> Mapping[str, Mapping[str, 
     found: dict[str, Mapping[str, Cell]] = {}
     for method in kept.bank.methods:
         begun = (person.id, method) in kept.begun
-        if kept.rows.get((person.id, method)):
+        if kept.anything(person.id, method):
             told = kept.answers(person.id, method, today)
             found[method] = {service: Cell(*one) for service, one in told.items()}
         else:

@@ -23,6 +23,7 @@ from trainer.store import competencies, records, standings, supervised_work
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_house_rules import rules_here
 from trainer.use_cases.keep_standing import as_held, summed_up
+from trainer.use_cases.outside_standing import held_from_elsewhere
 
 Key = tuple[str, str]
 """(person, method)."""
@@ -61,7 +62,8 @@ class Case:
 class Kept:
     """What is kept about some people; rows by (person, method), rules by method.
 
-    `held` is None where only summaries were read: then a day before today is not answered.
+    `held`: records, of everybody if `whole`; else only where some come from elsewhere, since those
+    count in this house alone and stand in no summary. A day before today wants `whole`.
     """
 
     bank: Bank
@@ -69,7 +71,8 @@ class Kept:
     rows: Mapping[Key, Sequence[Any]]
     begun: Collection[Key]
     supervised: Mapping[tuple[str, str, str], int]
-    held: Mapping[Key, Sequence[HeldRecord]] | None
+    held: Mapping[Key, Sequence[HeldRecord]]
+    whole: bool
     cases: dict[Key, Case] = field(default_factory=dict)
     weighed: dict[tuple[Any, ...], Answer] = field(default_factory=dict)
 
@@ -117,6 +120,11 @@ class Kept:
             found[service] = (self.weighed[kind], standing)
         return found
 
+    def anything(self, person_id: str, method: str) -> bool:
+        """Whether there is a record, a passed assessment or watched work to be weighed."""
+        key = (person_id, method)
+        return bool(self.rows.get(key)) or bool(self.held.get(key))
+
     def clearance(self, person_id: str, asked: Question, method: str) -> Clearance:
         """The answer alone."""
         return self.weigh(person_id, asked, method)[0]
@@ -131,7 +139,7 @@ class Kept:
         if case is None:
             rows = self.rows.get(key, ())
             progress = replace(summed_up(rows), started=bool(rows) or key in self.begun)
-            held = None if self.held is None else self.held.get(key, ())
+            held = self.held.get(key, () if self.whole else None)
             case = self.cases[key] = Case(progress, {row.service: row for row in rows}, held)
         return case
 
@@ -144,7 +152,7 @@ def read_kept(
     with_records: bool = True,
     methods: Collection[str] = (),
 ) -> Kept:
-    """Read what is kept about some people, in at most five statements however many they are.
+    """Read what is kept about some people, in at most six statements however many they are.
 
     `with_records`: records themselves too, so that any day can be asked about; without them the
     summaries answer for today and later. `methods`: only these are asked about; all if none is
@@ -162,14 +170,21 @@ def read_kept(
         rows,
         frozenset(competencies.begun_by(unit, person_ids)),
         supervised_work.counts(unit, person_ids) if counted else {},
-        _held(unit, person_ids, asked) if with_records else None,
+        _held(unit, person_ids, asked, with_records),
+        with_records,
     )
 
 
 def _held(
-    unit: Unit, person_ids: Sequence[str], methods: Collection[str]
+    unit: Unit, person_ids: Sequence[str], methods: Collection[str], whole: bool
 ) -> Mapping[Key, Sequence[HeldRecord]]:
+    elsewhere = held_from_elsewhere(unit, person_ids)
+    asked = person_ids if whole else sorted({person_id for person_id, _ in elsewhere})
     found: dict[Key, list[HeldRecord]] = defaultdict(list)
-    for row in records.lines(unit, person_ids, methods):
-        found[row.person_id, row.method].append(as_held(row))
+    for row in records.lines(unit, asked, methods) if asked else ():
+        key = (row.person_id, row.method)
+        if whole or key in elsewhere:
+            found[key].append(as_held(row))
+    for key, records_ in elsewhere.items():
+        found[key] += records_
     return found
