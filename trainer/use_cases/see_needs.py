@@ -11,6 +11,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.store.unit import Unit
 from trainer.use_cases import (
     accept_evidence,
+    admit_candidate,
     appeal,
     assign_module,
     choose_practice,
@@ -85,6 +86,11 @@ def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[
     yield from _many("second", len(second), "sheet waits", "sheets wait", "for a second observer")
 
 
+def _admissions(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    count = admit_candidate.waiting(unit)
+    yield from _many("admission", count, "person asks", "people ask", "to sit an assessment")
+
+
 def _overdue(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
     late = sum(one.state == "overdue" for one in assign_module.list_open(unit, now))
     yield from _many("modules", late, "module is", "modules are", "overdue for somebody", late=True)
@@ -141,6 +147,7 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("apprentice",), _my_records),
     (("apprentice", "instructor", "salon_manager", "administrator"), _my_appeals),
     (("instructor",), _sign_offs),
+    (("instructor",), _admissions),
     (("instructor",), _overdue),
     (("instructor",), _contests),
     (accept_evidence.DECIDERS, _evidence),

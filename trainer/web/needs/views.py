@@ -15,6 +15,7 @@ PLACES = {
     "module": ("practice.home", "Practise"),
     "my_record": ("endings.mine", "See what renews it"),
     "appeal": ("appeals.home", "Read it"),
+    "admission": ("admissions.home", "Open it"),
     "sign_off": ("observations.home", "Sign off"),
     "second": ("observations.home", "Sign as second observer"),
     "modules": ("modules.home", "See modules"),
