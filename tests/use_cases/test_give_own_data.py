@@ -14,6 +14,7 @@ from tests.support.practised import a_sitting, answer, answers
 from tests.support.records import a_record
 from trainer.store.base import Base
 from trainer.store.observations import ObservationRow
+from trainer.store.outgoing_statements import OutgoingStatementRow
 from trainer.store.personal import BESIDE, LEFT_OUT, RATED, SECRET
 from trainer.use_cases.give_own_data import CLOSED, give_own_data
 from trainer.use_cases.refusals import Forbidden
@@ -52,6 +53,13 @@ def test_what_is_given_is_what_the_database_holds(work, plain, bank, earned, iss
         answers(work, plain, one, 3, right=right)
         with work.writing(one.viewer) as unit:
             unit.session.add(a_sitting(one, METHOD, True, NOW - timedelta(days=2)))
+        statement = {"actor": {"account": {"name": one.id}}, "object": one.email}
+        with work.writing(one.viewer) as unit:
+            unit.session.add(
+                OutgoingStatementRow(
+                    id=one.id, organisation_id=one.organisation, number=right, statement=statement
+                )
+            )
     number = a_record(work, bank, earned, issuing, ada)
     files = given(work, ada)
     found = json.loads(files["everything.json"])
@@ -59,6 +67,7 @@ def test_what_is_given_is_what_the_database_holds(work, plain, bank, earned, iss
     assert {row["score"] for row in found["responses"]} == {1.0}
     assert found["sittings"][0]["outcome"]["topics"] == ["removal_safety"]
     assert [row["id"] for row in found["records"]] == [number]
+    assert [row["id"] for row in found["outgoing_statements"]] == [ada.id]
     assert {"record.issued", "member.roles", "person.data_given"} <= {
         row["kind"] for row in found["event_bodies"]
     }

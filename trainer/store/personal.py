@@ -16,9 +16,12 @@ LEFT_OUT: Mapping[str, str] = {
     "one_use_links": "secrets that would let their reader in",
     "roster_drafts": "a file about other people, gone once taken",
     "access_tokens": "keys of an organisation's programs",
+    "accepted_issuers": "whose records an organisation trusts",
+    "diaries": "where an organisation's bookings stand",
     "house_rules": "an organisation's rules",
     "modules": "an organisation's assignments",
     "panels": "an organisation's standard setting",
+    "statement_targets": "where an organisation sends statements",
     "standards": "an organisation's standards",
 }
 """Tables that name a person and are not about that person, with what they are."""
@@ -30,6 +33,8 @@ BESIDE: Mapping[str, tuple[str, str, str]] = {
     "shared_links": ("record_id", "records", "id"),
 }
 """Table -> its column that names a row of a table about the person, that table, its column."""
+STATEMENTS = "outgoing_statements"
+"""Names its person inside the statement, by the id."""
 RATED = {"panel_ratings": "rater_id"}
 """Tables about a person under another name."""
 SECRET = frozenset({"password_hash", "token_hash", "token", "salt", "submission_id", "visit"})
@@ -62,6 +67,9 @@ def _chosen(tables: Mapping[str, Table], table: Table, person_id: str) -> Select
             .join(events, events.c.number == table.c.number)
             .where(or_(table.c.person_id == person_id, _by_them_alone(table, person_id)))
         )
+    if name == STATEMENTS:
+        actor = table.c.statement[("actor", "account", "name")].as_string()
+        return select(table).where(actor == person_id)
     if name in BESIDE:
         column, other, key = BESIDE[name]
         theirs = select(tables[other].c[key]).where(tables[other].c[SUBJECT] == person_id)
