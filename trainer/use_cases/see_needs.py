@@ -11,7 +11,9 @@ from trainer.core.knowledge.bank import Bank
 from trainer.store.unit import Unit
 from trainer.use_cases import (
     accept_evidence,
+    admit_candidate,
     appeal,
+    ask_to_sit,
     assign_module,
     choose_practice,
     clear_for_service,
@@ -74,6 +76,17 @@ def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterato
         if one.answered_at and one.answered_at > now - ANSWERED_LATELY:
             kind = "appeal" if one.is_appeal else "complaint"
             yield Need("appeal", f"Your {kind} is answered", one.answered_at.date())
+
+
+def _my_assessments(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for method, state in ask_to_sit.states(unit, now).items():
+        if state == ask_to_sit.OPENED and method in bank.methods:
+            yield Need("assessment", f"An assessment is open for you: {bank.methods[method].name}")
+
+
+def _asking(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    count = admit_candidate.waiting(unit)
+    yield from _many("admission", count, "person waits", "people wait", "to sit an assessment")
 
 
 def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -140,6 +153,8 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
     (("apprentice", "instructor", "salon_manager", "administrator"), _my_appeals),
+    (("apprentice",), _my_assessments),
+    (("instructor",), _asking),
     (("instructor",), _sign_offs),
     (("instructor",), _overdue),
     (("instructor",), _contests),
