@@ -27,7 +27,8 @@ class Settings:
     ending_days: how far ahead lists look for records that end. appeal_days: within how many an
     appeal or a complaint is to be answered. grace_days: how long after a record's end supervised
     work goes on, unless the house allows less. api_calls: how often one access code of another
-    program may ask in a minute.
+    program may ask in a minute. status_days: how long a look at the status of a record from
+    elsewhere is enough.
     """
 
     instance: Path
@@ -43,6 +44,7 @@ class Settings:
     ending_days: int = 60
     appeal_days: int = 28
     grace_days: int = 30
+    status_days: int = 14
     invitation_days: int = 14
     recovery_hours: int = 2
     api_calls: int = 600

@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from tests.support.letting_in import open_for, sign_and_ask
 from tests.support.people import NOW, PASSWORD, a_person, an_organisation
 from tests.support.site import answer_on_page, visiting
+from trainer import clock
 from trainer.cli.verify import command as verify
 from trainer.core.items.codec import from_kept
 from trainer.store import people, practice, sittings
@@ -140,11 +141,10 @@ def sign(site, browser, boss, learner, service):
 def clearance(site, browser, desk, learner):
     with visiting(browser, 1280) as page:
         site.sign_in(page, desk.email)
-        page.goto(f"{site.address}/clearance")
-        page.get_by_label("Who").select_option(learner.id)
-        page.get_by_label("Method").select_option(METHOD)
-        page.get_by_label("Service").select_option("fit")
-        page.get_by_role("button", name="May they do it?").click()
+        page.goto(f"{site.address}/clearance?q=to")
+        page.get_by_text("Mina Torvald").first.wait_for()
+        asked = f"person={learner.id}&method={METHOD}&service=fit&on={clock.today()}"
+        page.goto(f"{site.address}/clearance?{asked}")
         said = page.locator("main").inner_text()
     assert "consultation" in said.lower()
     return said

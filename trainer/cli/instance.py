@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from trainer.cli.lines import wrong_input_ends
+from trainer.core.problems import InputProblem
 from trainer.settings import Settings, prepare, read_settings
-from trainer.use_cases.work import Unit, Work
+from trainer.use_cases.administer import organisations
+from trainer.use_cases.work import Unit, Viewer, Work
 
 
 @contextmanager
@@ -36,3 +38,16 @@ def opened() -> Iterator[tuple[Unit, Settings]]:
     """A unit that commits at its end, and the settings; wrong input ends with 2."""
     with instance_at() as (work, settings), work.writing() as unit:
         yield unit, settings
+
+
+@contextmanager
+def inside(organisation: str, role: str) -> Iterator[Unit]:
+    """A unit of whoever runs the machine, in one organisation, as if in a role there."""
+    with instance_work() as work:
+        with work.reading() as unit:
+            known = [one["id"] for one in organisations(unit)]
+        if organisation not in known:
+            remedy = "See `trainer users organisations`."
+            raise InputProblem("names no organisation", "--organisation", remedy)
+        with work.writing(Viewer("", organisation, frozenset({role}))) as unit:
+            yield unit

@@ -1,6 +1,6 @@
 """Persons, organisations, who belongs where, groups, one-use links, failed sign-ins."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 
 from sqlalchemy import (
@@ -22,6 +22,7 @@ from trainer.store.base import Base, Id, new_id
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
+PORTION = 500
 ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
@@ -155,6 +156,21 @@ def person(unit: Unit, person_id: str) -> PersonRow:
 def by_email(unit: Unit, email: str) -> PersonRow | None:
     """A person by e-mail address, whatever its case."""
     return unit.session.scalar(select(PersonRow).where(PersonRow.email == email.casefold()))
+
+
+def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence[PersonRow]:
+    """Everybody with one of these ids or addresses (written small)."""
+    found: dict[str, PersonRow] = {}
+    for column, wanted in ((PersonRow.id, ids), (PersonRow.email, emails)):
+        for some in _portions(sorted(set(wanted))):
+            rows = unit.session.scalars(select(PersonRow).where(column.in_(some)))
+            found |= {row.id: row for row in rows}
+    return list(found.values())
+
+
+def _portions(values: Sequence[str]) -> list[Sequence[str]]:
+    """A statement takes only so many values."""
+    return [values[start : start + PORTION] for start in range(0, len(values), PORTION)]
 
 
 def memberships_of(unit: Unit, person_id: str) -> Sequence[tuple[MembershipRow, OrganisationRow]]:

@@ -179,6 +179,19 @@ def latest(unit: Unit, person_id: str, method: str) -> SittingRow | None:
     )
 
 
+def decided(unit: Unit, person_ids: Sequence[str]) -> Sequence[SittingRow]:
+    """Sittings of these people that the viewer's organisation has decided, newest first."""
+    return unit.session.scalars(
+        select(SittingRow)
+        .where(
+            SittingRow.organisation_id == unit.viewer.organisation_id,
+            SittingRow.person_id.in_(list(person_ids)),
+            SittingRow.passed.is_not(None),
+        )
+        .order_by(SittingRow.finished_at.desc())
+    ).all()
+
+
 def passed(unit: Unit, person_id: str, method: str) -> SittingRow | None:
     """The latest sitting that counts and that a person passed for a method, or None."""
     return unit.session.scalar(

@@ -14,6 +14,7 @@ from trainer.store import competencies, records, standings, supervised_work
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_house_rules import rules_here
 from trainer.use_cases.keep_standing import as_held, summed_up, words_on
+from trainer.use_cases.outside_standing import held_from_elsewhere
 
 Key = tuple[str, str]
 """(person, method)."""
@@ -107,4 +108,6 @@ def _held(unit: Unit, person_ids: Sequence[str]) -> Mapping[Key, Sequence[HeldRe
     found: dict[Key, list[HeldRecord]] = defaultdict(list)
     for row in records.lines(unit, person_ids):
         found[row.person_id, row.method].append(as_held(row))
+    for key, records_ in held_from_elsewhere(unit, person_ids).items():
+        found[key] += records_
     return found

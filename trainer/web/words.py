@@ -56,6 +56,7 @@ WAYS = (
     ("instructor", "observations.home", "Sign off"),
     ("salon_manager", "team.home", "Team"),
     ("salon_manager", "clearance.ask", "Clearance"),
+    ("salon_manager", "week.home", "Week"),
     ("instructor administrator", "standards.home", "Standards"),
     ("instructor administrator", "records.issued", "Records"),
     ("instructor salon_manager administrator", "people.home", "People"),

@@ -11,6 +11,8 @@ Ground = Literal[
     "record_ended_in_grace",
     "record_suspended",
     "record_withdrawn",
+    "record_marked",
+    "status_not_checked",
     "service_outside_record",
     "assessment_covers_it",
     "work_not_signed_off",

@@ -3,7 +3,8 @@
 The answer speaks of the stylist, never of the client in the chair. The rule, in one place:
 
 - competent: cleared, unless a house rule asks for more (`house_rules`): then supervised only.
-- suspended, withdrawn: not cleared, whatever else is known.
+- suspended, withdrawn, or marked on an outside issuer's list: not cleared, whatever else is known.
+- an outside record whose status was not looked at lately: not cleared until it is.
 - expired: once the assessment is passed again, as without a record; else supervised only for the
   grace days after the last day, then not cleared. The grace is a house rule, not a finding about
   skill.
@@ -23,7 +24,7 @@ from datetime import date, timedelta
 from trainer.core.records.asked import REMINDER, Answer, Clearance, Question, Reason, day_words
 from trainer.core.records.emergency_removal import clear_in_emergency
 from trainer.core.records.house_rules import Backing, HouseRules, held_back
-from trainer.core.records.standing import OBSERVED_SERVICES, Progress, Standing
+from trainer.core.records.standing import OBSERVED_SERVICES, STOPS, Progress, Standing
 
 __all__ = ["REMINDER", "Answer", "Clearance", "Question", "Reason", "clear"]
 UNKNOWN = Backing()
@@ -80,8 +81,8 @@ def _by_record(
         return _outside(question)
     if standing.word == "competent":
         return _competent(question, standing)
-    if standing.word in ("suspended", "withdrawn"):
-        return _stopped(question, standing)
+    if standing.word in STOPS or standing.word == "unchecked":
+        return _one("not_cleared", _stop(question, standing))
     if standing.word == "expired":
         return _expired(question, standing, progress, grace_days, observed)
     return _without_record(question, standing, progress, observed)
@@ -110,18 +111,31 @@ def _competent(question: Question, standing: Standing) -> Clearance:
     )
 
 
-def _stopped(question: Question, standing: Standing) -> Clearance:
-    suspended = standing.word == "suspended"
-    change = (
-        "A new record, once the issuer lifts the suspension."
-        if suspended
-        else "A new assessment and observed work, then a new record."
-    )
-    said = f"The record for {question.method} was {standing.word} on {day_words(standing.day)}."
-    return _one(
-        "not_cleared",
-        Reason("record_suspended" if suspended else "record_withdrawn", said, change),
-    )
+def _stop(question: Question, standing: Standing) -> Reason:
+    on = day_words(standing.day)
+    if standing.word == "marked":
+        said = (
+            f"The record from elsewhere for {question.method} is no longer valid: its issuer has "
+        )
+        return Reason(
+            "record_marked",
+            f"{said}marked it (seen on {on}).",
+            "The issuer's own page says why. A new record from there is looked at anew.",
+        )
+    if standing.word == "unchecked":
+        known = f"was known until {on}" if standing.day else "was never looked at"
+        return Reason(
+            "status_not_checked",
+            f"Status not checked: whether the record from elsewhere for {question.method} still "
+            f"holds {known}.",
+            "Somebody checks its status again, under Records from elsewhere.",
+        )
+    said = f"The record for {question.method} was {standing.word} on {on}."
+    if standing.word == "suspended":
+        change = "A new record, once the issuer lifts the suspension."
+        return Reason("record_suspended", said, change)
+    change = "A new assessment and observed work, then a new record."
+    return Reason("record_withdrawn", said, change)
 
 
 def _expired(
