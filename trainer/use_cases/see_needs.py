@@ -80,7 +80,7 @@ def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterato
 
 def _my_assessments(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
     for method, state in ask_to_sit.states(unit, now).items():
-        if state == ask_to_sit.OPENED and method in bank.methods:
+        if state == "opened" and method in bank.methods:
             yield Need("assessment", f"An assessment is open for you: {bank.methods[method].name}")
 
 
