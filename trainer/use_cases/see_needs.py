@@ -84,11 +84,6 @@ def _my_assessments(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iter
             yield Need("assessment", f"An assessment is open for you: {bank.methods[method].name}")
 
 
-def _asking(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
-    count = admit_candidate.waiting(unit)
-    yield from _many("admission", count, "person waits", "people wait", "to sit an assessment")
-
-
 def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
     waiting = review_cohort.waiting(unit, bank, now)
     yield from _many(
@@ -96,6 +91,11 @@ def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[
     )
     second = [one for one in watch_together.waiting(unit) if not one.mine]
     yield from _many("second", len(second), "sheet waits", "sheets wait", "for a second observer")
+
+
+def _admissions(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    count = admit_candidate.waiting(unit)
+    yield from _many("admission", count, "person asks", "people ask", "to sit an assessment")
 
 
 def _overdue(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -154,8 +154,8 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("apprentice",), _my_records),
     (("apprentice", "instructor", "salon_manager", "administrator"), _my_appeals),
     (("apprentice",), _my_assessments),
-    (("instructor",), _asking),
     (("instructor",), _sign_offs),
+    (("instructor",), _admissions),
     (("instructor",), _overdue),
     (("instructor",), _contests),
     (accept_evidence.DECIDERS, _evidence),
