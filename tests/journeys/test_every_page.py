@@ -29,6 +29,7 @@ STARTS = {
     "Saskia Lindqvist": ["/records", "/assessments"],
     "Ottoline Brask": [
         "/cohort",
+        "/admissions",
         "/modules",
         "/question-sets",
         "/rosters",

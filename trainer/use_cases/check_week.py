@@ -264,6 +264,7 @@ def _candidates(
         rows = {key: team_store.competent(unit, *key, on, LOOKED_AT) for key, on in work.items()}
         held = {key: team.keys() & {row.id for row in found} for key, found in rows.items()}
     else:
-        begun = {(row.method, row.person_id) for row in standings.lines(unit, team)}
+        methods = {method for method, _ in work}
+        begun = {(row.method, row.person_id) for row in standings.lines(unit, team, methods)}
         held = {key: {one for one in team if (key[0], one) in begun} for key in work}
     return {key: held[key] | from_elsewhere[key[0]] for key in work}
