@@ -94,7 +94,7 @@ def test_the_screen_can_say_why(work, plain):
 def test_a_wrong_idea_is_looked_for_on_another_day(work, plain):
     someone = a_person(work)
     for n in range(12):
-        practised(work, someone, plain, n > 5, NOW + timedelta(minutes=n))
+        practised(work, someone, plain, n < 11, NOW + timedelta(minutes=n))
     with work.reading(someone.viewer) as unit:
         assert practice.wrong_ideas(unit, [someone.id])
     reasons = {
