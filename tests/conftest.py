@@ -7,6 +7,8 @@ import pytest
 from hypothesis import settings as hypothesis_settings
 
 from tests.support.browser import browser  # noqa: F401
+from tests.support.demo import demo  # noqa: F401
+from tests.support.letterbox import letterbox  # noqa: F401
 from tests.support.page import faults
 from tests.support.people import PASSWORDS, Someone
 from tests.support.postgres import fresh_database, postgres_server  # noqa: F401

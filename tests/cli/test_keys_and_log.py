@@ -1,4 +1,4 @@
-"""`trainer keys` and `trainer log` as commands: what they print, and how they end."""
+"""`trainer keys`, `log`, `backup` and `restore` as commands: what they print, how they end."""
 
 import json
 
@@ -7,8 +7,10 @@ from click.testing import CliRunner
 from sqlalchemy import create_engine, text
 
 from tests.support.people import a_person
+from trainer.cli.backup import command as backup
 from trainer.cli.keys import command as keys
 from trainer.cli.log import command as log
+from trainer.cli.restore import command as restore
 from trainer.use_cases.work import Work
 
 
@@ -58,3 +60,28 @@ def test_a_whole_log_ends_with_0_and_a_cut_one_with_1(place, tmp_path):
     found = json.loads(told)
     assert (code, found["whole"]) == (1, False)
     assert "cut off" in found["breaks"][0]
+
+
+def test_a_backup_is_restored_elsewhere_and_its_log_holds(place, tmp_path, monkeypatch):
+    run(keys, "rotate", "--organisation", place)
+    files = (str(tmp_path / "b.zip"), "--secrets", str(tmp_path / "s.zip"))
+    code, told = run(backup, *files)
+    assert code == 0 and json.loads(told)["tables"]["organisations"] == 1
+    assert run(restore, *files)[0] == 2
+    monkeypatch.setenv("TRAINER_INSTANCE", str(tmp_path / "elsewhere"))
+    code, told = run(restore, *files)
+    assert code == 0 and json.loads(told)["log"]["breaks"] == []
+    code, told = run(log, "verify")
+    assert (code, json.loads(told)["whole"]) == (0, True)
+    assert run(keys, "list")[1].count("did:key") >= 1 or place in run(keys, "list")[1]
+
+
+def test_a_backup_of_a_cut_log_ends_with_1_when_it_comes_back(place, tmp_path, monkeypatch):
+    run(keys, "rotate", "--organisation", place)
+    with create_engine(f"sqlite:///{tmp_path / 'trainer.db'}").begin() as connection:
+        for table in ("event_bodies", "events"):
+            connection.execute(text(f"delete from {table}"))
+    files = (str(tmp_path / "b.zip"), "--secrets", str(tmp_path / "s.zip"))
+    assert run(backup, *files)[0] == 0
+    monkeypatch.setenv("TRAINER_INSTANCE", str(tmp_path / "elsewhere"))
+    assert run(restore, *files)[0] == 1

@@ -1,6 +1,7 @@
 """questions, mark, audit: the contract's shapes, marks that agree, and wrong input."""
 
 import json
+from zipfile import ZipFile
 
 import pytest
 from click.testing import CliRunner
@@ -215,3 +216,32 @@ def test_capacity_says_what_to_declare():
 
 def test_a_method_without_families_ends_with_2():
     assert run("audit", "--method", "glue_gun")[0] == 2
+
+
+def test_a_package_is_checked_and_written(tmp_path):
+    target = tmp_path / "set.zip"
+    asked = ("questions", "--count", "3", "--seed", "1", "--type", "choose_one")
+    code, out, _ = run(*asked, "--package", str(target))
+    said = json.loads(out)
+    assert (code, said["checked_by"]) == (0, ["our grammar", "references"])
+    with ZipFile(target) as archive:
+        assert sorted(archive.namelist()) == said["files"]
+
+
+def test_a_package_that_a_schema_refuses_is_not_written(tmp_path):
+    """The official files may not be copied here: one of our own that asks for the impossible."""
+    space, names = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0", ("item", "test")
+    manifest = "http://www.imsglobal.org/xsd/qti/qtiv3p0/imscp_v1p1"
+    head = '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace="{}">'
+    empty = '<xs:element name="{}"><xs:complexType/></xs:element>'
+    both = "".join(empty.format(f"qti-assessment-{name}") for name in names)
+    folder = tmp_path / "xsd"
+    folder.mkdir()
+    (folder / "a.xsd").write_text(head.format(space) + both + "</xs:schema>")
+    (folder / "b.xsd").write_text(head.format(manifest) + empty.format("manifest") + "</xs:schema>")
+    target = tmp_path / "set.zip"
+    asked = ("questions", "--count", "1", "--seed", "1", "--package", str(target), "--schema")
+    code, _, err = run(*asked, str(folder))
+    assert code == 1 and "imsmanifest.xml: line" in err and not target.exists()
+    assert run(*asked, str(tmp_path / "nothing"))[0] == 2
+    assert run("questions", "--count", "1", "--seed", "1", "--schema", str(folder))[0] == 2

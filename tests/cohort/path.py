@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tests.cohort.learners import Learner
+from tests.support.admitted import begun
 from tests.support.people import Someone
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
@@ -81,9 +82,7 @@ def practise_once(walk: Walk, method: str, now: datetime, plan: Plan = helped) -
 def sit(walk: Walk, method: str, now: datetime) -> SittingRow:
     """Sit an assessment to its decision, fresh questions after critical errors included."""
     viewer = walk.someone.viewer
-    prepared = sit_assessment.prepare(walk.bank, method)
-    with walk.work.writing(viewer) as unit:
-        sitting_id = sit_assessment.open_sitting(unit, walk.bank, method, prepared, 0, now)
+    sitting_id = begun(walk.work, walk.bank, walk.someone, method, now=now)
     for _ in ("main", "confirm"):
         with walk.work.writing(viewer) as unit:
             for place in places_of(unit, sittings.own(unit, sitting_id)):

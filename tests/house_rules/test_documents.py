@@ -67,3 +67,18 @@ def test_the_program_runs_as_a_module():
         [sys.executable, "-m", "trainer", "--help"], capture_output=True, text=True, check=True
     )
     assert "serve" in found.stdout
+
+
+def places_named(text):
+    """The tests and modules that a table names, and those of them that are not there."""
+    rooms = "|".join(one.name for one in (ROOT / "tests").iterdir() if one.is_dir())
+    named = re.findall(rf"`((?:{rooms})(?:/[\w/]+)?(?:\.py)?)`", text)
+    there = (ROOT / "tests", ROOT / "trainer")
+    return named, [one for one in named if not any((place / one).exists() for place in there)]
+
+
+def test_the_tests_that_a_clause_rests_on_are_there():
+    table = DEVELOPERS.partition("ISO/IEC 17024\n")[2].partition("\n## ")[0]
+    named, missing = places_named(table)
+    assert missing == [] and len(named) > 30
+    assert places_named("`core/records/test_nothing.py`")[1] == ["core/records/test_nothing.py"]

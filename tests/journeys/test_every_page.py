@@ -30,6 +30,9 @@ STARTS = {
     "Ottoline Brask": [
         "/cohort",
         "/modules",
+        "/question-sets",
+        "/rosters",
+        "/results",
         "/observations",
         "/people",
         "/records/issued",

@@ -6,8 +6,10 @@ import re
 import pytest
 from click.testing import CliRunner
 
+from tests.support.letting_in import open_for, sign_and_ask
 from tests.support.people import NOW, PASSWORD, a_person, an_organisation
 from tests.support.site import answer_on_page, visiting
+from trainer import clock
 from trainer.cli.verify import command as verify
 from trainer.core.items.codec import from_kept
 from trainer.store import people, practice, sittings
@@ -38,6 +40,7 @@ def test_from_module_to_record(site, cast, browser, tmp_path):
     assign(site, browser, boss)
     practise(site, browser, learner)
     assert "Not cleared" in clearance(site, browser, desk, learner)
+    let_in(site, browser, boss, learner)
     sit(site, browser, learner)
     for service in ("fit", "maintain", "remove"):
         sign(site, browser, boss, learner, service)
@@ -53,19 +56,20 @@ def assign(site, browser, boss):
         page.locator(f'input[name="methods"][value="{METHOD}"]').check()
         page.locator('input[name="topics"][value="removal_safety"]').check()
         page.locator('input[name="topics"][value="contraindications"]').check()
-        page.get_by_label("How many scenarios").fill("6")
+        page.get_by_label("How many scenarios").fill("5")
+        page.get_by_label("It must be done before").check()
         page.locator('input[name="groups"]').first.check()
         page.get_by_role("button", name="Assign it").click()
         assert page.get_by_text("Mina Torvald").count()
 
 
 def practise(site, browser, learner):
-    """Three scenarios from 'do now'; one of them wrong on purpose."""
+    """Five scenarios from 'do now'; one of them wrong on purpose. The module is done."""
     with visiting(browser) as page:
         site.sign_in(page, learner.email)
         assert page.get_by_text("Your instructor asked for this").count()
         page.get_by_role("button", name="Start").click()
-        for number in range(3):
+        for number in range(5):
             item_id = page.url.rsplit("/", 1)[1]
             with site.work.reading(learner.viewer) as unit:
                 item = from_kept(practice.shown(unit, item_id).kept)
@@ -76,6 +80,18 @@ def practise(site, browser, learner):
             assert ("Right" in marked) is (number != 1) or "Not right" in marked
             assert " ".join(item.explanation.split()[:5]) in " ".join(marked.split())
             page.get_by_role("button", name="Next scenario").click()
+
+
+def let_in(site, browser, boss, learner):
+    """The module is done, so the apprentice may ask; the instructor sees who it is, and opens."""
+    with visiting(browser) as page:
+        site.sign_in(page, learner.email)
+        sign_and_ask(site, page, METHOD)
+    with visiting(browser) as page:
+        site.sign_in(page, boss.email)
+        page.goto(f"{site.address}/cohort")
+        assert page.get_by_text("1 person waits").count()
+        open_for(site, page, "Mina Torvald")
 
 
 def sit(site, browser, learner):
@@ -125,11 +141,10 @@ def sign(site, browser, boss, learner, service):
 def clearance(site, browser, desk, learner):
     with visiting(browser, 1280) as page:
         site.sign_in(page, desk.email)
-        page.goto(f"{site.address}/clearance")
-        page.get_by_label("Who").select_option(learner.id)
-        page.get_by_label("Method").select_option(METHOD)
-        page.get_by_label("Service").select_option("fit")
-        page.get_by_role("button", name="May they do it?").click()
+        page.goto(f"{site.address}/clearance?q=to")
+        page.get_by_text("Mina Torvald").first.wait_for()
+        asked = f"person={learner.id}&method={METHOD}&service=fit&on={clock.today()}"
+        page.goto(f"{site.address}/clearance?{asked}")
         said = page.locator("main").inner_text()
     assert "consultation" in said.lower()
     return said

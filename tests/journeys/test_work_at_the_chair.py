@@ -7,6 +7,8 @@ import pytest
 from PIL import Image
 
 from tests.journeys.test_every_page import faults
+from tests.support.admitted import opened
+from tests.support.letting_in import sign_and_ask
 from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.site import answer_on_page, visiting
@@ -139,6 +141,10 @@ def test_a_record_that_ends_is_renewed_by_a_refresh_set(site, browser, cast):
         assert "BEGIN:VEVENT" in page.request.get(address).text()
         page.get_by_role("link", name="Renew by a refresh set").click()
         checked(page)
+        sign_and_ask(site, page, METHOD, f"/endings/mine/{METHOD}/refresh")
+        checked(page)
+        opened(site.work, open_bank(), learner, METHOD, kind="refresh", now=now)
+        page.get_by_role("link", name="Look again").click()
         page.get_by_role("button", name="Begin now").click()
         page.wait_for_url("**/sittings/**")
         sitting_id = page.url.split("/sittings/")[1].split("/")[0]

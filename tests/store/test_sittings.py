@@ -90,11 +90,15 @@ def test_only_a_passed_sitting_counts_as_passed(work):
         assert sittings.unfinished(unit, someone.id, "tape_in") is None
 
 
-def test_extra_time_is_the_organisations(work):
+def test_what_is_granted_is_the_organisations(work):
     someone = a_person(work)
+    more = {"pauses": 2, "pause_minutes": 10, "larger_type": True}
     with work.writing(someone.viewer) as unit:
-        assert sittings.extra_percent(unit, someone.id) == 0
-        sittings.allow_extra(unit, someone.id, 25, NOW)
-        sittings.allow_extra(unit, someone.id, 50, NOW)
+        assert sittings.allowance(unit, someone.id) is None
+        sittings.allow(unit, someone.id, NOW, {"percent": 25})
+        sittings.allow(unit, someone.id, NOW, {"percent": 50} | more)
     with work.reading(someone.viewer) as unit:
-        assert sittings.extra_percent(unit, someone.id) == 50
+        row = sittings.allowance(unit, someone.id)
+        assert (row.percent, row.pauses, row.larger_type) == (50, 2, True)
+    with work.reading(a_person(work).viewer) as unit:
+        assert sittings.allowance(unit, someone.id) is None

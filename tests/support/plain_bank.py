@@ -127,16 +127,20 @@ def plain_bank(version: str = "plain") -> Bank:
             "methods": {METHOD: method},
             "misconceptions": {BELIEF: belief},
             "item_models": _models(),
-            "blueprints": _blueprints(),
+            "blueprints": _tables("blueprints", "bonded", "loose"),
+            "wording": {
+                f"en/{name}": table
+                for name, table in _tables("wording/en", "agreement", "warm_up").items()
+            },
         }
     )
 
 
-def _blueprints() -> dict[str, dict]:
-    folder = files("question_bank") / "blueprints"
+def _tables(room: str, *names: str) -> dict[str, dict]:
+    """Shipped tables of one room, by name."""
+    folder = files("question_bank") / room
     return {
-        name: tomllib.loads((folder / f"{name}.toml").read_text(encoding="utf-8"))
-        for name in ("bonded", "loose")
+        name: tomllib.loads((folder / f"{name}.toml").read_text(encoding="utf-8")) for name in names
     }
 
 

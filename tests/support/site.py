@@ -31,10 +31,10 @@ class Site:
 
 
 @contextmanager
-def running_site(folder):
-    """A site on an empty database in a folder."""
+def running_site(folder, **more):
+    """A site on an empty database in a folder; `more` are settings."""
     (folder / "keys").mkdir(exist_ok=True)
-    settings = Settings(folder, secret_key="only for tests")
+    settings = Settings(folder, secret_key="only for tests", **more)
     work = Work(settings.database, settings.instance)
     work.prepare()
     server = create_server(create_app(settings, work, PASSWORDS), host="127.0.0.1", port=0)

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from tests.support.admitted import begun
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import METHOD, answer_to, plain_bank
 from trainer.core.measurement.forgetting import after_answer
@@ -70,8 +71,8 @@ def test_the_same_answer_twice_is_remembered_once(work, plain):
 def test_a_sitting_is_remembered_too(work, plain):
     someone = a_person(work)
     prepared = sit_assessment.prepare(plain, METHOD)
+    found = begun(work, plain, someone, METHOD, prepared)
     with work.writing(someone.viewer) as unit:
-        found = sit_assessment.open_sitting(unit, plain, METHOD, prepared, 0, NOW)
         for row in prepared.items[:5]:
             sent = answer_to(row["kept"], True)
             sit_assessment.save_answer(unit, found, row["position"], sent, "", NOW)

@@ -9,10 +9,12 @@ from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record, evidence
 from trainer.store import competencies
 from trainer.use_cases import certify, clear_for_service, keep_people, withdraw
+from trainer.use_cases.clear_for_service import Ask
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.work import Viewer
 
 DAY = date(2026, 3, 10)
+GRACE = 30
 
 
 @pytest.fixture
@@ -36,7 +38,8 @@ def stylist(work, salon):
 
 def asked(work, bank, desk, stylist, service="fit", on=DAY, method="tape_in"):
     with work.reading(desk.viewer) as unit:
-        return clear_for_service.answer(unit, bank, stylist.id, method, service, on).clearance
+        ask = Ask(stylist.id, method, service, on)
+        return clear_for_service.answer(unit, bank, ask, GRACE).clearance
 
 
 def test_a_record_from_an_academy_clears_at_the_salon(work, bank, earned, issuing, desk, stylist):
@@ -85,28 +88,10 @@ def test_an_unknown_method_or_service_is_named(work, bank, desk, stylist, wrong)
         asked(work, bank, desk, stylist, **wrong)
 
 
-def test_the_team_shows_standing_by_method_and_what_ends_soon(
-    work, bank, earned, issuing, desk, stylist
-):
-    a_record(work, bank, earned, issuing, stylist)
-    with work.reading(desk.viewer) as unit:
-        now = clear_for_service.team(unit, bank, DAY)
-        soon = clear_for_service.team(unit, bank, date(2027, 2, 20))
-        late = clear_for_service.team(unit, bank, date(2027, 3, 4))
-    assert [one.name for one in now] == ["Noor Haddad"]
-    assert now[0].standings["tape_in"].word == "competent"
-    assert now[0].standings["micro_link"].word == "not_started"
-    assert (now[0].ends_soon, soon[0].ends_soon) == (frozenset(), frozenset({"tape_in"}))
-    assert late[0].standings["tape_in"].word == "expired"
-
-
 def test_who_has_only_practised_is_working_towards(work, bank, desk, stylist):
     known = {"person_id": stylist.id, "method": "micro_link", "topic": "", "mean": 0.1, "sd": 0.9}
     rest = {"n": 3, "right": 2, "updated_at": NOW, "waiting_id": None}
     with work.writing() as unit:
         competencies.keep(unit, [known | rest])
-    with work.reading(desk.viewer) as unit:
-        team = clear_for_service.team(unit, bank, DAY)
-    assert team[0].standings["micro_link"].word == "working_towards"
     found = asked(work, bank, desk, stylist, method="micro_link")
     assert "working towards" in found.reason

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from tests.support.admitted import begun
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import METHOD, plain_bank
 from trainer.core.draw import Draw
@@ -31,8 +32,8 @@ def sit(work, bank, someone, now=NOW):
     with work.reading(someone.viewer) as unit:
         seen = draw_form.lately(unit, bank, METHOD)
     prepared = sit_assessment.prepare(bank, METHOD, seen)
+    found = begun(work, bank, someone, METHOD, prepared, now)
     with work.writing(someone.viewer) as unit:
-        found = sit_assessment.open_sitting(unit, bank, METHOD, prepared, 0, now)
         finish_sitting.finish(unit, bank, found, now)
         return Counter(row.family for row in sittings.items(unit, found) if row.phase == "main")
 

@@ -72,7 +72,9 @@ def test_a_record_rests_on_what_was_kept(work, bank, tmp_path):
         assert found.observed["fit"].observer == "Petra Lindqvist"
         assert certify.consider(unit, bank, person.id, place, "tape_in", issuing, NOW) is None
     with work.reading(boss.viewer) as unit:
-        asked = clear_for_service.answer(unit, bank, person.id, "tape_in", "fit", NOW.date())
+        asked = clear_for_service.answer(
+            unit, bank, clear_for_service.Ask(person.id, "tape_in", "fit", NOW.date()), 30
+        )
         assert asked.clearance.answer == "supervised_only"
     with work.reading(person.viewer) as unit:
         (ahead,) = see_records.mine(unit, bank, NOW).ahead

@@ -2,32 +2,13 @@
 
 from datetime import timedelta
 
-import pytest
-
 from tests.conftest import prepared
 from tests.support.people import NOW, PASSWORDS, a_person
 from trainer.store import people, records
-from trainer.use_cases import clear_for_service, fill_demo, keep_log, review_cohort
-from trainer.use_cases.demo_cast import LEARNERS, PASSWORD, STYLISTS, SUSPENDED, address_of
+from trainer.use_cases import fill_demo, keep_log, review_cohort, see_team
+from trainer.use_cases.demo_cast import PASSWORD, SUSPENDED, address_of
+from trainer.use_cases.see_team import Wanted
 from trainer.use_cases.sign_in import belongings, sign_in, viewer_of
-
-
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory, bank):
-    folder = tmp_path_factory.mktemp("demo")
-    with prepared(f"sqlite:///{folder / 'trainer.db'}") as work:
-        steps = []
-        said = fill_demo.fill(
-            work,
-            bank,
-            folder / "keys",
-            "http://x.example",
-            NOW,
-            lambda *s: steps.append(s),
-            PASSWORDS,
-        )
-        assert steps[-1] == (len(LEARNERS) + len(STYLISTS),) * 2
-        yield work, said, folder
 
 
 def someone(work, name):
@@ -54,8 +35,8 @@ def test_the_salon_sees_every_kind_of_standing(demo, bank):
     words = set()
     for name in ("Rosalind Achebe", "Piet Marlowe"):
         with work.reading(someone(work, name)) as unit:
-            for one in clear_for_service.team(unit, bank, NOW.date()):
-                words |= {standing.word for standing in one.standings.values()}
+            for one in see_team.page(unit, bank, Wanted(NOW.date()), None, 30).lines:
+                words |= {c.standing.word for cells in one.cells.values() for c in cells.values()}
     assert words >= {"competent", "working_towards", "expired", "suspended", "not_started"}
 
 

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from tests.support.admitted import begun
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.records import Earned, a_record, evidence
@@ -50,8 +51,7 @@ def offer(work, bank, holder, now=NEAR, method=METHOD):
 
 def begin(work, bank, holder, now=NEAR):
     prepared = refresh_record.prepare(bank, offer(work, bank, holder, now))
-    with work.writing(holder.viewer) as unit:
-        return refresh_record.open_set(unit, bank, METHOD, prepared, now)
+    return begun(work, bank, holder, METHOD, prepared, now)
 
 
 def practised(work, monkeypatch, holder, mean, given, harmful=0):
@@ -119,7 +119,7 @@ def test_it_is_drawn_sat_and_decided_like_the_full_one(
     with work.reading(holder.viewer) as unit:
         row = sittings.own(unit, sitting_id)
         kept = [from_kept(one.kept) for one in sittings.items(unit, sitting_id)]
-        assert events.last(unit).kind == "refresh.opened"
+        assert events.last(unit).kind == "sitting.begun"
     assert (row.most, row.cut, row.minutes, row.blueprint) == (14, 11, 21, "bonded refresh")
     assert sum(item.critical for item in kept) >= 12
     done = finish(work, bank, holder, sitting_id)
@@ -147,9 +147,8 @@ def test_once_it_was_not_passed_the_full_one_is_next(work, bank, holder):
         unit.session.add(a_sitting(holder, METHOD, False, NEAR - timedelta(days=20)))
     found = offer(work, bank, holder)
     assert "full assessment is next" in found.why_not
-    with work.writing(holder.viewer) as unit, pytest.raises(InputProblem):
-        prepared = refresh_record.prepare(bank, found)
-        refresh_record.open_set(unit, bank, METHOD, prepared, NEAR)
+    with pytest.raises(InputProblem, match="no record to refresh"):
+        begun(work, bank, holder, METHOD, refresh_record.prepare(bank, found), NEAR)
 
 
 @pytest.mark.usefixtures("record_id")

@@ -6,6 +6,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
+from tests.support.admitted import begun
 from tests.support.panels import APanel
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import METHOD, plain_bank
@@ -264,10 +265,7 @@ def test_ratings_after_the_rounds_are_refused(panel):
 
 def sit(panel, plain):
     learner = a_person(panel.work, organisation=panel.organisation)
-    prepared = sit_assessment.prepare(plain, METHOD)
-    with panel.work.writing(learner.viewer) as unit:
-        sitting_id = sit_assessment.open_sitting(unit, plain, METHOD, prepared, 7, NOW)
-    return learner, sitting_id
+    return learner, begun(panel.work, plain, learner, METHOD)
 
 
 def opened(panel, learner, sitting_id):
@@ -296,9 +294,8 @@ def test_an_adopted_standard_is_the_same_ability_on_every_form(panel, plain):
         assert row.cut == int(np.floor(score + 0.5 + 1e-9))
         assert row.outcome["standard"] == {"id": standard.id, "ability": standard.ability}
     other = a_person(panel.work)
-    prepared = sit_assessment.prepare(plain, METHOD)
-    with panel.work.writing(other.viewer) as unit:
-        elsewhere = sit_assessment.open_sitting(unit, plain, METHOD, prepared, 7, NOW)
+    elsewhere = begun(panel.work, plain, other, METHOD)
+    with panel.work.reading(other.viewer) as unit:
         assert sittings.own(unit, elsewhere).cut == 30
 
 

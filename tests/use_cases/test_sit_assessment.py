@@ -5,12 +5,14 @@ from datetime import timedelta
 
 import pytest
 
+from tests.support.admitted import begun
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import BELIEF, METHOD, REASON, TEMPTS, answer_to, plain_bank
+from trainer.core.marking.accommodation import NONE_NEEDED, Accommodation
 from trainer.store import competencies, events, practice, sittings
 from trainer.use_cases import finish_sitting, sit_assessment
 from trainer.use_cases.keep_log import check_log
-from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.refusals import InputProblem, NotFound
 
 SOON = NOW + timedelta(minutes=10)
 DAYS = 7
@@ -24,15 +26,15 @@ def plain():
 class Sitter:
     """Somebody who sits the assessment of the plain method."""
 
-    def __init__(self, work, bank, now=NOW, someone=None):
-        self.work, self.bank = work, bank
+    def __init__(self, work, bank, now=NOW, someone=None, granted=NONE_NEEDED):
+        self.work, self.bank, self.granted = work, bank, granted
         self.someone = someone or a_person(work)
         self.id = self.open(now)
 
     def open(self, now):
-        prepared = sit_assessment.prepare(self.bank, METHOD)
-        with self.work.writing(self.someone.viewer) as unit:
-            return sit_assessment.open_sitting(unit, self.bank, METHOD, prepared, DAYS, now)
+        return begun(
+            self.work, self.bank, self.someone, METHOD, now=now, granted=self.granted, days=DAYS
+        )
 
     def items(self, phase="main"):
         with self.work.reading(self.someone.viewer) as unit:
@@ -191,26 +193,18 @@ def test_the_next_sitting_waits_and_has_new_questions(work, plain):
     sitter = Sitter(work, plain)
     before = {row.kept["stem"] for row in sitter.items()}
     sitter.finish()
-    with pytest.raises(InputProblem, match="10 March 2026"):
+    with pytest.raises(InputProblem, match="waiting time is not over"):
         sitter.open(SOON + timedelta(days=6))
     with work.reading(sitter.someone.viewer) as unit:
         offer = sit_assessment.offer(unit, plain, METHOD, DAYS, SOON)
-    assert not offer.may and offer.from_when == SOON + timedelta(days=7)
+    assert offer.from_when == SOON + timedelta(days=7)
     again = Sitter(work, plain, SOON + timedelta(days=7), sitter.someone)
     assert again.id != sitter.id
     assert len(before & {row.kept["stem"] for row in again.items()}) < 10
 
 
 def test_what_was_granted_lengthens_the_time(work, plain):
-    someone = a_person(work)
-    teacher = a_person(work, "instructor", organisation=someone.organisation)
-    with work.writing(teacher.viewer) as unit:
-        sit_assessment.allow_extra_time(unit, someone.id, 50, NOW)
-        with pytest.raises(InputProblem):
-            sit_assessment.allow_extra_time(unit, someone.id, 150, NOW)
-    with work.writing(someone.viewer) as unit, pytest.raises(Forbidden):
-        sit_assessment.allow_extra_time(unit, someone.id, 100, NOW)
-    sitter = Sitter(work, plain, someone=someone)
+    sitter = Sitter(work, plain, granted=Accommodation(50))
     assert sitter.page(now=NOW).seconds_left == 90 * 60
 
 
@@ -260,6 +254,6 @@ def test_too_few_questions_close_the_assessment_and_say_which(work, plain):
     someone = a_person(work)
     with work.reading(someone.viewer) as unit:
         offer = sit_assessment.offer(unit, poor, METHOD, DAYS, NOW)
-    assert not offer.may and "removal safety" in offer.unmet[0]
+    assert "removal safety" in offer.unmet[0]
     with pytest.raises(InputProblem, match="removal safety"):
         sit_assessment.prepare(poor, METHOD)

@@ -1,12 +1,19 @@
-"""The desk's two pages: the team, and the answer."""
+"""The front desk: two letters, a tap, the answer; with and without a house rule."""
+
+import re
+from datetime import timedelta
 
 import pytest
 
 from tests.support.people import a_person, an_organisation
 from tests.support.records import Earned, a_record
 from trainer import clock
-from trainer.use_cases import keep_people
+from trainer.core.records.house_rules import HouseRules
+from trainer.store.supervised_work import keep_once
+from trainer.use_cases import keep_house_rules, keep_people
 from trainer.use_cases.certify import Issuing
+
+GRACE = 30
 
 
 @pytest.fixture
@@ -20,20 +27,37 @@ def desk(sqlite_work, salon):
 
 
 @pytest.fixture
-def stylist(sqlite_work, salon, bank, monkeypatch, settings):
+def issue(sqlite_work, salon, bank, monkeypatch, settings):
+    """issue(name) is somebody of the salon with a record for tape-in."""
     earned = Earned({})
     earned.put_in_place(monkeypatch)
-    someone = a_person(sqlite_work, name="Noor Haddad")
-    with sqlite_work.writing() as unit:
-        keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
-    issuing = Issuing(settings.keys, "http://localhost")
-    a_record(sqlite_work, bank, earned, issuing, someone, now=clock.now())
-    return someone
+
+    def made(name):
+        someone = a_person(sqlite_work, name=name)
+        with sqlite_work.writing() as unit:
+            keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
+        issuing = Issuing(settings.keys, "http://localhost")
+        a_record(sqlite_work, bank, earned, issuing, someone, now=clock.now())
+        return someone
+
+    return made
 
 
-def question(person, method="tape_in", service="fit", on=None):
+@pytest.fixture
+def stylist(issue):
+    return issue("Noor Haddad")
+
+
+@pytest.fixture
+def first_two_supervised(sqlite_work, bank, desk):
+    with sqlite_work.writing(desk.viewer) as unit:
+        rules = HouseRules(GRACE, supervised_clients=2)
+        keep_house_rules.set_rules(unit, bank, "tape_in", rules, GRACE, clock.now())
+
+
+def question(person, method="tape_in", service="fit", on=None, more=""):
     day = on or clock.today().isoformat()
-    return f"/clearance?person={person.id}&method={method}&service={service}&on={day}"
+    return f"/clearance?person={person.id}&method={method}&service={service}&on={day}{more}"
 
 
 def test_an_empty_house_is_told_what_to_do(visit, desk):
@@ -41,10 +65,28 @@ def test_an_empty_house_is_told_what_to_do(visit, desk):
     assert "Nobody to ask about yet" in visit(desk).get("/clearance")
 
 
-def test_the_team_shows_who_stands_where(visit, desk, stylist):
-    page = visit(desk).get("/team")
-    assert "Noor Haddad" in page
-    assert "competent" in page
+def test_letters_narrow_the_list_and_one_hit_is_opened(visit, desk, stylist, issue):
+    issue("Ebba Noone")
+    page = visit(desk)
+    both = page.get("/clearance?q=no")
+    assert "Noor Haddad" in both and "Ebba Noone" in both
+    assert "What would" not in both
+    assert '<h1 translate="no">Noor Haddad</h1>' in page.get("/clearance?q=HAD")
+    assert "has a name that begins with" in page.get("/clearance?q=%25")
+    part = page.client.get("/clearance?q=eb&part=people").get_data(as_text=True)
+    assert part.count("<li>") == 1 and "Ebba Noone" in part
+
+
+def test_one_tap_shows_every_method_and_service(visit, desk, stylist):
+    html = visit(desk).get(f"/clearance?person={stylist.id}")
+    assert 'Fit<span class="hidden-words">, Tape-in: cleared' in html
+    assert html.count(": not cleared</span>") == 30
+    assert "Consultation and patch test still come first" in html
+    later = (clock.today() + timedelta(days=380)).isoformat()
+    html = visit(desk).get(f"/clearance?person={stylist.id}&on={later}")
+    assert "Tape-in: supervised only" in html
+    page = visit(desk).get(f"/clearance?person={stylist.id}&on=2026-02-30", 400)
+    assert 'role="alert"' in page
 
 
 def test_the_answer_comes_with_reason_change_and_reminder(visit, desk, stylist):
@@ -52,31 +94,98 @@ def test_the_answer_comes_with_reason_change_and_reminder(visit, desk, stylist):
     for said in (
         "Cleared",
         "holds a completion record",
-        "What would change it",
+        "What would end it",
         "Consultation and patch test still come first",
     ):
         assert said in page
     assert "Not cleared" in visit(desk).get(question(stylist, "fusion_bond"))
 
 
-def test_the_form_alone_starts_with_today(visit, desk, stylist):
-    page = visit(desk).get("/clearance")
-    assert f'value="{clock.today().isoformat()}"' in page
-    assert "What would change it" not in page
+def test_others_who_may_are_named(visit, desk, stylist, issue, sqlite_work):
+    other = a_person(sqlite_work, organisation=desk.organisation, name="Uli Brandt")
+    page = visit(desk).get(question(other))
+    assert "Who may do it that day" in page and "Noor Haddad" in page
+
+
+def test_a_removal_that_cannot_wait(visit, desk, stylist, sqlite_work):
+    page = visit(desk).get(question(stylist, service="remove", more="&urgent=y"))
+    assert "an ambulance at once" in page and "house rules beyond the record are set aside" in page
+    other = a_person(sqlite_work, organisation=desk.organisation)
+    page = visit(desk).get(question(other, service="remove", more="&urgent=y"))
+    assert "Nobody who is not trained forces it out" in page
+    assert "without a published source" in page
 
 
 @pytest.mark.parametrize("more", ["&on=2026-02-30", "&service=wash&on=2026-03-01", "&on="])
 def test_a_question_that_cannot_be_read_is_asked_again(visit, desk, stylist, more):
     page = visit(desk).get(f"/clearance?person={stylist.id}&method=tape_in{more}")
     assert 'role="alert"' in page
-    assert "What would change it" not in page
+    assert "What would" not in page
+
+
+@pytest.mark.usefixtures("first_two_supervised")
+def test_supervised_clients_are_counted_until_they_are_enough(visit, desk, stylist, issue):
+    beside = issue("Petra Vance")
+    page = visit(desk)
+    html = page.get(question(stylist))
+    assert "Supervised only" in html and "0 of 2 clients" in html
+    assert "Nobody here is cleared to stand beside them" in html
+    assert page.post("/clearance/supervised", {"person": stylist.id, "method": "tape_in"})
+    sent = {"person": stylist.id, "method": "tape_in", "service": "fit", "supervisor": beside.id}
+    refused = page.post("/clearance/supervised", sent | {"on": clock.today().isoformat()})
+    assert "Nothing was counted" in refused
+
+
+@pytest.fixture
+def one_supervised(sqlite_work, bank, desk):
+    """One client under supervision is asked for; one_supervised(person) has done theirs."""
+    with sqlite_work.writing(desk.viewer) as unit:
+        rules = HouseRules(GRACE, supervised_clients=1)
+        keep_house_rules.set_rules(unit, bank, "tape_in", rules, GRACE, clock.now())
+
+    def done(someone):
+        work = {"person_id": someone.id, "supervisor_id": desk.id, "noted_by": desk.id}
+        work |= {"id": "a" * 32, "submission_id": "a" * 32, "organisation_id": desk.organisation}
+        work |= {"method": "tape_in", "service": "fit"}
+        with sqlite_work.writing() as unit:
+            keep_once(unit, work | {"on_day": clock.today(), "noted_at": clock.now()})
+
+    return done
+
+
+def test_the_tap_counts_once_and_can_be_taken_back(
+    visit, desk, stylist, issue, sqlite_work, one_supervised
+):
+    beside = issue("Petra Vance")
+    one_supervised(beside)
+    page = visit(desk)
+    html = page.get(question(stylist))
+    submission = re.search(r'name="submission_id" value="(\w{32})"', html).group(1)
+    sent = {"person": stylist.id, "method": "tape_in", "service": "fit", "supervisor": beside.id}
+    sent |= {"on": clock.today().isoformat(), "submission_id": submission}
+    html = page.post("/clearance/supervised", sent)
+    assert "Counted" in html and "holds a completion record" in html and ">Cleared<" in html
+    page.post("/clearance/supervised", sent)
+    html = page.get(question(stylist))
+    assert html.count("Take back<") == 1
+    back = re.search(r'action="(/clearance/supervised/\w+/back)"', html).group(1)
+    assert "Supervised only" in page.post(back)
+    visit(a_person(sqlite_work, "salon_manager")).post(back, code=404)
 
 
 def test_another_houses_people_are_not_there(visit, sqlite_work, desk, stylist):
-    visit(desk).get(question(a_person(sqlite_work)), 404)
+    stranger = a_person(sqlite_work)
+    page = visit(desk)
+    page.get(question(stranger), 404)
+    page.get(f"/clearance?person={stranger.id}", 404)
+    page.get(f"/clearance?person={stranger.id}&method=glue", 404)
+    sent = {"person": stranger.id, "method": "tape_in", "service": "fit", "supervisor": stylist.id}
+    sent |= {"on": clock.today().isoformat(), "submission_id": "b" * 32}
+    page.post("/clearance/supervised", sent, code=404)
 
 
 def test_the_desk_is_not_for_apprentices(visit, stylist):
-    visit(stylist).get("/team", 403)
-    visit(stylist).get("/clearance", 403)
+    for address in ("/team", "/clearance", "/team/gaps", "/team/days", "/house-rules"):
+        visit(stylist).get(address, 403)
+    visit(stylist).post("/clearance/supervised", code=403)
     visit().get("/team")

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from icalendar import Calendar
 
+from tests.support.admitted import agreed
 from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.records import Earned, a_record, evidence
@@ -93,14 +94,23 @@ def test_a_calendar_is_made_read_without_signing_in_and_ended(visit, client, hol
 
 
 @pytest.mark.usefixtures("ending")
-def test_a_refresh_set_is_read_and_begun(visit, holder):
+def test_a_refresh_set_is_read_asked_for_and_begun(visit, sqlite_work, bank, holder, boss):
     page = visit(holder)
     html = page.get("/endings/mine/tape_in/refresh")
-    assert "20 questions in 30 minutes, in place of 40" in html
-    assert "Question 1 of 20" in page.post("/endings/mine/tape_in/refresh")
+    assert "20 questions in 30 minutes, in place of 40" in html and "Ask to sit" not in html
+    agreed(sqlite_work, bank, holder)
+    assert "Ask to sit" in page.get("/endings/mine/tape_in/refresh")
+    html = page.post("/assessments/tape_in/refresh/ask")
+    assert "You have asked to sit" in html and "Refresh" in html
+    desk = visit(boss)
+    opening = re.search(r"/admissions/\w{32}", desk.get("/admissions")).group()
+    sent = {"identity": "passport", "extra_percent": "0", "pauses": "0", "pause_minutes": "5"}
+    assert "Open for Ines Dorval" in desk.post(opening, sent)
+    assert "Begin now" in page.get("/endings/mine/tape_in/refresh")
+    assert "Question 1 of 20" in page.post("/assessments/tape_in")
     assert "The clock is running" in page.get("/endings/mine/tape_in/refresh")
     assert "no record to refresh" in page.get("/endings/mine/clip_in/refresh")
-    page.post("/endings/mine/clip_in/refresh", code=400)
+    assert "Not asked" in page.post("/assessments/clip_in/refresh/ask")
     page.get("/endings/mine/glue_gun/refresh", 404)
 
 

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from tests.support.admitted import opened
 from tests.support.people import PASSWORDS, a_person
 from tests.support.plain_bank import BELIEF, METHOD, REASON, TEMPTS, answer_to, plain_bank
 from trainer import clock
@@ -33,8 +34,9 @@ def page(visit, someone):
 
 
 @pytest.fixture
-def address(page):
+def address(page, sqlite_work, someone):
     """An open sitting."""
+    opened(sqlite_work, plain_bank(), someone, METHOD, now=clock.now())
     answer = page.client.post(f"/assessments/{METHOD}")
     assert answer.status_code == 303
     return answer.location
@@ -84,7 +86,7 @@ def test_an_answer_is_kept_at_once_and_found_again(page, address, items):
     answer = save(page, address, first, next="2")
     assert answer.location.endswith("/2")
     assert "Question 2 of 40" in page.get(address)
-    assert "Your answer is kept" in page.get(f"{address}/1")
+    assert "Saved. You can still change it" in page.get(f"{address}/1")
 
 
 def test_a_script_is_told_without_a_mark(page, address, items):
@@ -157,13 +159,3 @@ def test_somebody_elses_sitting_is_not_there(page, address, visit, sqlite_work):
 def test_it_opens_once(page, address):
     assert page.client.post(f"/assessments/{METHOD}").location == address
     assert "Go on" in page.get("/assessments")
-
-
-def test_an_instructor_grants_more_time(visit, sqlite_work, someone, page):
-    teacher = a_person(sqlite_work, "instructor", organisation=someone.organisation)
-    where = f"/people/{someone.id}/extra-time"
-    assert "Kept" in visit(teacher).post(where, {"percent": "50"})
-    assert "90 minutes" in page.get(f"/assessments/{METHOD}")
-    visit(teacher).post(where, {"percent": "75"}, code=400)
-    visit(a_person(sqlite_work, "instructor")).get(where, code=404)
-    page.get(where, code=403)

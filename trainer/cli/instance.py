@@ -4,29 +4,50 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from trainer.cli.lines import wrong_input_ends
+from trainer.core.problems import InputProblem
 from trainer.settings import Settings, prepare, read_settings
-from trainer.use_cases.work import Unit, Work
+from trainer.use_cases.administer import organisations
+from trainer.use_cases.work import Unit, Viewer, Work
 
 
 @contextmanager
-def instance_work() -> Iterator[Work]:
-    """Units on the instance's database, brought up to date; wrong input ends with 2."""
+def instance_at() -> Iterator[tuple[Work, Settings]]:
+    """Units on the instance's database, brought up to date, and the settings.
+
+    Wrong input ends with 2.
+    """
     with wrong_input_ends():
         settings = prepare(read_settings())
         work = Work(settings.database, settings.instance)
         work.prepare()
         try:
-            yield work
+            yield work, settings
         finally:
             work.close()
 
 
 @contextmanager
+def instance_work() -> Iterator[Work]:
+    """Units on the instance's database, brought up to date; wrong input ends with 2."""
+    with instance_at() as (work, _):
+        yield work
+
+
+@contextmanager
 def opened() -> Iterator[tuple[Unit, Settings]]:
     """A unit that commits at its end, and the settings; wrong input ends with 2."""
-    with wrong_input_ends():
-        settings = prepare(read_settings())
-        work = Work(settings.database, settings.instance)
-        work.prepare()
-        with work.writing() as unit:
-            yield unit, settings
+    with instance_at() as (work, settings), work.writing() as unit:
+        yield unit, settings
+
+
+@contextmanager
+def inside(organisation: str, role: str) -> Iterator[Unit]:
+    """A unit of whoever runs the machine, in one organisation, as if in a role there."""
+    with instance_work() as work:
+        with work.reading() as unit:
+            known = [one["id"] for one in organisations(unit)]
+        if organisation not in known:
+            remedy = "See `trainer users organisations`."
+            raise InputProblem("names no organisation", "--organisation", remedy)
+        with work.writing(Viewer("", organisation, frozenset({role}))) as unit:
+            yield unit

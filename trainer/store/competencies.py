@@ -50,6 +50,11 @@ OF_METHOD = (
 )
 TO_CHANGE = OF_METHOD.where(TABLE.c.topic.in_([bindparam("topic"), WHOLE]))
 TO_CHANGE_MANY = OF_METHOD.where(TABLE.c.topic.in_(bindparam("topics", expanding=True)))
+BEGUN = select(TABLE.c.person_id, TABLE.c.method).where(
+    TABLE.c.person_id.in_(bindparam("people", expanding=True)),
+    TABLE.c.topic == WHOLE,
+    TABLE.c.n > 0,
+)
 CHANGED = ("mean", "sd", "n", "right", "updated_at", "waiting_id")
 
 
@@ -70,6 +75,12 @@ def of_person(unit: Unit, person_id: str) -> Sequence[Found]:
 def of_people(unit: Unit, person_ids: Sequence[str]) -> Sequence[Found]:
     """All that is known of several people."""
     return connection(unit).execute(KNOWN.where(TABLE.c.person_id.in_(list(person_ids)))).all()
+
+
+def begun_by(unit: Unit, person_ids: Sequence[str]) -> Sequence[tuple[str, str]]:
+    """(person, method) of all that several people have answered anything about."""
+    rows = connection(unit).execute(BEGUN, {"people": list(person_ids)})
+    return [(row.person_id, row.method) for row in rows]
 
 
 def to_change(

@@ -59,6 +59,13 @@ def reading(engine: Engine, viewer: Viewer) -> Iterator[Unit]:
             unit.close()
 
 
+def snapshots(engine: Engine) -> Engine:
+    """The same engine for units that see one moment throughout, as SQLite's readers always do."""
+    if is_sqlite(engine):
+        return engine
+    return engine.execution_options(isolation_level="REPEATABLE READ")
+
+
 @contextmanager
 def writing(engine: Engine, viewer: Viewer) -> Iterator[Unit]:
     """A unit that commits at its end, and rolls back if anything raises."""

@@ -1,13 +1,14 @@
 """The chained log of events that matter, and beside it what each says."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, delete, select, text
+from sqlalchemy import ForeignKey, delete, func, or_, select, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
+from trainer.store.people import our_people
 from trainer.store.unit import Unit
 
 APPENDING = 7_417_001
@@ -51,9 +52,52 @@ def all_in_order(unit: Unit) -> Iterator[EventRow]:
     return iter(unit.session.scalars(select(EventRow).order_by(EventRow.number)))
 
 
+def end(unit: Unit) -> int:
+    """The number of the last link, without the right to append; 0 while there is none.
+
+    One appends at a time and holds that right until the commit, so numbers become visible in
+    order: whoever sees a number sees all before it.
+    """
+    return unit.session.scalar(select(func.max(EventRow.number))) or 0
+
+
+def hash_of(unit: Unit, number: int) -> str | None:
+    """The hash of a link, None where there is none of that number."""
+    return unit.session.scalar(select(EventRow.hash).where(EventRow.number == number))
+
+
+def about_our_people(unit: Unit, after: int, until: int) -> Sequence[tuple[str, EventBodyRow]]:
+    """Kind and body of what concerns the viewer's organisation or a member, behind a number on.
+
+    In order, up to and with `until`; what was erased is left out.
+    """
+    ours = EventBodyRow.organisation_id == unit.viewer.organisation_id
+    rows = unit.session.execute(
+        select(EventRow.kind, EventBodyRow)
+        .join(EventBodyRow, EventBodyRow.number == EventRow.number)
+        .where(
+            EventBodyRow.number > after,
+            EventBodyRow.number <= until,
+            ours | EventBodyRow.person_id.in_(our_people(unit)),
+        )
+        .order_by(EventBodyRow.number)
+    )
+    return [(row[0], row[1]) for row in rows]
+
+
 def bodies(unit: Unit) -> Iterator[EventBodyRow]:
     """Every body that has not been erased."""
     return iter(unit.session.scalars(select(EventBodyRow).order_by(EventBodyRow.number)))
+
+
+def actors_about(unit: Unit, person_id: str, kinds: Collection[str]) -> frozenset[str]:
+    """Who did anything of these kinds ('record' for 'record.suspended') about a person."""
+    about = EventBodyRow.person_id == person_id
+    alike = or_(*(EventRow.kind.like(f"{kind}.%") for kind in kinds))
+    found = unit.session.scalars(
+        select(EventBodyRow.actor_id).join(EventRow).where(about, alike).distinct()
+    )
+    return frozenset(found) - {"", person_id}
 
 
 def erase(unit: Unit, numbers: Sequence[int]) -> None:

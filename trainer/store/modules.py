@@ -18,7 +18,8 @@ from trainer.store.unit import Unit
 class ModuleRow(Base):
     """Scenarios to answer by a day: `length` of them, on these methods and topics.
 
-    `level` is '' where each person gets what suits them.
+    `level` is '' where each person gets what suits them. `before_assessment`: nobody who has it may
+    ask to sit an assessment of its methods before it is done.
     """
 
     __tablename__ = "modules"
@@ -37,6 +38,7 @@ class ModuleRow(Base):
     created_by: Mapped[str] = mapped_column(ForeignKey("persons.id"))
     created_at: Mapped[datetime]
     closed_at: Mapped[datetime | None]
+    before_assessment: Mapped[bool] = mapped_column(default=False, server_default=false())
 
 
 class ModuleGroupRow(Base):
@@ -85,10 +87,8 @@ MODULES, PROGRESS = ModuleRow.__table__, ModuleProgressRow.__table__
 BY_NAME, BY_GROUP = ModulePersonRow.__table__, ModuleGroupRow.__table__
 IN_GROUP = GroupMemberRow.__table__
 DONE = func.coalesce(PROGRESS.c.answered, 0)
-OPEN = and_(
+ASSIGNED = and_(
     MODULES.c.organisation_id == bindparam("organisation"),
-    MODULES.c.closed_at.is_(None),
-    MODULES.c.length > DONE,
     or_(
         MODULES.c.id.in_(
             select(BY_NAME.c.module_id).where(BY_NAME.c.person_id == bindparam("person"))
@@ -100,6 +100,7 @@ OPEN = and_(
         ),
     ),
 )
+OPEN = and_(ASSIGNED, MODULES.c.closed_at.is_(None), MODULES.c.length > DONE)
 WITH_PROGRESS = MODULES.outerjoin(
     PROGRESS,
     (PROGRESS.c.module_id == MODULES.c.id) & (PROGRESS.c.person_id == bindparam("person")),
@@ -120,6 +121,16 @@ OPEN_FOR = (
     .where(OPEN)
     .order_by(MODULES.c.due_on, MODULES.c.id)
 )
+BEFORE_ASSESSMENT = (
+    select(MODULES.c.title, MODULES.c.methods, MODULES.c.length, DONE.label("answered"))
+    .select_from(WITH_PROGRESS)
+    .where(
+        ASSIGNED,
+        MODULES.c.before_assessment,
+        or_(MODULES.c.closed_at.is_(None), MODULES.c.length <= DONE),
+    )
+    .order_by(MODULES.c.due_on, MODULES.c.id)
+)
 ANY_OPEN = select(MODULES.c.id).select_from(WITH_PROGRESS).where(OPEN).exists()
 """Built once: every answer asks whether any is open. Bound: person, organisation."""
 
@@ -132,6 +143,16 @@ def open_for(unit: Unit, person_id: str) -> list[OpenModule]:
         OpenModule(**{**row._mapping, "methods": tuple(row.methods), "topics": tuple(row.topics)})
         for row in rows
     ]
+
+
+def before_assessment(unit: Unit, person_id: str, method: str) -> list[Found]:
+    """Modules of a method that the viewer's organisation set before a person's assessment.
+
+    title, methods, length, answered; without those that were closed undone.
+    """
+    wanted = {"person": person_id, "organisation": unit.viewer.organisation_id}
+    rows = connection(unit).execute(BEFORE_ASSESSMENT, wanted)
+    return [row for row in rows if method in row.methods]
 
 
 def count(

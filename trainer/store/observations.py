@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import ForeignKey, Index, Text, false, select
@@ -148,6 +148,25 @@ def pairs(unit: Unit) -> Sequence[tuple[ObservationRow, ObservationRow]]:
         .order_by(ObservationRow.signed_at, ObservationRow.id)
     )
     return [(row[0], row[1]) for row in rows]
+
+
+def second_sign_offs(unit: Unit, person_id: str, method: str) -> dict[str, date]:
+    """Service -> the day on which a second, different observer had signed it off."""
+    rows = unit.session.execute(
+        select(ObservationRow.service, ObservationRow.observer_id, ObservationRow.observed_at)
+        .where(
+            ObservationRow.person_id == person_id,
+            ObservationRow.method == method,
+            ObservationRow.met,
+        )
+        .order_by(ObservationRow.observed_at)
+    )
+    first: dict[str, str] = {}
+    second: dict[str, date] = {}
+    for service, observer, at in rows:
+        if first.setdefault(service, observer) != observer:
+            second.setdefault(service, at.date())
+    return second
 
 
 def observers_of(unit: Unit, person_id: str, method: str) -> frozenset[str]:

@@ -1,9 +1,20 @@
 """Persons, organisations, who belongs where, groups, one-use links, failed sign-ins."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint, bindparam, delete, false, func, select
+from sqlalchemy import (
+    ForeignKey,
+    Index,
+    Select,
+    UniqueConstraint,
+    bindparam,
+    delete,
+    false,
+    func,
+    select,
+    true,
+)
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -11,6 +22,7 @@ from trainer.store.base import Base, Id, new_id
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
+PORTION = 500
 ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
@@ -32,7 +44,10 @@ class PersonRow(Base):
 
 
 class OrganisationRow(Base):
-    """An academy, a salon, or both. `second_observer`: watched work counts with two sheets only."""
+    """An academy, a salon, or both. `second_observer`: watched work counts with two sheets only.
+
+    `invigilated`: an instructor opens every assessment; else none sat here counts for a record.
+    """
 
     __tablename__ = "organisations"
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
@@ -41,6 +56,7 @@ class OrganisationRow(Base):
     created_at: Mapped[datetime]
     spelling: Mapped[str] = mapped_column(default="british", server_default="british")
     second_observer: Mapped[bool] = mapped_column(default=False, server_default=false())
+    invigilated: Mapped[bool] = mapped_column(default=True, server_default=true())
 
 
 class MembershipRow(Base):
@@ -142,6 +158,21 @@ def by_email(unit: Unit, email: str) -> PersonRow | None:
     return unit.session.scalar(select(PersonRow).where(PersonRow.email == email.casefold()))
 
 
+def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence[PersonRow]:
+    """Everybody with one of these ids or addresses (written small)."""
+    found: dict[str, PersonRow] = {}
+    for column, wanted in ((PersonRow.id, ids), (PersonRow.email, emails)):
+        for some in _portions(sorted(set(wanted))):
+            rows = unit.session.scalars(select(PersonRow).where(column.in_(some)))
+            found |= {row.id: row for row in rows}
+    return list(found.values())
+
+
+def _portions(values: Sequence[str]) -> list[Sequence[str]]:
+    """A statement takes only so many values."""
+    return [values[start : start + PORTION] for start in range(0, len(values), PORTION)]
+
+
 def memberships_of(unit: Unit, person_id: str) -> Sequence[tuple[MembershipRow, OrganisationRow]]:
     """Where a person belongs today, by the organisation's name."""
     rows = unit.session.execute(
@@ -183,6 +214,14 @@ def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]
         .order_by(PersonRow.name, PersonRow.id)
     )
     return [(row[0], row[1]) for row in rows if not role or role in row[1].roles]
+
+
+def our_people(unit: Unit) -> Select[str]:
+    """The ids of everybody who belongs to the viewer's organisation, for use in a query."""
+    return select(MembershipRow.person_id).where(
+        MembershipRow.organisation_id == unit.viewer.organisation_id,
+        MembershipRow.ended_at.is_(None),
+    )
 
 
 def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:

@@ -3,12 +3,13 @@
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, func, select
+from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, bindparam, func, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
-from trainer.store.people import PersonRow
+from trainer.store.people import PersonRow, our_people
+from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
 TRIES = 40  # a list a quarter full still gives a free place, but for one time in 4 ** 40
@@ -53,6 +54,20 @@ class StatusEntryRow(Base):
     is_set: Mapped[bool] = mapped_column(default=False)
 
 
+TABLE = RecordRow.__table__
+LINES = select(
+    TABLE.c.id,
+    TABLE.c.person_id,
+    TABLE.c.method,
+    TABLE.c.services,
+    TABLE.c.valid_from,
+    TABLE.c.valid_until,
+    TABLE.c.state,
+    TABLE.c.state_since,
+).where(TABLE.c.person_id.in_(bindparam("people", expanding=True)))
+"""Built once: what the desk asks of records, without the documents."""
+
+
 def record(unit: Unit, record_id: str) -> RecordRow:
     """A record by its public id. Raises NotFound."""
     row = unit.session.get(RecordRow, record_id)
@@ -80,6 +95,11 @@ def held_by(unit: Unit, person_ids: Iterable[str]) -> Sequence[RecordRow]:
     return unit.session.scalars(chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id)).all()
 
 
+def lines(unit: Unit, person_ids: Iterable[str]) -> Sequence[Found]:
+    """What the desk asks of several people's records, from every issuer, as plain rows."""
+    return connection(unit).execute(LINES, {"people": list(person_ids)}).all()
+
+
 def issued(
     unit: Unit, before: tuple[datetime, str] | None = None, count: int = 50
 ) -> Sequence[RecordRow]:
@@ -92,6 +112,29 @@ def issued(
         )
     chosen = chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id.desc())
     return unit.session.scalars(chosen.limit(count)).all()
+
+
+def of_our_people(unit: Unit, after: str, count: int) -> Sequence[RecordRow]:
+    """Some records that members of the viewer's organisation hold, by id, from behind an id on."""
+    return unit.session.scalars(
+        select(RecordRow)
+        .where(RecordRow.person_id.in_(our_people(unit)), RecordRow.id > after)
+        .order_by(RecordRow.id)
+        .limit(count)
+    ).all()
+
+
+def in_sight(unit: Unit, record_id: str) -> RecordRow:
+    """A record that the viewer's organisation issued or that a member holds. Raises NotFound."""
+    ours = RecordRow.organisation_id == unit.viewer.organisation_id
+    row = unit.session.scalar(
+        select(RecordRow).where(
+            RecordRow.id == record_id, ours | RecordRow.person_id.in_(our_people(unit))
+        )
+    )
+    if row is None:
+        raise NotFound
+    return row
 
 
 def alone(unit: Unit, person_id: str) -> None:

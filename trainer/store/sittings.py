@@ -1,10 +1,10 @@
 """Sittings of assessments: their form as it was shown, every answer as it arrived."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, false, insert, select, update
+from sqlalchemy import JSON, ForeignKey, Index, false, insert, select, true, update
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -20,6 +20,9 @@ class SittingRow(Base):
 
     `state`: main, confirm (fresh items after critical errors), done. `unfinished` is
     'person:method' until it is done, so that nobody has two open. `most` items, raw `cut`.
+    `opened_by`: the instructor who let them sit; `counts`: it may earn a record. `pauses` of
+    `pause_minutes` each, `pauses_taken` so far; `paused_at` while the clock stands still. `place`:
+    the position that was looked at last.
     """
 
     __tablename__ = "sittings"
@@ -52,6 +55,14 @@ class SittingRow(Base):
     confidence: Mapped[float | None]
     passed: Mapped[bool | None]
     outcome: Mapped[dict[str, Any]]
+    opened_by: Mapped[str | None] = mapped_column(Id)
+    counts: Mapped[bool] = mapped_column(default=True, server_default=true())
+    pauses: Mapped[int] = mapped_column(default=0, server_default="0")
+    pause_minutes: Mapped[int] = mapped_column(default=0, server_default="0")
+    pauses_taken: Mapped[int] = mapped_column(default=0, server_default="0")
+    paused_at: Mapped[datetime | None]
+    larger_type: Mapped[bool] = mapped_column(default=False, server_default=false())
+    place: Mapped[int | None]
 
 
 class SittingItemRow(Base):
@@ -86,12 +97,15 @@ class SittingSaveRow(Base):
 
 
 class TimeAllowanceRow(Base):
-    """Extra time that an organisation grants a person, in percent of the usual time."""
+    """What an organisation makes easier for a person; `percent` more than the usual time."""
 
     __tablename__ = "time_allowances"
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), primary_key=True)
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), primary_key=True)
     percent: Mapped[int]
+    pauses: Mapped[int] = mapped_column(default=0, server_default="0")
+    pause_minutes: Mapped[int] = mapped_column(default=0, server_default="0")
+    larger_type: Mapped[bool] = mapped_column(default=False, server_default=false())
     set_by: Mapped[str] = mapped_column(Id)
     set_at: Mapped[datetime]
 
@@ -156,14 +170,28 @@ def latest(unit: Unit, person_id: str, method: str) -> SittingRow | None:
     )
 
 
+def decided(unit: Unit, person_ids: Sequence[str]) -> Sequence[SittingRow]:
+    """Sittings of these people that the viewer's organisation has decided, newest first."""
+    return unit.session.scalars(
+        select(SittingRow)
+        .where(
+            SittingRow.organisation_id == unit.viewer.organisation_id,
+            SittingRow.person_id.in_(list(person_ids)),
+            SittingRow.passed.is_not(None),
+        )
+        .order_by(SittingRow.finished_at.desc())
+    ).all()
+
+
 def passed(unit: Unit, person_id: str, method: str) -> SittingRow | None:
-    """The latest sitting that a person passed for a method, or None."""
+    """The latest sitting that counts and that a person passed for a method, or None."""
     return unit.session.scalar(
         select(SittingRow)
         .where(
             SittingRow.person_id == person_id,
             SittingRow.method == method,
             SittingRow.passed.is_(True),
+            SittingRow.counts.is_(True),
         )
         .order_by(SittingRow.finished_at.desc())
         .limit(1)
@@ -181,6 +209,10 @@ def item(unit: Unit, sitting_id: str, position: int) -> Found:
             SittingItemRow.saved_at,
             SittingRow.state,
             SittingRow.closes_at,
+            SittingRow.pauses,
+            SittingRow.pause_minutes,
+            SittingRow.pauses_taken,
+            SittingRow.paused_at,
         )
         .join(SittingRow, SittingRow.id == SittingItemRow.sitting_id)
         .where(
@@ -258,21 +290,39 @@ def flag(unit: Unit, sitting_id: str, position: int, flagged: bool) -> None:
     )
 
 
-def extra_percent(unit: Unit, person_id: str) -> int:
-    """The extra time the viewer's organisation grants a person, in percent."""
-    row = unit.session.get(TimeAllowanceRow, (person_id, unit.viewer.organisation_id))
-    return row.percent if row else 0
+def look_at(unit: Unit, sitting_id: str, position: int) -> None:
+    """Remember which item of a sitting was looked at last."""
+    unit.session.execute(
+        update(SittingRow).where(SittingRow.id == sitting_id).values(place=position)
+    )
 
 
-def allow_extra(unit: Unit, person_id: str, percent: int, now: datetime) -> None:
-    """Grant extra time in the viewer's organisation, in place of what was granted before."""
+def openers_of(unit: Unit, person_id: str, method: str) -> frozenset[str]:
+    """Everybody who has opened a sitting of a person with a method."""
+    found = unit.session.scalars(
+        select(SittingRow.opened_by).where(
+            SittingRow.person_id == person_id,
+            SittingRow.method == method,
+            SittingRow.opened_by.is_not(None),
+        )
+    )
+    return frozenset(one for one in found if one)
+
+
+def allowance(unit: Unit, person_id: str) -> TimeAllowanceRow | None:
+    """What the viewer's organisation makes easier for a person, or None."""
+    return unit.session.get(TimeAllowanceRow, (person_id, unit.viewer.organisation_id))
+
+
+def allow(unit: Unit, person_id: str, now: datetime, granted: Mapping[str, Any]) -> None:
+    """Grant it in the viewer's organisation, in place of what was granted before."""
     unit.session.merge(
         TimeAllowanceRow(
             person_id=person_id,
             organisation_id=unit.viewer.organisation_id,
-            percent=percent,
             set_by=unit.viewer.person_id,
             set_at=now,
+            **granted,
         )
     )
 

@@ -9,10 +9,11 @@ from datetime import datetime
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.independence import why_not
-from trainer.store import acceptances, observations, people
+from trainer.store import acceptances, people
 from trainer.store.acceptances import AcceptanceRow
 from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.certify import Issuing, consider
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
@@ -149,7 +150,7 @@ def _reason(reason: str) -> str:
 
 
 def _refused(unit: Unit, row: AcceptanceRow) -> str:
-    examiners = observations.observers_of(unit, row.person_id, row.method)
+    examiners = examiners_of(unit, row.person_id, row.method)
     return why_not(unit.viewer.person_id, row.person_id, examiners, row.asked_by)
 
 

@@ -24,7 +24,10 @@ CLOSED_PAGE = 20
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What an instructor asks for. `title` and `level` may be ''."""
+    """What an instructor asks for. `title` and `level` may be ''.
+
+    `before_assessment`: whoever has it must have done it before they ask to sit its methods.
+    """
 
     title: str
     methods: Sequence[str]
@@ -35,6 +38,7 @@ class Wish:
     group_ids: Sequence[str] = ()
     person_ids: Sequence[str] = ()
     submission_id: str = ""
+    before_assessment: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +98,7 @@ def create(
         "length": wish.length,
         "level": wish.level,
         "due_on": wish.due_on,
+        "before_assessment": wish.before_assessment,
         "created_by": unit.viewer.person_id,
         "created_at": now,
     }

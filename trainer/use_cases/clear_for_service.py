@@ -1,119 +1,186 @@
 """Answer the salon: may this person do this service with this method on this day?"""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
-from trainer.core.problems import InputProblem
-from trainer.core.records.clearance import Clearance, Question, clear
-from trainer.core.records.standing import Standing, standing_on
-from trainer.store import competencies, people, standings
-from trainer.store.statements import Found
+from trainer.core.problems import InputProblem, NotFound
+from trainer.core.records.clearance import Clearance, Question
+from trainer.core.records.house_rules import HouseRules
+from trainer.store import team, working_days
+from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
-from trainer.use_cases.keep_standing import held, summed_up, words_on
+from trainer.use_cases.keep_working_days import works
+from trainer.use_cases.weigh_clearance import Kept, read_kept
 
 ASKERS = ("salon_manager", "instructor", "administrator")
-GRACE_DAYS = 30
-WORST_FIRST = ("withdrawn", "suspended", "expired", "not_started", "working_towards", "competent")
+ENOUGH = 12
+"""Others who may do it: so many are told."""
+LOOKED_AT = 60
+SHOWN = 60
+"""People that a list at the desk shows."""
+LONGEST = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One question: ids of person and method, the service, the day.
+
+    `urgent`: a removal that cannot wait; only with the service 'remove'.
+    """
+
+    person_id: str
+    method: str
+    service: str
+    on: date
+    urgent: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A question with its answer, and what the person is called."""
+
+    ask: Ask
+    person: str
+    clearance: Clearance
 
 
 @dataclass(frozen=True)
 class Cleared:
-    """The question as it was understood, the answer, and what a record takes from this person."""
+    """The question as it was understood and its answer.
+
+    `needed`: what a new record takes from this person, where they are not cleared or may renew.
+    `rules` are the house's for the method; `supervised` the clients done under supervision here.
+    """
 
     person_id: str
     person: str
+    method_id: str
     method: str
     service: str
     on: date
+    urgent: bool
     clearance: Clearance
-    needed: Needed
+    needed: Needed | None
+    rules: HouseRules
+    supervised: int
 
 
-@dataclass(frozen=True)
-class TeamMember:
-    """One person of the team: a standing per method, and the methods whose record ends soon."""
+def answer_many(
+    unit: Unit, bank: Bank, asks: Sequence[Ask], grace_days: int
+) -> tuple[Answered, ...]:
+    """Answer many questions about members of the viewer's organisation, in their order.
 
-    person_id: str
-    name: str
-    standings: Mapping[str, Standing]
-    ends_soon: frozenset[str]
+    Six SQL statements at most, however many questions, people and days there are. `grace_days` is
+    the site's setting. Each `Answered` has the ask itself, the person's name and the `Clearance`:
+    `answer` ('cleared', 'supervised_only', 'not_cleared'), `reasons` (each with `ground`, a word
+    for programs, `said`, `would_change_it`) and `reminder`, which always goes with it.
 
-
-def answer(unit: Unit, bank: Bank, person_id: str, method: str, service: str, on: date) -> Cleared:
-    """Answer for a member of the viewer's organisation. Raises NotFound for anybody else."""
-    unit.viewer.must_be(*ASKERS)
-    if method not in bank.methods:
-        raise InputProblem("This method is not known", "method", "Choose one of the list.")
-    if service not in SERVICES:
-        raise InputProblem("This service is not known", "service", "Choose one of the list.")
-    person, _ = people.member(unit, person_id)
-    rows = standings.of_person(unit, person_id, method)
-    begun = _begun(rows, competencies.of_person(unit, person_id))
-    progress = replace(summed_up(rows), started=(person_id, method) in begun)
-    standing = standing_on(on, service, held(unit, person_id, method), progress)
-    named = bank.methods[method].name
-    asked = Question(person.name, named, service, on)
-    observed = bank.methods[method].scheme.observed
-    found = clear(asked, standing, progress, GRACE_DAYS, observed)
-    at = datetime.combine(on, time(12, tzinfo=UTC))
-    takes = needed(unit, bank, person_id, method, at)
-    return Cleared(person.id, person.name, named, service, on, found, takes)
-
-
-def team(unit: Unit, bank: Bank, day: date, soon_days: int = 60) -> Sequence[TeamMember]:
-    """The viewer's team: everyone who works or trains in the organisation, by name.
-
-    `soon_days`: how near the end of a record must be to be told.
+    Raises
+    ------
+    Forbidden : If the viewer may not ask.
+    NotFound : If anybody asked about does not belong to the viewer's organisation.
+    InputProblem : If a method or service is not known, or something else than a removal is urgent;
+        it names the field.
     """
     unit.viewer.must_be(*ASKERS)
-    staff = [person for person, row in people.members(unit) if "apprentice" in row.roles]
-    ids = [person.id for person in staff]
-    rows = standings.of_people(unit, ids)
-    begun = _begun(rows, competencies.of_people(unit, ids))
-    words = words_on(rows, day)
-    soon = day + timedelta(days=soon_days)
-    return [_member(person, bank, words, begun, soon) for person in staff]
+    for ask in asks:
+        _check(bank, ask)
+    person_ids = sorted({ask.person_id for ask in asks})
+    names = team.names(unit, person_ids)
+    if len(names) < len(person_ids):
+        raise NotFound
+    kept = read_kept(unit, bank, person_ids, grace_days)
+    return tuple(Answered(ask, names[ask.person_id], _weigh(kept, names, ask)) for ask in asks)
 
 
-def staff(unit: Unit) -> Sequence[tuple[str, str]]:
-    """Whom may be asked about: (id, name) of the team."""
+def answer(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Cleared:
+    """Answer one question in full: with the house's rules and what a record would take.
+
+    Raises as `answer_many` does.
+    """
     unit.viewer.must_be(*ASKERS)
-    return [(one.id, one.name) for one, row in people.members(unit) if "apprentice" in row.roles]
+    _check(bank, ask)
+    names = team.names(unit, [ask.person_id])
+    if not names:
+        raise NotFound
+    kept = read_kept(unit, bank, [ask.person_id], grace_days)
+    found = _weigh(kept, names, ask)
+    return Cleared(
+        ask.person_id,
+        names[ask.person_id],
+        ask.method,
+        bank.methods[ask.method].name,
+        ask.service,
+        ask.on,
+        ask.urgent,
+        found,
+        _needed(unit, bank, kept, ask, found),
+        kept.rules[ask.method],
+        kept.supervised.get((ask.person_id, ask.method, ask.service), 0),
+    )
 
 
-def _member(
-    person: people.PersonRow,
-    bank: Bank,
-    words: Mapping[tuple[str, str, str], Standing],
-    begun: Collection[tuple[str, str]],
-    soon: date,
-) -> TeamMember:
-    found = {}
-    for method in bank.methods:
-        without = Standing("working_towards" if (person.id, method) in begun else "not_started")
-        found[method] = _worst(
-            words.get((person.id, method, service), without)
-            for service in bank.methods[method].scheme.observed
+def everything(
+    unit: Unit, bank: Bank, person_id: str, on: date, grace_days: int
+) -> tuple[Answered, ...]:
+    """Every method and service of one person on a day: what the desk shows after one tap."""
+    asks = [Ask(person_id, m, s, on) for m in bank.methods for s in SERVICES]
+    return answer_many(unit, bank, asks, grace_days)
+
+
+def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple[str, str]]:
+    """Who of the house is cleared for what was asked, but for the one asked about: (id, name).
+
+    By name, without those who do not work on that day of the week; at most a dozen are told.
+    """
+    unit.viewer.must_be(*ASKERS)
+    rows = team.competent(unit, ask.method, ask.service, ask.on, LOOKED_AT)
+    days = working_days.of_people(unit, [row.id for row in rows])
+    rows = [row for row in rows if row.id != ask.person_id and works(days.get(row.id), ask.on)]
+    names = {row.id: row.name for row in rows}
+    kept = read_kept(unit, bank, list(names), grace_days)
+    asks = [Ask(one, ask.method, ask.service, ask.on, ask.urgent) for one in names]
+    cleared = [one for one in asks if _weigh(kept, names, one).answer == "cleared"]
+    return [(one.person_id, names[one.person_id]) for one in cleared[:ENOUGH]]
+
+
+def find(unit: Unit, letters: str, count: int = SHOWN) -> tuple[Sequence[tuple[str, str]], bool]:
+    """Whom may be asked about, by name: (id, name); and whether there are more.
+
+    `letters`: what a part of the name begins with; '' for anybody.
+    """
+    unit.viewer.must_be(*ASKERS)
+    wanted = Wanted(date.min, letters=letters.strip()[:LONGEST])
+    rows = team.page(unit, wanted, None, count + 1)
+    return [(one.id, one.name) for one in rows[:count]], len(rows) > count
+
+
+def _check(bank: Bank, ask: Ask) -> None:
+    if ask.method not in bank.methods:
+        raise InputProblem("This method is not known", "method", "Choose one of the list.")
+    if ask.service not in SERVICES:
+        raise InputProblem("This service is not known", "service", "Choose one of the list.")
+    if ask.urgent and ask.service != "remove":
+        raise InputProblem(
+            "Only a removal cannot wait", "urgent", "Ask about remove, or leave it out."
         )
-    ending = {
-        method
-        for method, one in found.items()
-        if one.word == "competent" and one.day is not None and one.day <= soon
-    }
-    return TeamMember(person.id, person.name, found, frozenset(ending))
 
 
-def _begun(
-    rows: Iterable[standings.StandingRow], practised: Iterable[Found]
-) -> Collection[tuple[str, str]]:
-    """(person, method) of everything that was practised or assessed."""
-    found = {(row.person_id, row.method) for row in rows}
-    return found | {(one.person_id, one.method) for one in practised if one.n}
+def _weigh(kept: Kept, names: Mapping[str, str], ask: Ask) -> Clearance:
+    named = kept.bank.methods[ask.method].name
+    question = Question(names[ask.person_id], named, ask.service, ask.on, ask.urgent)
+    return kept.clearance(ask.person_id, question, ask.method)
 
 
-def _worst(found: Iterable[Standing]) -> Standing:
-    return min(found, key=lambda one: (WORST_FIRST.index(one.word), one.day or date.max))
+def _needed(unit: Unit, bank: Bank, kept: Kept, ask: Ask, found: Clearance) -> Needed | None:
+    standing = kept.standing(ask.person_id, ask.method, ask.service, ask.on)
+    window = timedelta(days=bank.methods[ask.method].scheme.renew_days)
+    lasts = standing.day is not None and standing.day > ask.on + window
+    if standing.word == "competent" and lasts:
+        return None
+    at = datetime.combine(ask.on, time(12, tzinfo=UTC))
+    return needed(unit, bank, ask.person_id, ask.method, at)

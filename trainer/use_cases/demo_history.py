@@ -9,9 +9,20 @@ from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import MAIN_TOPICS
+from trainer.core.marking.accommodation import NONE_NEEDED
 from trainer.core.scenarios.family import families
 from trainer.store import practice, sittings
-from trainer.use_cases import certify, finish_sitting, practise, sign_off, sit_assessment
+from trainer.use_cases import (
+    admit_candidate,
+    agree_to_scheme,
+    ask_to_sit,
+    begin_sitting,
+    certify,
+    finish_sitting,
+    practise,
+    sign_off,
+    sit_assessment,
+)
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.demo_cast import Player
 from trainer.use_cases.demo_learner import answer, answers_right
@@ -78,8 +89,9 @@ def sit(story: Story, player: Player, viewer: Viewer, method: str, passes: bool,
     """Sit a method's assessment some days ago, well or badly."""
     at = story.now - timedelta(days=ago)
     prepared = sit_assessment.prepare(story.bank, method)
+    _admit(story, viewer, method, at)
     with story.work.writing(viewer) as unit:
-        sitting_id = sit_assessment.open_sitting(unit, story.bank, method, prepared, 0, at)
+        sitting_id = begin_sitting.begin(unit, story.bank, method, prepared, at)
     draw = Draw("demo sitting", player.name, method)
     for part in ("main", "confirm"):
         with story.work.writing(viewer) as unit:
@@ -96,6 +108,16 @@ def sit(story: Story, player: Player, viewer: Viewer, method: str, passes: bool,
             finish_sitting.finish(unit, story.bank, sitting_id, done)
             who, place = viewer.person_id, viewer.organisation_id
             certify.consider(unit, story.bank, who, place, method, story.issuing, done)
+
+
+def _admit(story: Story, viewer: Viewer, method: str, at: datetime) -> None:
+    """They sign, ask, and are let in by somebody who knows them."""
+    with story.work.writing(viewer) as unit:
+        text = agree_to_scheme.version_of(story.bank)
+        agree_to_scheme.sign(unit, story.bank, Proven(viewer.person_id), text, at)
+        asked = ask_to_sit.ask(unit, story.bank, method, sit_assessment.FULL, "", 0, at)
+    with story.work.writing(story.observer) as unit:
+        admit_candidate.admit(unit, story.bank, asked, "known", NONE_NEEDED, 0, at)
 
 
 def _right(number: int, part: str, passes: bool, draw: Draw) -> bool:

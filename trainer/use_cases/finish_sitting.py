@@ -31,6 +31,7 @@ from trainer.use_cases.know_competency import (
 )
 from trainer.use_cases.know_difficulty import difficulty_of
 from trainer.use_cases.know_standard import equated
+from trainer.use_cases.pause_sitting import run_on
 from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.sit_assessment import fresh_items, with_difficulty
 from trainer.use_cases.unusual_answers import unusual
@@ -60,6 +61,7 @@ def finish(unit: Unit, bank: Bank, sitting_id: str, now: datetime) -> SittingRow
     row = sittings.own(unit, sitting_id, to_change=True)
     if row.state == DONE:
         return row
+    run_on(row, now)
     reviewed = reviewed_of(unit, sitting_id)
     if row.state == MAIN and _ask_again(unit, bank, row, reviewed, now):
         return row
@@ -125,7 +127,7 @@ def _ask_again(
     rows = fresh_items(bank, row.id, wanted, CONFIRM, row.most + 1)
     sittings.add_items(unit, with_difficulty(unit, rows))
     minutes = blueprint.confirm_minutes * len(wanted)
-    row.state = CONFIRM
+    row.state, row.place = CONFIRM, None
     usual = blueprint.minutes * row.most / blueprint.items  # a refresh set is shorter
     row.closes_at = now + timedelta(minutes=minutes * row.minutes / usual)
     unit.session.flush()

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
+from typing import Any
 
 from trainer.core.knowledge.words import SERVICES
 from trainer.core.records.standing import HeldRecord, Progress, Standing, on_day, standing_on
-from trainer.store import records, standings
+from trainer.store import observations, records, standings
 from trainer.store.unit import Unit
 from trainer.use_cases.evidence import Evidence
 
@@ -15,14 +16,14 @@ def held(unit: Unit, person_id: str, method: str) -> list[HeldRecord]:
     return [as_held(row) for row in records.held(unit, person_id, method)]
 
 
-def as_held(row: records.RecordRow) -> HeldRecord:
+def as_held(row: Any) -> HeldRecord:
     """One kept record as the core reads it."""
     return HeldRecord(
         row.id,
         frozenset(row.services),
         row.valid_from.date(),
         row.valid_until.date(),
-        row.state,  # type: ignore[arg-type]
+        row.state,
         row.state_since.date(),
     )
 
@@ -36,6 +37,8 @@ def refresh(unit: Unit, evidence: Evidence, person_id: str, method: str, now: da
     newest = max((one.valid_from for one in known), default=date.min)
     observed = {service: on for service, on in evidence.observed_on.items() if on > newest}
     progress = Progress(True, evidence.passed_on, frozenset(observed))
+    began = {one.id: one.valid_from for one in known}
+    second = observations.second_sign_offs(unit, person_id, method)
     for service in SERVICES:
         found = standing_on(now.date(), service, known, progress)
         standings.keep(
@@ -50,11 +53,13 @@ def refresh(unit: Unit, evidence: Evidence, person_id: str, method: str, now: da
                 passed_on=progress.passed_on,
                 observed_on=observed.get(service),
                 as_of=now,
+                record_from=began.get(found.record or ""),
+                second_on=second.get(service),
             ),
         )
 
 
-def summed_up(rows: Iterable[standings.StandingRow]) -> Progress:
+def summed_up(rows: Iterable[Any]) -> Progress:
     """What is known beside records of one person and method, from the summary."""
     kept = list(rows)
     return Progress(
@@ -64,13 +69,11 @@ def summed_up(rows: Iterable[standings.StandingRow]) -> Progress:
     )
 
 
-def words_on(
-    rows: Iterable[standings.StandingRow], day: date
-) -> Mapping[tuple[str, str, str], Standing]:
+def words_on(rows: Iterable[Any], day: date) -> Mapping[tuple[str, str, str], Standing]:
     """{(person, method, service): standing on a day} from the summary."""
     return {
         (row.person_id, row.method, row.service): on_day(
-            Standing(row.word, row.day, row.record_id),  # type: ignore[arg-type]
+            Standing(row.word, row.day, row.record_id),
             day,
         )
         for row in rows

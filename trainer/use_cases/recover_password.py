@@ -1,17 +1,14 @@
 """A forgotten password: a link by mail where mail is set, else from an administrator."""
 
-import smtplib
 from datetime import datetime, timedelta
 from email.message import EmailMessage
-from urllib.parse import unquote, urlsplit
 
 from trainer.store import people
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.one_use_links import RECOVERY, make_link
+from trainer.use_cases.send_mail import send
 from trainer.use_cases.work import Work
-
-PATIENCE_S = 10
 
 
 def ask_by_mail(
@@ -30,7 +27,7 @@ def ask_by_mail(
             return
         token = make_link(unit, row.id, RECOVERY, lasts, now)
         message = _message(sender, row.email, f"{base_url}/set-password/{token}", lasts)
-    _send(smtp_url, message)
+    send(smtp_url, [message])
 
 
 def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -> str:
@@ -57,15 +54,3 @@ def _message(sender: str, to: str, link: str, lasts: timedelta) -> EmailMessage:
         "If it was not you, do nothing: your password stays as it is.\n"
     )
     return message
-
-
-def _send(smtp_url: str, message: EmailMessage) -> None:
-    parts = urlsplit(smtp_url)
-    host, port = parts.hostname or "localhost", parts.port or 25
-    kind = smtplib.SMTP_SSL if parts.scheme == "smtps" else smtplib.SMTP
-    with kind(host, port, timeout=PATIENCE_S) as server:
-        if parts.scheme == "smtp+starttls":
-            server.starttls()
-        if parts.username:
-            server.login(unquote(parts.username), unquote(parts.password or ""))
-        server.send_message(message)

@@ -17,19 +17,14 @@ from trainer.store.base import new_id
 from trainer.store.competencies import WHOLE
 from trainer.store.sittings import MAIN, SittingRow
 from trainer.store.unit import Unit
+from trainer.use_cases.accommodate import standing
 from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.evidence import gather
-from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import held
 from trainer.use_cases.know_competency import NOTHING, blueprint_of, known_to
-from trainer.use_cases.know_standard import ability_needed, cut_of
+from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.refusals import InputProblem, NotFound
-from trainer.use_cases.sit_assessment import (
-    Prepared,
-    fingerprint,
-    fresh_items,
-    with_difficulty,
-)
+from trainer.use_cases.sit_assessment import REFRESH, Prepared, fresh_items
 
 TRIES = 24
 
@@ -64,17 +59,16 @@ def offer(unit: Unit, bank: Bank, method: str, now: datetime) -> Offered:
         full, Shortening(rule.share, rule.short_share, rule.least_answers), recent
     )
     open_one = sittings.unfinished(unit, unit.viewer.person_id, method)
-    extra = sittings.extra_percent(unit, unit.viewer.person_id)
     return Offered(
         method,
         blueprint,
         full.items,
-        blueprint.minutes + blueprint.minutes * extra // 100,
+        standing(unit, unit.viewer.person_id).minutes(blueprint.minutes),
         raw_needed(blueprint.items, blueprint.cut_share),
         recent,
         rule.within_days,
         sound(recent, rule.least_answers),
-        _why_not(unit, bank, method, now),
+        why_no_refresh(unit, bank, unit.viewer.person_id, method, now),
         open_one.id if open_one else None,
     )
 
@@ -98,43 +92,8 @@ def prepare(bank: Bank, offered: Offered, seen: Lately = NOT_AT_ALL) -> Prepared
     rows = fresh_items(bank, sitting_id, form.families, MAIN, 1)
     critical = {one.id for one in families(bank, method=offered.method) if one.recipe.critical}
     kept = tuple(_critical(bank, row) if row["family"] in critical else row for row in rows)
-    return Prepared(sitting_id, kept, wanted(bank, method, blueprint).moved)
-
-
-def open_set(unit: Unit, bank: Bank, method: str, prepared: Prepared, now: datetime) -> str:
-    """Open the sitting of a refresh set and give its id; the unfinished one's if there is one.
-
-    Raises InputProblem where it is not open to the viewer.
-    """
-    offered = offer(unit, bank, method, now)
-    if offered.waiting_id:
-        return offered.waiting_id
-    if offered.why_not:
-        raise InputProblem(offered.why_not, bank.methods[method].name, "See your records.")
-    person_id, many = unit.viewer.person_id, len(prepared.items)
-    items = with_difficulty(unit, prepared.items)
-    cut, basis = cut_of(unit, method, offered.blueprint, items)
-    values = {
-        "id": prepared.id,
-        "person_id": person_id,
-        "organisation_id": unit.viewer.organisation_id,
-        "method": method,
-        "blueprint": offered.blueprint.name,
-        "state": MAIN,
-        "unfinished": f"{person_id}:{method}",
-        "opened_at": now,
-        "closes_at": now + timedelta(minutes=offered.minutes),
-        "minutes": offered.minutes,
-        "bank_version": bank.version,
-        "fingerprint": fingerprint(prepared.items),
-        "most": many,
-        "cut": cut,
-        "outcome": {"moved": list(prepared.moved)} | basis,
-    }
-    opened = sittings.open_once(unit, values, items)
-    body = {"sitting": opened, "method": method, "items": many, "short": offered.short}
-    log(unit, "refresh.opened", body, now, person_id=person_id)
-    return opened
+    moved = wanted(bank, method, blueprint).moved
+    return Prepared(sitting_id, REFRESH, blueprint, kept, moved)
 
 
 def _critical(bank: Bank, row: dict[str, Any]) -> dict[str, Any]:
@@ -159,9 +118,12 @@ def _recent(unit: Unit, bank: Bank, method: str, days: int, now: datetime) -> Re
     return Recent(stand, given, harmful)
 
 
-def _why_not(unit: Unit, bank: Bank, method: str, now: datetime) -> str:
-    """Too early, too late, already passed, or failed since: then the full assessment is next."""
-    person_id, scheme = unit.viewer.person_id, bank.methods[method].scheme
+def why_no_refresh(unit: Unit, bank: Bank, person_id: str, method: str, now: datetime) -> str:
+    """Why no refresh set is open to a person, '' where it is.
+
+    Too early, too late, already passed, or failed since: then the full assessment is next.
+    """
+    scheme = bank.methods[method].scheme
     known = held(unit, person_id, method)
     if not may_refresh(now.date(), scheme, known):
         return "there is no record to refresh at this time"

@@ -1,4 +1,4 @@
-"""Sit an assessment: may they, open it, show it, keep every answer at once."""
+"""Sit an assessment: what is offered, its form drawn, its pages, every answer kept at once."""
 
 import hashlib
 import json
@@ -11,17 +11,19 @@ from trainer.core.draw import Draw
 from trainer.core.items.codec import as_kept, from_kept
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
+from trainer.core.marking.accommodation import SittingClock
 from trainer.core.measurement.blueprint import Blueprint
 from trainer.core.measurement.decision import raw_needed
 from trainer.core.scenarios.generate import generate
-from trainer.store import people, sittings
+from trainer.store import sittings
 from trainer.store.base import new_id
 from trainer.store.sittings import DONE, MAIN, SittingRow
 from trainer.store.unit import Unit
+from trainer.use_cases.accommodate import clock_of, standing
 from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import in_use, to_keep
-from trainer.use_cases.know_standard import cut_of, share_needed
+from trainer.use_cases.know_standard import share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.typical_items import LEVEL
@@ -30,6 +32,8 @@ GRACE = timedelta(seconds=30)
 """An answer sent in time may arrive this much later."""
 SEEDS = 2**31
 TRIES = 8
+FULL, REFRESH = "full", "refresh"
+"""The whole assessment, or the shorter set of whoever renews in time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,8 @@ class Offer:
     """An assessment of one method as it stands for the viewer.
 
     `waiting_id`: a sitting that is not finished. `from_when`: when the next may be opened, if
-    that is later than now. `unmet`: topics that the bank has too few questions for.
+    that is later than now. `unmet`: topics that the bank has too few questions for. `minutes`
+    with the extra time that the viewer has.
     """
 
     method: str
@@ -56,17 +61,14 @@ class Offer:
         """The raw score that a form needs; about that many where a panel has set it."""
         return raw_needed(self.blueprint.items, self.cut_share)
 
-    @property
-    def may(self) -> bool:
-        """Whether a new sitting may be opened now."""
-        return not (self.waiting_id or self.from_when or self.unmet)
-
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """A form with its items, ready to be opened."""
+    """A form with its items, ready to be begun. `kind`: full or refresh."""
 
     id: str
+    kind: str
+    blueprint: Blueprint
     items: tuple[dict[str, Any], ...]
     moved: tuple[str, ...]
 
@@ -89,7 +91,18 @@ class Page:
     places: tuple[Place, ...]
     here: Place
     question: Question
-    seconds_left: int
+    clock: SittingClock
+    now: datetime
+
+    @property
+    def seconds_left(self) -> int:
+        """Whole seconds until the time is over."""
+        return self.clock.seconds_left(self.now)
+
+    @property
+    def ends_at(self) -> datetime:
+        """When the time is over, if there is no pause to come."""
+        return self.clock.end(self.now)
 
 
 def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) -> Offer:
@@ -100,22 +113,25 @@ def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) 
     blueprint = blueprint_of(bank, method)
     open_one = sittings.unfinished(unit, person_id, method)
     last = sittings.latest(unit, person_id, method)
-    from_when = None
-    if last and not last.passed and last.finished_at:
-        again = last.finished_at + timedelta(days=retake_days)
-        from_when = again if again > now else None
-    extra = sittings.extra_percent(unit, person_id)
     return Offer(
         method,
         blueprint,
         open_one.id if open_one else None,
         last,
-        from_when,
+        again_from(last, retake_days, now),
         unmet(bank, method),
-        _with_extra(blueprint.minutes, extra),
+        standing(unit, person_id).minutes(blueprint.minutes),
         wanted(bank, method).by_topic,
         *share_needed(unit, method, blueprint),
     )
+
+
+def again_from(last: SittingRow | None, retake_days: int, now: datetime) -> datetime | None:
+    """When somebody may sit again after their last one; None if that is not later than now."""
+    if last is None or last.passed or last.finished_at is None:
+        return None
+    again = last.finished_at + timedelta(days=retake_days)
+    return again if again > now else None
 
 
 def prepare(bank: Bank, method: str, seen: Lately = NOT_AT_ALL) -> Prepared:
@@ -132,7 +148,7 @@ def prepare(bank: Bank, method: str, seen: Lately = NOT_AT_ALL) -> Prepared:
     sitting_id = new_id()
     form = form_of(bank, method, seen, Draw("sitting", sitting_id))
     items = fresh_items(bank, sitting_id, form.families, MAIN, 1)
-    return Prepared(sitting_id, items, wanted(bank, method).moved)
+    return Prepared(sitting_id, FULL, blueprint_of(bank, method), items, wanted(bank, method).moved)
 
 
 def fresh_items(
@@ -164,46 +180,6 @@ def fresh_items(
     return tuple(rows)
 
 
-def open_sitting(
-    unit: Unit, bank: Bank, method: str, prepared: Prepared, retake_days: int, now: datetime
-) -> str:
-    """Open a sitting and give its id; the unfinished one's if there is one.
-
-    Raises InputProblem while the waiting time after the last one runs.
-    """
-    offered = offer(unit, bank, method, retake_days, now)
-    if offered.waiting_id:
-        return offered.waiting_id
-    if offered.from_when:
-        raise InputProblem(
-            f"the next sitting is open to you from {offered.from_when:%d %B %Y}",
-            bank.methods[method].name,
-            "Work on the topics of your last result until then.",
-        )
-    blueprint = offered.blueprint
-    person_id = unit.viewer.person_id
-    items = with_difficulty(unit, prepared.items)
-    cut, basis = cut_of(unit, method, blueprint, items)
-    values = {
-        "id": prepared.id,
-        "person_id": person_id,
-        "organisation_id": unit.viewer.organisation_id,
-        "method": method,
-        "blueprint": blueprint.name,
-        "state": MAIN,
-        "unfinished": f"{person_id}:{method}",
-        "opened_at": now,
-        "closes_at": now + timedelta(minutes=offered.minutes),
-        "minutes": offered.minutes,
-        "bank_version": bank.version,
-        "fingerprint": fingerprint(prepared.items),
-        "most": len(prepared.items),
-        "cut": cut,
-        "outcome": {"moved": list(prepared.moved)} | basis,
-    }
-    return sittings.open_once(unit, values, items)
-
-
 def with_difficulty(unit: Unit, items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     """The rows with what the calibration in use says of each; the sitting is read by that."""
     found = in_use(unit, [item["family"] for item in items])
@@ -219,26 +195,38 @@ def fingerprint(items: Sequence[Mapping[str, Any]]) -> str:
 
 
 def state_of(unit: Unit, sitting_id: str, now: datetime) -> str:
-    """A sitting of the viewer is 'done', 'open', or 'lapsed': its time is over, grace included."""
+    """A sitting of the viewer is 'done', 'paused', 'open', or 'lapsed': over, grace included."""
     sitting = sittings.own(unit, sitting_id)
+    clock = clock_of(sitting)
     if sitting.state == DONE:
         return "done"
-    return "lapsed" if now > sitting.closes_at + GRACE else "open"
+    if clock.stands_still(now):
+        return "paused"
+    return "lapsed" if now > clock.end(now) + GRACE else "open"
 
 
 def page(unit: Unit, sitting_id: str, number: int | None, now: datetime) -> Page:
-    """A sitting of the viewer at a question of its present part; first open one if none is named.
+    """A sitting of the viewer at a question of its present part.
 
-    Raises NotFound, also once it is done.
+    Where none is named: the one looked at last, else the first open one. Raises NotFound, also
+    while it is paused and once it is done.
     """
     sitting = sittings.own(unit, sitting_id)
-    if sitting.state == DONE:
+    clock = clock_of(sitting)
+    if sitting.state == DONE or clock.stands_still(now):
         raise NotFound
     places = places_of(unit, sitting)
-    here = _here(places, number)
+    here = _here(places, number, sitting.place)
     row = sittings.item(unit, sitting_id, here.position)
-    left = max(0, int((sitting.closes_at - now).total_seconds()))
-    return Page(sitting, places, here, question_of(row.kept, row.answer), left)
+    return Page(sitting, places, here, question_of(row.kept, row.answer), clock, now)
+
+
+def look_at(unit: Unit, sitting_id: str, number: int) -> None:
+    """Remember which question of the present part the viewer looks at: they go on there."""
+    sitting = sittings.own(unit, sitting_id)
+    for one in places_of(unit, sitting):
+        if one.number == number:
+            sittings.look_at(unit, sitting_id, one.position)
 
 
 def places_of(unit: Unit, sitting: SittingRow) -> tuple[Place, ...]:
@@ -274,40 +262,26 @@ def flag(unit: Unit, sitting_id: str, position: int, flagged: bool, now: datetim
     sittings.flag(unit, sitting_id, position, flagged)
 
 
-def allow_extra_time(unit: Unit, person_id: str, percent: int, now: datetime) -> None:
-    """Grant a person of the organisation extra time in sittings opened from now on."""
-    extra_time_of(unit, person_id)
-    if not 0 <= percent <= 100:
-        raise InputProblem(f"cannot be {percent}", "extra time", "Give 0 to 100 percent.")
-    sittings.allow_extra(unit, person_id, percent, now)
-
-
-def extra_time_of(unit: Unit, person_id: str) -> tuple[str, int]:
-    """A member's name, and the extra time granted so far, in percent. Raises NotFound."""
-    unit.viewer.must_be("instructor", "administrator")
-    person, _ = people.member(unit, person_id)
-    return person.name, sittings.extra_percent(unit, person_id)
-
-
 def _open_item(unit: Unit, sitting_id: str, position: int, now: datetime) -> Any:
     sittings.hold(unit, sitting_id)
     row = sittings.item(unit, sitting_id, position)
-    if row.phase != row.state or now > row.closes_at + GRACE:
+    clock = clock_of(row)
+    if row.phase != row.state or now > clock.end(now) + GRACE:
         raise InputProblem(
             "the time for this part is over, so this answer was not kept",
             "assessment",
             "What you saved before is safe.",
         )
+    if clock.paused_at is not None and clock.stands_still(now) and now > clock.paused_at + GRACE:
+        raise InputProblem("you are on a pause", "assessment", "Go on first, then answer.")
     return row
 
 
-def _here(places: tuple[Place, ...], number: int | None) -> Place:
+def _here(places: tuple[Place, ...], number: int | None, last: int | None) -> Place:
     if number is None:
-        return next((one for one in places if not one.answered), places[-1])
+        seen = [one for one in places if one.position == last]
+        open_ones = [one for one in places if not one.answered]
+        return (*seen, *open_ones, places[-1])[0]
     if not 1 <= number <= len(places):
         raise NotFound
     return places[number - 1]
-
-
-def _with_extra(minutes: int, percent: int) -> int:
-    return minutes + minutes * percent // 100

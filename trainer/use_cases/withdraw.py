@@ -16,11 +16,12 @@ from trainer.core.records.instants import write_instant
 from trainer.core.records.record import name_hash, names_holder
 from trainer.core.records.standing import State, may_change
 from trainer.core.records.status_list import entry
-from trainer.store import observations, people, records
+from trainer.store import people, records
 from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
 from trainer.use_cases.evidence import gather
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.issuer_names import issuer_id, list_address
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
@@ -46,7 +47,7 @@ def reinstate(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: da
     Not by the holder, nor by anybody who watched that work: raises Forbidden.
     """
     row = _decided_on(unit, record_id, reason)
-    examiners = observations.observers_of(unit, row.person_id, row.method)
+    examiners = examiners_of(unit, row.person_id, row.method)
     refused = why_not(unit.viewer.person_id, row.person_id, examiners)
     if refused:
         raise Forbidden(refused)

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, nullcontext
 from pathlib import Path
 
-from trainer.store.engine import is_sqlite, open_engine, reading, writer, writing
-from trainer.store.migrations.upgrade import upgrade
+from trainer.store.engine import is_sqlite, open_engine, reading, snapshots, writer, writing
+from trainer.store.migrations.upgrade import downgrade, upgrade
 from trainer.store.unit import NOBODY, Unit, Viewer
 from trainer.use_cases.seal_log import LogSeal
 
@@ -34,6 +34,12 @@ class Work:
             yield unit
 
     @contextmanager
+    def snapshot(self) -> Iterator[Unit]:
+        """A unit that reads everything as of the moment of its first look."""
+        with reading(snapshots(self._engine), NOBODY) as unit:
+            yield unit
+
+    @contextmanager
     def writing(self, viewer: Viewer = NOBODY) -> Iterator[Unit]:
         """A unit that commits at its end, and rolls back if anything raises."""
         with self._alone, ExitStack() as held:
@@ -47,9 +53,13 @@ class Work:
             if self.seal and announced:
                 self.seal.settled(announced)
 
-    def prepare(self) -> None:
-        """Bring the tables up to date."""
-        upgrade(self._engine)
+    def prepare(self, version: str = "head") -> None:
+        """Bring the tables up to date, or up to a version."""
+        upgrade(self._engine, version)
+
+    def clear(self) -> None:
+        """Take all tables away: they can be prepared anew, to any version."""
+        downgrade(self._engine, "base")
 
     def close(self) -> None:
         """Let go of every connection."""

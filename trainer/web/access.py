@@ -8,11 +8,14 @@ from flask_login import current_user
 from werkzeug.wrappers import Response
 
 View = TypeVar("View", bound=Callable[..., Any])
-ANYONE, SIGNED_IN = "anyone", "signed in"
+ANYONE, SIGNED_IN, BY_CODE = "anyone", "signed in", "by access code"
 
 
 def who_may(*roles: str) -> Callable[[View], View]:
-    """Say who may open a page: roles, `ANYONE`, or `SIGNED_IN` for whoever has signed in."""
+    """Say who may open a page: roles, `ANYONE`, or `SIGNED_IN` for whoever has signed in.
+
+    `BY_CODE`: other programs, whose access code the view itself looks at; cookies are not read.
+    """
 
     def mark(view: View) -> View:
         view.who_may = roles  # type: ignore[attr-defined]
@@ -34,7 +37,7 @@ def _gate() -> Response | None:
     roles: tuple[str, ...] = getattr(view, "who_may", ())
     if not roles:
         abort(404)
-    if ANYONE in roles:
+    if ANYONE in roles or BY_CODE in roles:
         return None
     if not current_user.is_authenticated:
         here = request.full_path.rstrip("?") if request.method == "GET" else None

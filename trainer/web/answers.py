@@ -1,11 +1,12 @@
 """Problems as pages: what is wrong, where, and what to do."""
 
-from flask import Flask, current_app, jsonify, render_template, request
+from flask import Flask, current_app, jsonify, make_response, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.web.api.problems import problem, speaks_here
 
 WORDS = {
     400: ("That did not work", "Something in the request cannot be used."),
@@ -23,7 +24,7 @@ def answer_problems(app: Flask) -> None:
     app.register_error_handler(NotFound, lambda _: _page(404))
     app.register_error_handler(Forbidden, lambda problem: _page(403, problem.why))
     app.register_error_handler(CSRFError, lambda _: _page(400, EXPIRED))
-    app.register_error_handler(HTTPException, lambda problem: _page(problem.code or 500))
+    app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _ours)
 
 
@@ -34,6 +35,13 @@ def _input_problem(problem: InputProblem) -> ResponseReturnValue:
     return _page(400, f"{problem.where}: {problem.what}. {problem.remedy}")
 
 
+def _http(problem: HTTPException) -> ResponseReturnValue:
+    answer = make_response(_page(problem.code or 500))
+    if isinstance(problem, MethodNotAllowed) and problem.valid_methods:
+        answer.headers["Allow"] = ", ".join(sorted(problem.valid_methods))
+    return answer
+
+
 def _ours(problem: Exception) -> ResponseReturnValue:
     current_app.logger.error("unexpected", exc_info=problem)
     if current_app.testing:
@@ -42,6 +50,8 @@ def _ours(problem: Exception) -> ResponseReturnValue:
 
 
 def _page(code: int, said: str = "") -> ResponseReturnValue:
+    if speaks_here():
+        return problem(code, said)
     title, words = WORDS.get(code, WORDS[400])
     if request.accept_mimetypes.best == "application/json":
         return jsonify({"error": title, "what": said or words}), code

@@ -15,8 +15,10 @@ from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.work import Work
 from trainer.web.access import close_by_default
 from trainer.web.answers import answer_problems
+from trainer.web.api.serving import serve_programs
 from trainer.web.headers import add_headers
 from trainer.web.house import House
+from trainer.web.needs.views import stop as stop_letters
 from trainer.web.visitor import settle_sign_in
 from trainer.web.words import speak
 
@@ -40,10 +42,12 @@ def create_app(settings: Settings, work: Work, passwords: Passwords | None = Non
     )
     app.extensions["trainer"] = House(settings, work, open_bank(), passwords or Passwords())
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    CSRFProtect(app)
+    csrf = CSRFProtect(app)
     settle_sign_in(LoginManager(app))
     for pages in rooms():
         app.register_blueprint(pages)
+    csrf.exempt(stop_letters)
+    serve_programs(app, csrf)
     close_by_default(app)
     answer_problems(app)
     add_headers(app, settings.https)

@@ -41,6 +41,11 @@ VERDICT_WORDS = {
     "refer": "Refer",
     "decline": "Decline",
 }
+ANSWER_WORDS = {
+    "cleared": "Cleared",
+    "supervised_only": "Supervised only",
+    "not_cleared": "Not cleared",
+}
 WAYS = (
     ("apprentice", "practice.home", "Practise"),
     ("apprentice", "sittings.home", "Assessments"),
@@ -49,11 +54,13 @@ WAYS = (
     ("instructor", "cohort.home", "Today"),
     ("instructor", "modules.home", "Modules"),
     ("instructor", "observations.home", "Sign off"),
-    ("salon_manager", "clearance.team", "Team"),
+    ("salon_manager", "team.home", "Team"),
     ("salon_manager", "clearance.ask", "Clearance"),
+    ("salon_manager", "week.home", "Week"),
     ("instructor administrator", "standards.home", "Standards"),
     ("instructor administrator", "records.issued", "Records"),
     ("instructor salon_manager administrator", "people.home", "People"),
+    ("apprentice instructor salon_manager administrator", "needs.home", "For you"),
     ("apprentice instructor salon_manager", "knowledge.home", "Method book"),
     ("apprentice instructor salon_manager administrator", "adviser.home", "Adviser"),
 )

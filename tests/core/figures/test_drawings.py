@@ -105,6 +105,21 @@ def test_rows_keep_their_margins_and_never_share_a_place(view, kind, margins, tu
             assert not any(overlap(a, b) for a in one.boxes for b in other.boxes)
 
 
+@pytest.mark.parametrize("view", VIEWS)
+def test_no_pair_of_margins_brings_two_rows_together(view):
+    """Every pair of places, every whole millimetre at both: what chance would seldom try."""
+    spots = range(len(VIEWS[view].spots))
+    boxes = {
+        (spot, mm): head_map(view, "bead", "ties", [Row(spot, mm)]).regions[0].boxes
+        for spot in spots
+        for mm in range(16)
+    }
+    for (spot, _), one in boxes.items():
+        for (other_spot, _), other in boxes.items():
+            if spot < other_spot:
+                assert not any(overlap(a, b) for a in one for b in other)
+
+
 def overlap(a, b):
     across = min(a.x + a.width, b.x + b.width) - max(a.x, b.x)
     down = min(a.y + a.height, b.y + b.height) - max(a.y, b.y)

@@ -7,17 +7,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from trainer.core.records.asked import ANSWERS
 from trainer.core.records.clearance import Question, clear
+from trainer.core.records.house_rules import Backing, HouseRules, strictest
 from trainer.core.records.standing import Progress, Standing
 
 ASKED = Question("Noor Haddad", "tape-in", "fit", date(2026, 6, 1))
 NOTHING = Progress(started=False, passed_on=None, observed=frozenset())
 PASSED = replace(NOTHING, started=True, passed_on=date(2026, 5, 1))
-GRACE = 30
+PLAIN = HouseRules(grace_days=30)
 
 
 def answer(standing, progress=NOTHING, asked=ASKED):
-    return clear(asked, standing, progress, GRACE)
+    return clear(asked, standing, progress, PLAIN)
 
 
 @pytest.mark.parametrize(
@@ -53,11 +55,6 @@ def test_an_assessment_passed_later_does_not_count_on_the_day():
     assert answer(Standing("working_towards"), later).answer == "not_cleared"
 
 
-def test_a_grace_below_nought_is_refused():
-    with pytest.raises(ValueError, match="grace"):
-        clear(ASKED, Standing("not_started"), NOTHING, -1)
-
-
 WORDS = ["not_started", "working_towards", "competent", "expired", "suspended", "withdrawn"]
 
 
@@ -71,3 +68,91 @@ def test_no_answer_goes_out_bare(word, progress, service):
     assert found.reason and found.would_change_it
     assert "Consultation and patch test still come first" in found.reminder
     assert found.answer == "not_cleared" or word not in ("suspended", "withdrawn")
+
+
+COMPETENT = Standing("competent", date(2026, 12, 31), "r1")
+RULES = st.builds(
+    HouseRules, st.integers(0, 90), st.booleans(), st.integers(0, 24), st.integers(0, 5)
+)
+BACKINGS = st.builds(
+    Backing,
+    st.none() | st.dates(date(2024, 1, 1), date(2026, 5, 1)),
+    st.none() | st.dates(date(2026, 1, 1), date(2026, 12, 31)),
+    st.integers(0, 6),
+)
+SERVICES = st.sampled_from(["consult", "fit", "maintain", "remove", "aftercare"])
+
+
+@given(st.sampled_from(WORDS), st.sampled_from([NOTHING, PASSED]), SERVICES, RULES, RULES, BACKINGS)
+def test_more_rules_are_never_looser(word, progress, service, one, other, backing):
+    asked = replace(ASKED, service=service)
+    standing = Standing(word, date(2026, 5, 20), "r1")
+    both = strictest([one, other])
+
+    def place(rules):
+        return ANSWERS.index(clear(asked, standing, progress, rules, backing=backing).answer)
+
+    assert place(both) <= min(place(one), place(other))
+    assert place(one) <= place(HouseRules(one.grace_days))
+
+
+@pytest.mark.parametrize(
+    ("rules", "backing", "ground"),
+    [
+        (HouseRules(30, second_observation=True), Backing(), "house_second_observation"),
+        (
+            HouseRules(30, second_observation=True),
+            Backing(second_on=date(2026, 6, 2)),
+            "house_second_observation",
+        ),
+        (HouseRules(30, refresh_months=6), Backing(date(2025, 11, 30)), "house_refresh"),
+        (HouseRules(30, supervised_clients=3), Backing(supervised=2), "house_first_clients"),
+    ],
+)
+def test_a_house_rule_sets_back_and_says_why(rules, backing, ground):
+    found = clear(ASKED, COMPETENT, NOTHING, rules, backing=backing)
+    assert found.answer == "supervised_only"
+    assert [one.ground for one in found.reasons] == [ground, "record_in_force"]
+    consult = clear(replace(ASKED, service="consult"), COMPETENT, NOTHING, rules, backing=backing)
+    assert consult.answer == "cleared"
+
+
+def test_a_house_rule_that_is_met_says_nothing():
+    rules = HouseRules(0, True, 6, 3)
+    backing = Backing(date(2025, 12, 1), date(2026, 6, 1), 3)
+    found = clear(ASKED, COMPETENT, NOTHING, rules, backing=backing)
+    assert (found.answer, len(found.reasons)) == ("cleared", 1)
+
+
+def test_rules_below_nothing_are_refused():
+    with pytest.raises(ValueError, match="less than nothing"):
+        HouseRules(-1)
+
+
+URGENT = replace(ASKED, service="remove", urgent=True)
+STRICT = HouseRules(0, True, 1, 9)
+
+
+@pytest.mark.parametrize(
+    ("standing", "progress", "expected"),
+    [
+        (COMPETENT, NOTHING, "cleared"),
+        (Standing("expired", date(2026, 3, 3), "r1"), NOTHING, "supervised_only"),
+        (Standing("expired", date(2026, 3, 2), "r1"), NOTHING, "not_cleared"),
+        (Standing("suspended", date(2026, 5, 30), "r1"), PASSED, "not_cleared"),
+        (Standing("working_towards"), PASSED, "supervised_only"),
+        (Standing("working_towards"), NOTHING, "not_cleared"),
+        (Standing("not_started"), NOTHING, "not_cleared"),
+    ],
+)
+def test_a_removal_that_cannot_wait_has_its_own_rule(standing, progress, expected):
+    found = clear(URGENT, standing, progress, STRICT, ended_days=90)
+    assert found.answer == expected, found
+    assert found.reasons[-1].ground == "emergency"
+    untrained = "Nobody who is not trained forces it" in found.reason
+    assert untrained is (expected == "not_cleared")
+
+
+def test_only_a_removal_is_urgent():
+    with pytest.raises(ValueError, match="fit"):
+        clear(replace(ASKED, urgent=True), COMPETENT, NOTHING, PLAIN)

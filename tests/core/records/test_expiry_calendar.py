@@ -1,8 +1,9 @@
 """The calendar file as RFC 5545 and 7986 ask, read back by its octets and by the library."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
+import vobject
 from icalendar import Calendar
 
 from trainer.core.records.expiry_calendar import EndingDay, compose_calendar
@@ -56,6 +57,25 @@ def test_another_reader_finds_the_same_day():
     (event,) = Calendar.from_ical(compose_calendar("Mine", [ONE])).walk("VEVENT")
     assert event.decoded("dtstart") == date(2027, 3, 3)
     assert event.decoded("dtstamp") == AT
+
+
+def test_a_library_that_wrote_none_of_it_reads_and_validates_all_of_it():
+    """vobject shares no code with the library that writes; it checks what RFC 5545 requires."""
+    other = replace(
+        ONE, uid="0", on=date(2026, 1, 1), summary="Ende, fällig; \\ neu", cancelled=True
+    )
+    calendar = vobject.readOne(compose_calendar("Mine; all", [ONE, other]).decode())
+    assert calendar.validate(raiseException=True)
+    assert calendar.contents["name"][0].value == "Mine; all"
+    ended, lasting = calendar.vevent_list
+    assert (ended.summary.value, ended.status.value) == (other.summary, "CANCELLED")
+    assert (lasting.uid.value, lasting.sequence.value) == (ONE.uid, "2")
+    assert (lasting.dtstart.value, lasting.dtend.value) == (date(2027, 3, 3), date(2027, 3, 4))
+    assert lasting.dtstamp.value == lasting.last_modified.value == AT
+    assert lasting.description.value == ONE.note
+    assert lasting.valarm.trigger.value == timedelta(days=-30)
+    again = vobject.readOne(calendar.serialize()).vevent_list[1]
+    assert (again.uid.value, again.summary.value) == (ONE.uid, ONE.summary)
 
 
 def test_the_same_endings_give_the_same_bytes_in_any_order():

@@ -120,10 +120,10 @@ BACK = View(
         *_both([(88, 30), (54, 28), (32, 56), (25, 100)], 92),
     ),
     (
-        Spot(0.17, "behind the left ear", DOWN),
-        Spot(0.385, "left of the middle, at the nape", (0.3, 0.95)),
-        Spot(0.615, "right of the middle, at the nape", (-0.3, 0.95)),
-        Spot(0.83, "behind the right ear", DOWN),
+        Spot(0.115, "behind the left ear", DOWN),
+        Spot(0.39, "left of the middle, at the nape", (0.3, 0.95)),
+        Spot(0.61, "right of the middle, at the nape", (-0.3, 0.95)),
+        Spot(0.885, "behind the right ear", DOWN),
     ),
 )
 SIDE = View(
@@ -158,7 +158,7 @@ SIDE = View(
     (
         Spot(0.06, "at the forehead", (0.5, 0.87)),
         Spot(0.22, "at the temple", (0.3, 0.95)),
-        Spot(0.705, "behind the ear", DOWN),
+        Spot(0.69, "behind the ear", DOWN),
         Spot(0.915, "at the nape", DOWN),
     ),
 )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import Exported
 from trainer.core.knowledge.words import Service, Topic
 
 ROUNDING = 1e-9
@@ -192,4 +193,8 @@ class ItemType(Protocol):
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         """A response in words, a line each, for review."""
+        ...
+
+    def export(self, item: Item) -> Exported:
+        """The item's parts for an outside format, marked there as here."""
         ...

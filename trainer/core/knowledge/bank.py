@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
+from trainer.core.knowledge.emergency_removal import EmergencyRemoval
 from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.home_care import Care
 from trainer.core.knowledge.method import Method, Product
@@ -46,6 +47,7 @@ class Bank:
     consultation_steps: Mapping[str, ConsultationStep]
     troubles: Mapping[str, Trouble]
     home_care: Mapping[str, Care]
+    emergency_removals: Mapping[str, EmergencyRemoval]
     wording: Mapping[str, Mapping[str, Any]]
     item_models: Mapping[str, Mapping[str, Any]]
     consultations: Mapping[str, Mapping[str, Any]]
@@ -120,6 +122,11 @@ class Bank:
                 if self.covers(line.holds_for if holds else line.wrong_for, method)
             ),
         )
+
+    def emergency_removal_of(self, method: str) -> EmergencyRemoval | None:
+        """Who may take the method out when it cannot wait, or None where nothing is said."""
+        rules = self.emergency_removals.values()
+        return next((one for one in rules if self.covers(one.methods, method)), None)
 
     def criteria_of(self, method: str, service: str) -> tuple[Criterion, ...]:
         """What is watched when the service is signed off."""

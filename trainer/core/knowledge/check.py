@@ -6,6 +6,7 @@ from itertools import chain
 from typing import Any
 
 from trainer.core.knowledge.bank import ALL, BONDED, Bank
+from trainer.core.knowledge.check_emergency import emergency_removals
 from trainer.core.knowledge.check_schemes import schemes
 from trainer.core.knowledge.complaint import Complaint
 from trainer.core.knowledge.fact import Fact
@@ -39,6 +40,7 @@ def complaints_about(bank: Bank, places: Mapping[str, str]) -> list[Complaint]:
         consultation_steps,
         troubles,
         home_care,
+        emergency_removals,
         clients,
     )
     found = chain.from_iterable(check(bank) for check in checks)

@@ -16,6 +16,7 @@ from trainer.core.knowledge.complaint import BankProblems, Complaint
 from trainer.core.knowledge.consultation_step import ConsultationStep
 from trainer.core.knowledge.criterion import Criterion
 from trainer.core.knowledge.difference import Difference
+from trainer.core.knowledge.emergency_removal import EmergencyRemoval
 from trainer.core.knowledge.fact import Fact
 from trainer.core.knowledge.home_care import Care
 from trainer.core.knowledge.method import Method, Product
@@ -41,6 +42,7 @@ ENTRIES: Mapping[str, TypeAdapter[Any]] = {
     "consultation_step": TypeAdapter(ConsultationStep),
     "trouble": TypeAdapter(Trouble),
     "care": TypeAdapter(Care),
+    "emergency_removal": TypeAdapter(EmergencyRemoval),
 }
 """The tables that files may hold, each with its shape."""
 
@@ -98,6 +100,7 @@ def _bank(files: Mapping[str, str], gathered: Gathered) -> Bank:
         consultation_steps=entries["consultation_step"],
         troubles=entries["trouble"],
         home_care=entries["care"],
+        emergency_removals=entries["emergency_removal"],
         wording=gathered.raw["wording"],
         item_models=gathered.raw["item_models"],
         consultations=gathered.raw["consultations"],

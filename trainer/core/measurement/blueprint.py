@@ -12,6 +12,7 @@ SIBLINGS, CONFIRM_MINUTES = 3, 2
 NEEDED = ("items", "minutes", "cut_share")
 OPTIONAL = (
     "critical_least",
+    "practised_least",
     "siblings",
     "siblings_right",
     "confirm_minutes",
@@ -39,6 +40,7 @@ class Blueprint:
     `confirm_minutes`: for each sibling.
     `services`, `types`: name -> (least, most) items of a form. `words_most`: to read in a form.
     `lately_most`: share of the last forms, 0..1, above which a family rests (None: no limit).
+    `practised_least`: scenarios of the method to have answered before it, where no module is set.
     `cut_ability`: ability at the cut [theta]; None: what `cut_share` asks of the families.
     """
 
@@ -58,6 +60,7 @@ class Blueprint:
     types: Mapping[str, Range] = field(default_factory=dict)
     words_most: float | None = None
     lately_most: float | None = None
+    practised_least: int = 0
     cut_ability: float | None = None
 
 
@@ -108,6 +111,7 @@ def blueprint_from(where: str, name: str, table: Mapping[str, Any]) -> Blueprint
         types=_ranges(where, table, "types"),
         words_most=_at_most(where, table, "words_most"),
         lately_most=_at_most(where, table, "lately_most"),
+        practised_least=_whole(where, table, "practised_least", 0),
         cut_ability=_number(where, table, "cut_ability") if "cut_ability" in table else None,
     )
 

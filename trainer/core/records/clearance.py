@@ -2,58 +2,42 @@
 
 The answer speaks of the stylist, never of the client in the chair. The rule, in one place:
 
-- competent: cleared.
-- suspended, withdrawn: not cleared, whatever else is known.
-- expired: once the assessment is passed again, as without a record; else supervised only for
-  `grace_days` after the last day, then not cleared. The grace is a house rule (a setting), not a
-  finding about skill.
+- competent: cleared, unless a house rule asks for more (`house_rules`): then supervised only.
+- suspended, withdrawn, or marked on an outside issuer's list: not cleared, whatever else is known.
+- an outside record whose status was not looked at lately: not cleared until it is.
+- expired: once the assessment is passed again, as without a record; else supervised only for the
+  grace days after the last day, then not cleared. The grace is a house rule, not a finding about
+  skill.
 - no record, assessment passed: consult and aftercare cleared, because the assessment covers them
   and no hair is attached; what the method's scheme observes supervised only, until all of it is.
 - a service that the method's record does not take in: not cleared.
 - otherwise not cleared.
+
+A record clears only the method and the services that it names. A removal that cannot wait has a
+rule of its own (`emergency_removal`).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import date, timedelta
-from typing import Literal
 
-from trainer.core.records.standing import OBSERVED_SERVICES, Progress, Standing
+from trainer.core.records.asked import REMINDER, Answer, Clearance, Question, Reason, day_words
+from trainer.core.records.emergency_removal import clear_in_emergency
+from trainer.core.records.house_rules import Backing, HouseRules, held_back
+from trainer.core.records.standing import OBSERVED_SERVICES, STOPS, Progress, Standing
 
-Answer = Literal["cleared", "supervised_only", "not_cleared"]
-REMINDER = (
-    "This speaks of the stylist, not of this client. Consultation and patch test still come first. "
-    "Follow the maker's instructions, local law and licensing; anything wrong with a scalp goes to "
-    "a licensed health professional."
-)
-
-
-@dataclass(frozen=True)
-class Question:
-    """What is asked: the words for person and method, the service, the day."""
-
-    person: str
-    method: str
-    service: str
-    on: date
-
-
-@dataclass(frozen=True)
-class Clearance:
-    """The answer, the reason, and what would change it; `reminder` always goes with it."""
-
-    answer: Answer
-    reason: str
-    would_change_it: str
-    reminder: str = REMINDER
+__all__ = ["REMINDER", "Answer", "Clearance", "Question", "Reason", "clear"]
+UNKNOWN = Backing()
 
 
 def clear(
     question: Question,
     standing: Standing,
     progress: Progress,
-    grace_days: int,
+    rules: HouseRules,
     observed: Sequence[str] = OBSERVED_SERVICES,
+    backing: Backing = UNKNOWN,
+    ended_days: int = 0,
 ) -> Clearance:
     """Answer for one person, method, service and day.
 
@@ -62,58 +46,96 @@ def clear(
     question : What is asked.
     standing : The standing on that day for that service.
     progress : What is known beside records.
-    grace_days : Days after a record's end when supervised work is still allowed; 0 or more.
+    rules : What the house asks beyond a record.
     observed : The services that a record for the method takes in.
+    backing : What stands behind the standing.
+    ended_days : For a removal that cannot wait: days after a record's end in which it still counts
+        under supervision; 0 or more.
 
     Returns
     -------
-    The answer with its reason, what would change it and the reminder.
+    The answer with its reasons, what would change each, and the reminder. With stricter rules it is
+    never looser.
 
     Raises
     ------
-    ValueError : If `grace_days` is negative.
+    ValueError : If something other than a removal is asked as urgent.
     """
-    if grace_days < 0:
-        raise ValueError(f"{grace_days=}")
+    found = _by_record(question, standing, progress, rules.grace_days, observed)
+    if question.urgent:
+        return clear_in_emergency(question, found, standing, ended_days)
+    if found.answer != "cleared":
+        return found
+    held = held_back(question, rules, backing)
+    return Clearance("supervised_only", (*held, *found.reasons)) if held else found
+
+
+def _by_record(
+    question: Question,
+    standing: Standing,
+    progress: Progress,
+    grace_days: int,
+    observed: Sequence[str],
+) -> Clearance:
     if question.service in OBSERVED_SERVICES and question.service not in observed:
         return _outside(question)
     if standing.word == "competent":
         return _competent(question, standing)
-    if standing.word in ("suspended", "withdrawn"):
-        return _stopped(question, standing)
+    if standing.word in STOPS or standing.word == "unchecked":
+        return _one("not_cleared", _stop(question, standing))
     if standing.word == "expired":
         return _expired(question, standing, progress, grace_days, observed)
     return _without_record(question, standing, progress, observed)
 
 
 def _outside(question: Question) -> Clearance:
-    return Clearance(
+    return _one(
         "not_cleared",
-        f"A record for {question.method} does not take in this service: {question.service}.",
-        "A scheme of the method that has it watched and signed off.",
+        Reason(
+            "service_outside_record",
+            f"A record for {question.method} does not take in this service: {question.service}.",
+            "A scheme of the method that has it watched and signed off.",
+        ),
     )
 
 
 def _competent(question: Question, standing: Standing) -> Clearance:
-    return Clearance(
+    return _one(
         "cleared",
-        f"{question.person} holds a completion record for {question.method}, in force until "
-        f"{_day(standing.day)}.",
-        "The record ending, or the issuer suspending or withdrawing it.",
+        Reason(
+            "record_in_force",
+            f"{question.person} holds a completion record for {question.method}, in force until "
+            f"{day_words(standing.day)}.",
+            "The record ending, or the issuer suspending or withdrawing it.",
+        ),
     )
 
 
-def _stopped(question: Question, standing: Standing) -> Clearance:
-    change = (
-        "A new record, once the issuer lifts the suspension."
-        if standing.word == "suspended"
-        else "A new assessment and observed work, then a new record."
-    )
-    return Clearance(
-        "not_cleared",
-        f"The record for {question.method} was {standing.word} on {_day(standing.day)}.",
-        change,
-    )
+def _stop(question: Question, standing: Standing) -> Reason:
+    on = day_words(standing.day)
+    if standing.word == "marked":
+        said = (
+            f"The record from elsewhere for {question.method} is no longer valid: its issuer has "
+        )
+        return Reason(
+            "record_marked",
+            f"{said}marked it (seen on {on}).",
+            "The issuer's own page says why. A new record from there is looked at anew.",
+        )
+    if standing.word == "unchecked":
+        known = f"was known until {on}" if standing.day else "was never looked at"
+        return Reason(
+            "status_not_checked",
+            f"Status not checked: whether the record from elsewhere for {question.method} still "
+            f"holds {known}.",
+            "Somebody checks its status again, under Records from elsewhere.",
+        )
+    said = f"The record for {question.method} was {standing.word} on {on}."
+    if standing.word == "suspended":
+        change = "A new record, once the issuer lifts the suspension."
+        return Reason("record_suspended", said, change)
+    change = "A new assessment and observed work, then a new record."
+    return Reason("record_withdrawn", said, change)
 
 
 def _expired(
@@ -125,51 +147,73 @@ def _expired(
 ) -> Clearance:
     ended = standing.day or question.on
     grace = ended + timedelta(days=grace_days)
-    change = "Passing the assessment again and having the work observed brings a new record."
-    said = f"The record for {question.method} ended on {_day(ended)}."
+    over = Reason(
+        "record_ended",
+        f"The record for {question.method} ended on {day_words(ended)}.",
+        "Passing the assessment again and having the work observed brings a new record.",
+    )
     if progress.passed_on is not None and ended < progress.passed_on <= question.on:
         return _without_record(question, standing, progress, observed)
     if question.on <= grace:
-        extra = f" The house rule allows supervised work until {_day(grace)}."
-        return Clearance("supervised_only", said + extra, change)
-    return Clearance("not_cleared", said, change)
+        said = f"{over.said} The house rule allows supervised work until {day_words(grace)}."
+        in_grace = replace(over, ground="record_ended_in_grace", said=said)
+        return _one("supervised_only", in_grace)
+    return _one("not_cleared", over)
 
 
 def _without_record(
     question: Question, standing: Standing, progress: Progress, observed: Sequence[str]
 ) -> Clearance:
-    passed = progress.passed_on is not None and progress.passed_on <= question.on
-    if passed and question.service not in OBSERVED_SERVICES:
-        return Clearance(
-            "cleared",
-            f"The assessment for {question.method} was passed on {_day(progress.passed_on)}, and "
-            f"{question.service} is part of it.",
-            "A new assessment that is not passed.",
+    if progress.passed_on is not None and progress.passed_on <= question.on:
+        return _passed(question, progress.passed_on, progress, observed)
+    if standing.word == "working_towards":
+        return _one(
+            "not_cleared",
+            Reason(
+                "assessment_not_passed",
+                f"{question.person} is working towards {question.method}: no assessment passed "
+                "yet.",
+                "Passing the assessment allows supervised work.",
+            ),
         )
-    if passed:
-        return Clearance(
-            "supervised_only",
+    return _one(
+        "not_cleared",
+        Reason(
+            "not_started",
+            f"{question.person} has not started {question.method}.",
+            "Training, a passed assessment and observed work.",
+        ),
+    )
+
+
+def _passed(
+    question: Question, passed_on: date, progress: Progress, observed: Sequence[str]
+) -> Clearance:
+    if question.service not in OBSERVED_SERVICES:
+        return _one(
+            "cleared",
+            Reason(
+                "assessment_covers_it",
+                f"The assessment for {question.method} was passed on {day_words(passed_on)}, and "
+                f"{question.service} is part of it.",
+                "A new assessment that is not passed.",
+            ),
+        )
+    return _one(
+        "supervised_only",
+        Reason(
+            "work_not_signed_off",
             f"The assessment for {question.method} is passed, but the work at the chair is not all "
             "signed off yet.",
             f"Still to be observed: {_missing(progress, observed)}.",
-        )
-    if standing.word == "working_towards":
-        return Clearance(
-            "not_cleared",
-            f"{question.person} is working towards {question.method}: no assessment passed yet.",
-            "Passing the assessment allows supervised work.",
-        )
-    return Clearance(
-        "not_cleared",
-        f"{question.person} has not started {question.method}.",
-        "Training, a passed assessment and observed work.",
+        ),
     )
+
+
+def _one(answer: Answer, reason: Reason) -> Clearance:
+    return Clearance(answer, (reason,))
 
 
 def _missing(progress: Progress, observed: Sequence[str]) -> str:
     missing = [name for name in observed if name not in progress.observed]
     return ", ".join(missing) if missing else "nothing; the record is about to be issued"
-
-
-def _day(day: date | None) -> str:
-    return f"{day.day} {day.strftime('%B %Y')}" if day else "an unknown day"

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 from typing import Any
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote, unquote, urlsplit
 
 from trainer.core.records.keys import DID_WEB, MULTIKEY_CONTEXT, PublicKey
 
@@ -26,6 +26,29 @@ def did_web(address: str) -> str:
     host = (parts.hostname or "") + (f"%3A{parts.port}" if parts.port else "")
     path = [quote(part, safe="-._") for part in parts.path.split("/") if part]
     return DID_WEB + ":".join([host, *path])
+
+
+def document_address(did: str) -> str:
+    """Say where the document of a did:web stands.
+
+    Parameters
+    ----------
+    did : did:web:host, with path parts after it or none.
+
+    Returns
+    -------
+    The https address (did:web, 3.2): the path's did.json, or the one under /.well-known.
+
+    Raises
+    ------
+    ValueError : If it is no did:web, or a part of it is empty or would leave its path.
+    """
+    host, *path = did.removeprefix(DID_WEB).split(":")
+    parts = [unquote(part) for part in path]
+    wrong = [one for one in parts if not one or one in (".", "..") or "/" in one]
+    if not did.startswith(DID_WEB) or not host or wrong:
+        raise ValueError(f"{did=}")
+    return f"https://{unquote(host)}/{'/'.join(path or ['.well-known'])}/did.json"
 
 
 def can_be_reached(address: str) -> bool:

@@ -4,6 +4,9 @@ Five facts decide: what was practised, whether the assessment is passed, what wa
 records with their state. The last word counts: a suspension or withdrawal stands until a newer
 record is issued, whoever issued it. A record that was replaced (issued again under another name)
 says nothing any more: the new one says the same.
+
+A record from elsewhere counts in the same way, for the services it names alone, and only until its
+issuer's list must be looked at again.
 """
 
 from collections.abc import Sequence
@@ -11,14 +14,29 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-State = Literal["in_force", "suspended", "withdrawn", "replaced"]
-Word = Literal["not_started", "working_towards", "competent", "expired", "suspended", "withdrawn"]
+State = Literal["in_force", "suspended", "withdrawn", "replaced", "marked"]
+Word = Literal[
+    "not_started",
+    "working_towards",
+    "competent",
+    "expired",
+    "suspended",
+    "withdrawn",
+    "marked",
+    "unchecked",
+]
+STOPS: tuple[Word, ...] = ("suspended", "withdrawn", "marked")
 OBSERVED_SERVICES = ("fit", "maintain", "remove")
 
 
 @dataclass(frozen=True)
 class HeldRecord:
-    """One record of a person for one method; both days included; `since` is when `state` began."""
+    """One record of a person for one method; both days included; `since` is when `state` began.
+
+    `from_elsewhere`: it names all that it covers, and counts until `checked_until` unless its
+    status is looked at again (None: it never was). State marked: its issuer's list says that it
+    is no longer valid, and `since` is the day on which that was seen.
+    """
 
     id: str
     services: frozenset[str]
@@ -26,6 +44,8 @@ class HeldRecord:
     valid_until: date
     state: State
     since: date
+    from_elsewhere: bool = False
+    checked_until: date | None = None
 
 
 @dataclass(frozen=True)
@@ -65,8 +85,9 @@ def standing_on(
 
     Returns
     -------
-    The standing. For competent and expired `day` is the last day of the record; for suspended and
-    withdrawn the day it began.
+    The standing. For competent and expired `day` is the last day of the record; for suspended,
+    withdrawn and marked the day it began; for unchecked the last day on which its status was known
+    well enough, None where it never was.
     """
     known = [
         one
@@ -77,12 +98,15 @@ def standing_on(
         return _without_record(progress)
     latest = max(known, key=lambda one: (_last_word(one, day), one.valid_until, one.id))
     state = _state(latest, day)
-    if state == "suspended" or state == "withdrawn":
+    if state == "suspended" or state == "withdrawn" or state == "marked":
         return Standing(state, latest.since, latest.id)
     in_force = [one for one in known if _state(one, day) == "in_force"]
-    best = max(in_force, key=lambda one: (one.valid_until, one.id))
-    word: Word = "competent" if day <= best.valid_until else "expired"
-    return Standing(word, best.valid_until, best.id)
+    best = max(in_force, key=lambda one: (_is_known(one, day), one.valid_until, one.id))
+    if day > best.valid_until:
+        return Standing("expired", best.valid_until, best.id)
+    if not _is_known(best, day):
+        return Standing("unchecked", best.checked_until, best.id)
+    return Standing("competent", best.valid_until, best.id)
 
 
 def on_day(standing: Standing, day: date) -> Standing:
@@ -111,9 +135,11 @@ def covers(record: HeldRecord, service: str) -> bool:
 
     Returns
     -------
-    True when the record names it, or when it is consult or aftercare, which every record includes.
+    True when the record names it, or when it is consult or aftercare, which every record of ours
+    includes.
     """
-    return service in record.services or service not in OBSERVED_SERVICES
+    included = service not in OBSERVED_SERVICES and not record.from_elsewhere
+    return service in record.services or included
 
 
 def may_change(state: State, to: State) -> bool:
@@ -138,6 +164,13 @@ def may_change(state: State, to: State) -> bool:
 
 def _state(record: HeldRecord, day: date) -> State:
     return record.state if record.since <= day else "in_force"
+
+
+def _is_known(record: HeldRecord, day: date) -> bool:
+    """In force on the day, and nobody need look again whether it was withdrawn."""
+    if day > record.valid_until or not record.from_elsewhere:
+        return day <= record.valid_until
+    return record.checked_until is not None and day <= record.checked_until
 
 
 def _last_word(record: HeldRecord, day: date) -> date:

@@ -1,6 +1,7 @@
 """The one door: family, seed and level to an item, the same on every machine."""
 
 from collections.abc import Iterator, Sequence
+from math import sqrt
 
 from trainer.core.draw import Draw
 from trainer.core.items.harm import knowing_harm
@@ -11,11 +12,26 @@ from trainer.core.problems import InputProblem
 from trainer.core.scenarios.case import LEVELS, Case
 from trainer.core.scenarios.family import Family
 from trainer.core.scenarios.family import family as family_of
+from trainer.core.scenarios.size import too_long
 
 CHOSEN = ("choose_one", "choose_all")
 MOST_TRIES = 400
 PATIENT_TRIES = 12
 """Tries that may fail for the length of the key alone, and as many again for the longest."""
+STEPS = ((sqrt(5) - 1) / 2, sqrt(2) - 1)
+"""No whole numbers of these and of 1 add up to nothing: the pair fills the square evenly."""
+
+
+def _coins(draw: Draw, seed: int) -> tuple[float, float]:
+    """Two numbers in 0..1 for a seed, spread evenly over any run of seeds from a drawn start.
+
+    Kronecker's sequence, start + seed x step, whole parts dropped: so the longest answer is the
+    right one as often as chance has it in a thousand questions, not only in the long run (Kuipers
+    and Niederreiter 1974, Uniform Distribution of Sequences, chapter 2.3).
+    """
+    starts = draw.fraction(), draw.fraction()
+    one, other = ((start + seed * step) % 1 for start, step in zip(starts, STEPS, strict=True))
+    return one, other
 
 
 def _length_tells(
@@ -83,7 +99,7 @@ def generate(bank: Bank, family: str, seed: int, level: str = "working") -> Item
         item = kind.compose(
             _heading(bank, found, seed, level), sketch.draft(), draw.branch("compose")
         )
-        if not kind.faults(item):
+        if not kind.faults(item) and not too_long(item):
             return knowing_harm(bank, item)
     raise RuntimeError(f"{family}: no sound item from seed {seed}")
 
@@ -107,8 +123,7 @@ def _kept(bank: Bank, found: Family, seed: int, level: str) -> Iterator[tuple[Sk
     recipe, method = found.recipe, bank.methods[found.method]
     kind = ITEM_TYPES[recipe.type]
     start = Draw(found.id, seed, level, bank.version)
-    coin = start.branch("length")
-    coins = coin.fraction(), coin.fraction()
+    coins = _coins(Draw("length", found.id, level, bank.version), seed)
     refused: list[tuple[Sketch, Draw]] = []
     for attempt in range(MOST_TRIES):
         draw = start.branch(attempt)

@@ -9,7 +9,7 @@ from typing import Any
 import inflect
 from jinja2 import Environment, StrictUndefined, Template, nodes
 
-from trainer.core.knowledge.quantity import quantity
+from trainer.core.knowledge.quantity import in_words, quantity
 
 ENGINE = inflect.engine()
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -85,6 +85,7 @@ OURS: Mapping[str, Callable[[Any], Any]] = {
     "sentence_end": sentence_end,
     "lower_first": lower_first,
     "without_stop": without_stop,
+    "in_words": in_words,
 }
 """The filters of templates, by name."""
 

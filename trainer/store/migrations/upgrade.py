@@ -4,6 +4,7 @@ from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from alembic.script import ScriptDirectory
 from sqlalchemy import Engine
 
 from trainer.store.engine import writer
@@ -15,6 +16,12 @@ def settings_of_alembic() -> Config:
     config.set_main_option("script_location", str(Path(__file__).parent))
     config.set_main_option("path_separator", "os")
     return config
+
+
+def knows(version: str) -> bool:
+    """Whether this program has tables of that version."""
+    steps = ScriptDirectory.from_config(settings_of_alembic()).walk_revisions()
+    return version in {step.revision for step in steps}
 
 
 def upgrade(engine: Engine, version: str = "head") -> None:

@@ -1,1 +1,1 @@
-"""The salon's desk: the team, and may this person do this today?"""
+"""The salon's desk: may this person do this today?"""

@@ -1,8 +1,8 @@
 """What the desk asks: who, which method, which service, when."""
 
 from flask_wtf import FlaskForm
-from wtforms import DateField, SelectField, SubmitField
-from wtforms.validators import InputRequired
+from wtforms import BooleanField, DateField, HiddenField, SelectField, StringField
+from wtforms.validators import InputRequired, Length
 
 
 class QuestionEntry(FlaskForm):
@@ -13,8 +13,30 @@ class QuestionEntry(FlaskForm):
 
         csrf = False
 
-    person = SelectField("Who", validators=[InputRequired("Choose a person.")])
-    method = SelectField("Method", validators=[InputRequired("Choose a method.")])
-    service = SelectField("Service", validators=[InputRequired("Choose a service.")])
-    on = DateField("On", validators=[InputRequired("Give the day.")])
-    ask = SubmitField("May they do it?")
+    person = HiddenField("Who")
+    method = SelectField("Method", [InputRequired("Choose a method.")])
+    service = SelectField("Service", [InputRequired("Choose a service.")])
+    on = DateField("On", [InputRequired("Give the day.")])
+    urgent = BooleanField("It cannot wait: a reaction, burning or pain")
+
+
+class DayEntry(FlaskForm):
+    """The day asked about, for everything one person does."""
+
+    class Meta:
+        """Asked by address, as above."""
+
+        csrf = False
+
+    on = DateField("Another day", [InputRequired("Give the day.")])
+
+
+class DoneEntry(FlaskForm):
+    """One client, done beside somebody."""
+
+    person = HiddenField("Who")
+    method = HiddenField("Method")
+    service = HiddenField("Service")
+    on = DateField("Day", [InputRequired("Give the day.")])
+    supervisor = SelectField("Supervised by", [InputRequired("Choose who stood beside them.")])
+    submission_id = StringField("", [InputRequired(), Length(max=32)])

@@ -3,7 +3,13 @@
 from flask import Blueprint, render_template, request
 
 from trainer import clock
-from trainer.use_cases import contest_question, review_cohort, review_member
+from trainer.use_cases import (
+    admit_candidate,
+    appeal,
+    contest_question,
+    review_cohort,
+    review_member,
+)
 from trainer.use_cases.keep_people import list_groups
 from trainer.web.access import who_may
 from trainer.web.house import house, reading
@@ -21,8 +27,16 @@ def home() -> str:
         found = review_cohort.overview(unit, house().bank, chosen, clock.now())
         groups = list_groups(unit)
         contested = contest_question.waiting(unit)
+        asking = admit_candidate.waiting(unit)
+        appealed = appeal.count_waiting(unit)
     return render_template(
-        "cohort/home.html", cohort=found, groups=groups, chosen=chosen, contested=contested
+        "cohort/home.html",
+        cohort=found,
+        groups=groups,
+        chosen=chosen,
+        contested=contested,
+        asking=asking,
+        appealed=appealed,
     )
 
 

@@ -4,11 +4,12 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases import draw_form, keep_calendar, refresh_record, see_endings
+from trainer.use_cases import ask_to_sit, keep_calendar, refresh_record, see_endings, sit_assessment
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_calendar import MINE, PLACE
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
 from trainer.web.house import house, reading, writing
+from trainer.web.starting.entries import AskEntry
 
 pages = Blueprint("endings", __name__)
 CALENDAR = "text/calendar; charset=utf-8"
@@ -75,23 +76,15 @@ def calendar(token: str) -> Response:
     return answer
 
 
-@pages.route("/endings/mine/<method>/refresh", methods=["GET", "POST"])
+@pages.get("/endings/mine/<method>/refresh")
 @who_may("apprentice")
-def refresh(method: str) -> ResponseReturnValue:
-    """What a refresh set asks; then its sitting, or the open one."""
-    bank = house().bank
+def refresh(method: str) -> str:
+    """What a refresh set asks, what I need for it, and the way in."""
+    bank, days, now = house().bank, house().settings.retake_days, clock.now()
     with reading() as unit:
-        offered = refresh_record.offer(unit, bank, method, clock.now())
-        seen = draw_form.lately(unit, house().bank, method)
-    if request.method == "GET" or (offered.why_not and not offered.waiting_id):
-        page = render_template("endings/refresh.html", offer=offered)
-        return page, 200 if request.method == "GET" else 400
-    if offered.waiting_id:
-        return redirect(url_for("sittings.question", sitting_id=offered.waiting_id), 303)
-    prepared = refresh_record.prepare(bank, offered, seen)
-    with writing() as unit:
-        sitting_id = refresh_record.open_set(unit, bank, method, prepared, clock.now())
-    return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
+        offered = refresh_record.offer(unit, bank, method, now)
+        mine = ask_to_sit.eligibility(unit, bank, method, sit_assessment.REFRESH, days, now)
+    return render_template("endings/refresh.html", offer=offered, mine=mine, asking=AskEntry())
 
 
 def _place(secret: str = "") -> str:

@@ -2,6 +2,7 @@
 
 from flask_wtf import FlaskForm
 from wtforms import (
+    BooleanField,
     DateField,
     HiddenField,
     IntegerField,
@@ -33,6 +34,7 @@ class ModuleEntry(FlaskForm):
     people = SelectMultipleField("People")
     title = StringField("Name of the module", [Length(max=LONGEST_TITLE), Optional()])
     level = SelectField("How hard", choices=[SelectChoice(*one) for one in LEVEL_WORDS])
+    before_assessment = BooleanField("Must be done before the assessment")
     submission_id = HiddenField()
 
 

@@ -135,6 +135,7 @@ def _created(entry: ModuleEntry) -> ResponseReturnValue:
         entry.groups.data or [],
         entry.people.data or [],
         entry.submission_id.data or "",
+        bool(entry.before_assessment.data),
     )
     with writing() as unit:
         module_id, _ = assign_module.create(unit, house().bank, wish, names, clock.now())

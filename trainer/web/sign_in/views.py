@@ -21,7 +21,7 @@ pages = Blueprint("sign_in", __name__)
 FIRST_PAGES = (
     ("apprentice", "practice.home"),
     ("instructor", "cohort.home"),
-    ("salon_manager", "clearance.team"),
+    ("salon_manager", "team.home"),
     ("administrator", "people.home"),
 )
 

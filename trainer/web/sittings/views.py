@@ -6,10 +6,14 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.use_cases import (
+    ask_to_sit,
+    begin_sitting,
     certify,
     contest_question,
     draw_form,
     finish_sitting,
+    pause_sitting,
+    refresh_record,
     sit_assessment,
 )
 from trainer.use_cases.sit_assessment import Page
@@ -17,7 +21,7 @@ from trainer.web.access import who_may
 from trainer.web.asking import sent_answer, submission_id
 from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
-from trainer.web.sittings.entries import ExtraTimeEntry
+from trainer.web.starting.entries import AskEntry
 
 pages = Blueprint("sittings", __name__)
 CALM = (
@@ -35,39 +39,53 @@ def home() -> str:
         offers = [
             sit_assessment.offer(unit, bank, method, days, clock.now()) for method in bank.methods
         ]
-    return render_template("sittings/home.html", offers=offers)
+        asked = ask_to_sit.states(unit, clock.now())
+    return render_template("sittings/home.html", offers=offers, asked=asked)
 
 
 @pages.get("/assessments/<method>")
 @who_may("apprentice")
 def start(method: str) -> str:
-    """What the assessment of a method asks, before it begins."""
-    days = house().settings.retake_days
+    """What the assessment of a method asks, what I need for it, and the way in."""
+    bank, days, now = house().bank, house().settings.retake_days, clock.now()
     with reading() as unit:
-        offer = sit_assessment.offer(unit, house().bank, method, days, clock.now())
-    return render_template("sittings/start.html", offer=offer, retake_days=days)
+        offer = sit_assessment.offer(unit, bank, method, days, now)
+        mine = ask_to_sit.eligibility(unit, bank, method, sit_assessment.FULL, days, now)
+    return render_template(
+        "sittings/start.html", offer=offer, mine=mine, asking=AskEntry(), retake_days=days
+    )
 
 
 @pages.post("/assessments/<method>")
 @who_may("apprentice")
 def begin(method: str) -> ResponseReturnValue:
-    """Open a sitting, or go on with the open one."""
-    bank, days = house().bank, house().settings.retake_days
+    """Begin what was opened for me, or go on with the open one."""
+    bank, now = house().bank, clock.now()
     with reading() as unit:
-        offer = sit_assessment.offer(unit, bank, method, days, clock.now())
+        offer = sit_assessment.offer(unit, bank, method, 0, now)
+        mine = ask_to_sit.eligibility(unit, bank, method, sit_assessment.FULL, 0, now)
         seen = draw_form.lately(unit, bank, method)
+        renewing = mine.kind == sit_assessment.REFRESH
+        refresh = refresh_record.offer(unit, bank, method, now) if renewing else None
     if offer.waiting_id:
         return redirect(url_for("sittings.question", sitting_id=offer.waiting_id), 303)
-    prepared = sit_assessment.prepare(bank, method, seen)
+    if not mine.is_open:
+        flash("Nobody has opened it for you yet.", "watch")
+        return redirect(url_for("sittings.start", method=method), 303)
+    prepared = (
+        refresh_record.prepare(bank, refresh, seen)
+        if refresh
+        else sit_assessment.prepare(bank, method, seen)
+    )
     with writing() as unit:
-        sitting_id = sit_assessment.open_sitting(unit, bank, method, prepared, days, clock.now())
+        sitting_id = begin_sitting.begin(unit, bank, method, prepared, clock.now())
     return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
 
 
 @pages.get("/sittings/<sitting_id>")
 @who_may("apprentice")
 def question(sitting_id: str) -> ResponseReturnValue:
-    """Where I was: the first question without an answer, or the result."""
+    """Where I was: the question that I looked at last, or the result."""
     return _at(sitting_id, None)
 
 
@@ -89,6 +107,8 @@ def answer(sitting_id: str, position: int) -> ResponseReturnValue:
             sit_assessment.save_answer(
                 unit, sitting_id, position, sent_answer(), submission_id(), now
             )
+            if not scripted:
+                sit_assessment.look_at(unit, sitting_id, _next())
     except InputProblem as problem:
         if scripted:
             raise
@@ -106,6 +126,41 @@ def flag(sitting_id: str, position: int) -> ResponseReturnValue:
         flagged = request.form.get("flagged") == "yes"
         sit_assessment.flag(unit, sitting_id, position, flagged, clock.now())
     return redirect(url_for("sittings.numbered", sitting_id=sitting_id, number=_next()), 303)
+
+
+@pages.post("/sittings/<sitting_id>/<int:position>/pause")
+@who_may("apprentice")
+def pause(sitting_id: str, position: int) -> ResponseReturnValue:
+    """Stop the clock for a while, and keep what the page holds."""
+    try:
+        with writing() as unit:
+            sent, key = sent_answer(), submission_id()
+            pause_sitting.pause(unit, sitting_id, position, sent, key, clock.now())
+    except InputProblem as problem:
+        return _refused(sitting_id, problem)
+    return redirect(url_for("sittings.paused", sitting_id=sitting_id), 303)
+
+
+@pages.get("/sittings/<sitting_id>/pause")
+@who_may("apprentice")
+def paused(sitting_id: str) -> ResponseReturnValue:
+    """The pause: how long it may last, and the way on. No question is shown."""
+    now = clock.now()
+    with reading() as unit:
+        state = sit_assessment.state_of(unit, sitting_id, now)
+        sitting, stopped = pause_sitting.see(unit, sitting_id)
+    if state != "paused":
+        return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
+    return render_template("sittings/pause.html", sitting=sitting, clock=stopped, now=now)
+
+
+@pages.post("/sittings/<sitting_id>/go-on")
+@who_may("apprentice")
+def go_on(sitting_id: str) -> ResponseReturnValue:
+    """End the pause: the same question, the same time left."""
+    with writing() as unit:
+        pause_sitting.go_on(unit, sitting_id, clock.now())
+    return redirect(url_for("sittings.question", sitting_id=sitting_id), 303)
 
 
 @pages.get("/sittings/<sitting_id>/finish")
@@ -187,27 +242,13 @@ def _reason(
     return page, 400 if problem else 200
 
 
-@pages.route("/people/<person_id>/extra-time", methods=["GET", "POST"])
-@who_may("instructor", "administrator")
-def extra_time(person_id: str) -> ResponseReturnValue:
-    """Grant somebody more time in the sittings that they open from now on."""
-    with reading() as unit:
-        name, percent = sit_assessment.extra_time_of(unit, person_id)
-    entry = ExtraTimeEntry(percent=str(percent))
-    if not entry.validate_on_submit():
-        code = 400 if entry.errors else 200
-        return render_template("sittings/extra_time.html", entry=entry, name=name), code
-    with writing() as unit:
-        percent = int(entry.percent.data)
-        sit_assessment.allow_extra_time(unit, person_id, percent, clock.now())
-    flash(f"Kept. It holds for assessments that {name} begins from now on.", "good")
-    return redirect(url_for("sittings.extra_time", person_id=person_id), 303)
-
-
 def _at(sitting_id: str, number: int | None) -> ResponseReturnValue:
     found = _page(sitting_id, number)
     if not isinstance(found, Page):
         return found
+    if found.sitting.place != found.here.position:
+        with writing() as unit:
+            sit_assessment.look_at(unit, sitting_id, found.here.number)
     return render_template("sittings/question.html", page=found, question=found.question, sent=None)
 
 
@@ -220,6 +261,8 @@ def _page(sitting_id: str, number: int | None) -> Page | ResponseReturnValue:
             return sit_assessment.page(unit, sitting_id, number, now)
     if state == "lapsed":
         return _finish(sitting_id)
+    if state == "paused":
+        return redirect(url_for("sittings.paused", sitting_id=sitting_id), 303)
     return redirect(url_for("sittings.result", sitting_id=sitting_id), 303)
 
 

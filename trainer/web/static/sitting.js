@@ -39,16 +39,16 @@ async function send() {
     if (answer.ok) {
       kept = now;
       tries = 0;
-      saved.textContent = "Kept. You can still change it.";
+      saved.textContent = "Saved. You can still change it.";
     } else if (answer.status < 500) {
       kept = now;
       refused = true;
-      saved.textContent = `Not kept: ${said.what}`;
+      saved.textContent = `Not saved: ${said.what}`;
     } else {
       throw new Error(answer.status);
     }
   } catch {
-    saved.textContent = "Not kept yet: no connection. Trying again by itself.";
+    saved.textContent = "Not saved yet: no connection. Trying again by itself.";
     clearTimeout(timer);
     timer = setTimeout(send, RETRY[Math.min(tries++, RETRY.length - 1)] + Math.random() * 500);
     return;
@@ -63,7 +63,7 @@ if (form) {
     fresh();
     wanted += 1;
     refused = false;
-    saved.textContent = "Keeping…";
+    saved.textContent = "Saving…";
     clearTimeout(timer);
     timer = setTimeout(send, PAUSE + Math.random() * 300);
   });
@@ -96,7 +96,7 @@ if (clock) {
       }
     }
     if (!left) {
-      aloud.textContent = "Time is over. What you gave is kept.";
+      aloud.textContent = "Time is over. What you gave is saved.";
       clearInterval(beat);
       setTimeout(() => location.reload(), 32000);
     }

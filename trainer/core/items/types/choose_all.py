@@ -3,6 +3,20 @@
 from collections.abc import Mapping, Sequence
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import (
+    CRITICAL,
+    RESPONSE,
+    SCORE,
+    Exported,
+    base,
+    el,
+    of,
+    put,
+    response,
+    var,
+    when,
+)
+from trainer.core.items.exporting import choices
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import (
     item_of,
@@ -75,6 +89,26 @@ class ChooseAll:
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         return [text_of(item, option) for option in response] or ["Nothing ticked"]
+
+    def export(self, item: Item) -> Exported:
+        each = 1 / len(item.options)
+        worth = {o.id: each if o.id in item.key else -each for o in item.options}
+        given = response(RESPONSE, "multiple", "identifier", item.key)
+        entries = (el("qti-map-entry", map_key=o, mapped_value=w) for o, w in worth.items())
+        given.append(el("qti-mapping", *entries, default_value=0))
+        missed = of("not", of("contains", var(), el("qti-correct", identifier=RESPONSE)))
+        unticked_rightly = base("float", 1 - each * len(item.key))
+        rules = [
+            put(SCORE, of("sum", unticked_rightly, el("qti-map-response", identifier=RESPONSE)))
+        ]
+        if item.critical:
+            rules.append(when((missed, [put(CRITICAL, base("float", 1))])))
+        asked = "Choose every one that applies."
+        return Exported(
+            (given,),
+            (choices(item, "qti-choice-interaction", asked, max_choices=0, min_choices=1),),
+            el("qti-response-processing", *rules),
+        )
 
 
 TYPE = ChooseAll()

@@ -3,6 +3,15 @@
 from collections.abc import Mapping, Sequence
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import (
+    RESPONSE,
+    Exported,
+    base,
+    of,
+    response,
+    var,
+)
+from trainer.core.items.exporting import by_correct, choices
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import (
     item_of,
@@ -64,6 +73,14 @@ class ChooseOne:
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         return [text_of(item, option) for option in response]
+
+    def export(self, item: Item) -> Exported:
+        wrong = [option.id for option in item.options if option.id not in item.key]
+        return Exported(
+            (response(RESPONSE, "single", "identifier", item.key),),
+            (choices(item, "qti-choice-interaction", "Choose one.", max_choices=1, min_choices=1),),
+            by_correct(item, {w: of("match", var(), base("identifier", w)) for w in wrong}),
+        )
 
 
 TYPE = ChooseOne()

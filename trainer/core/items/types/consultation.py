@@ -5,8 +5,11 @@ from datetime import date
 from typing import Any
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import Exported
 from trainer.core.items.item import Answer, Draft, Heading, Item, Json, Mark, Offer
+from trainer.core.items.types.consultation_export import exported
 from trainer.core.items.types.consultation_marks import ENOUGH, ORDER, parts_of
+from trainer.core.items.types.consultation_sheet import sheet
 from trainer.core.items.types.date import day_in_words
 from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of, wrongs
 from trainer.core.problems import InputProblem
@@ -125,6 +128,9 @@ class Consultation:
         done = {row["id"]: row["words"] for row in item.givens["steps"]}
         steps = [done[step] for step in response["findings"] if step in done]
         return [*lines, f"Steps: {'; '.join(steps) or 'none'}"]
+
+    def export(self, item: Item) -> Exported:
+        return exported(item, sheet(item, VERDICT_WORDS))
 
 
 def key_lines(key: Mapping[str, Json]) -> list[str]:

@@ -63,7 +63,7 @@ def parts_of(item: Item, response: Json) -> Parts:
     due = expected(item, steps)
     said: Mapping[str, str] = response["decision"]
     plan, plan_wrong, too_early = _plan(item, response["plan"], steps, due)
-    lax = [m for m in due if _unsafe(item, m, said[m], due[m])]
+    lax = [m for m in due if is_unsafe(item, m, said[m], due[m])]
     words = response.get("words")
     right_words = words not in item.misconceptions
     wrong = [f"{m}:{said[m]}" for m in due if said[m] != due[m]]
@@ -121,32 +121,34 @@ def _found_share(
     """Half for the facts that decide, half for what had to be ruled out; all of one alone."""
     shares = []
     for found in (True, False):
-        whole = sum(_weight(one) for one in entries if one["steps"] and one["found"] == found)
+        whole = sum(weight_of(one) for one in entries if one["steps"] and one["found"] == found)
         if whole:
-            gone = sum(_weight(one) for one in missed if one["found"] == found)
+            gone = sum(weight_of(one) for one in missed if one["found"] == found)
             shares.append(1 - gone / whole)
     return sum(shares) / len(shares) if shares else 1.0
 
 
-def _weight(entry: Mapping[str, Json]) -> float:
+def weight_of(entry: Mapping[str, Json]) -> float:
+    """What an entry of the key counts among the others: 1, or half where nothing critical."""
     return 1.0 if entry["critical"] else HALF
 
 
 def _decision(item: Item, said: Mapping[str, str], due: Mapping[str, str]) -> float:
     """The booked method counts twice."""
     weights = {m: 1 + (m == item.givens["booked"]) for m in due}
-    earned = sum(weights[m] * _verdict(said[m], due[m]) for m in due)
+    earned = sum(weights[m] * verdict_credit(said[m], due[m]) for m in due)
     return float(earned / sum(weights.values()))
 
 
-def _verdict(said: str, due: str) -> float:
+def verdict_credit(said: str, due: str) -> float:
+    """What a verdict is worth, 0..1, where another was due."""
     if said == due:
         return 1.0
     both_off = said not in FITS and due not in FITS
     return HALF if both_off or (said, due) == ("adapt", "go_ahead") else 0.0
 
 
-def _unsafe(item: Item, method: str, said: str, due: str) -> bool:
+def is_unsafe(item: Item, method: str, said: str, due: str) -> bool:
     """Fitting, or fitting unchanged, where a critical rule says otherwise."""
     if said not in FITS or ORDER.index(said) >= ORDER.index(due):
         return False

@@ -1,12 +1,26 @@
 """Date: a day, or any day of a window."""
 
 from collections.abc import Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
+from xml.etree.ElementTree import Element
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import (
+    RESPONSE,
+    Exported,
+    base,
+    el,
+    of,
+    response,
+    var,
+)
+from trainer.core.items.exporting import by_slips
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of
 from trainer.core.problems import InputProblem
+
+LENGTH = 10
+PATTERN = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
 
 
 class Date:
@@ -68,6 +82,35 @@ class Date:
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         return [day_in_words(response)]
+
+    def export(self, item: Item) -> Exported:
+        first, last = ends(item.key)
+        asked = el(
+            "p",
+            "Write the day as year-month-day, like 2026-03-24: ",
+            el(
+                "qti-text-entry-interaction",
+                response_identifier=RESPONSE,
+                expected_length=LENGTH,
+                pattern_mask=PATTERN,
+            ),
+        )
+        right = of("pattern-match", var(), pattern="|".join(_days(first, last)))
+        slips = [(_is(day), belief) for day, belief in item.misconceptions.items()]
+        return Exported(
+            (response(RESPONSE, "single", "string", [first]),),
+            (asked,),
+            by_slips(item, right, slips),
+        )
+
+
+def _is(day: str) -> Element:
+    return of("string-match", var(), base("string", day), case_sensitive="true")
+
+
+def _days(first: str, last: str) -> list[str]:
+    day, end = date.fromisoformat(first), date.fromisoformat(last)
+    return [(day + timedelta(n)).isoformat() for n in range((end - day).days + 1)]
 
 
 def ends(key: Json) -> tuple[str, str]:

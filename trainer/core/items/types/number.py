@@ -3,8 +3,20 @@
 import re
 from collections.abc import Mapping, Sequence
 from math import isfinite
+from xml.etree.ElementTree import Element
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import (
+    RESPONSE,
+    Exported,
+    base,
+    el,
+    of,
+    response,
+    var,
+    written,
+)
+from trainer.core.items.exporting import by_slips
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of
 from trainer.core.problems import InputProblem
@@ -74,6 +86,34 @@ class Number:
     def say_response(self, item: Item, response: Json) -> list[str]:
         return [f"{response:g} {item.key['unit']}".strip()]
 
+    def export(self, item: Item) -> Exported:
+        key = item.key
+        asked = el(
+            "p",
+            "Your answer: ",
+            el(
+                "qti-text-entry-interaction",
+                response_identifier=RESPONSE,
+                expected_length=LENGTH,
+                pattern_mask="[+\\-]?[0-9]+([.][0-9]+)?",
+            ),
+            f" {key['unit']}",
+        )
+        slips = [(_near(key, float(value)), b) for value, b in item.misconceptions.items()]
+        return Exported(
+            (response(RESPONSE, "single", "float", [key["value"]]),),
+            (asked,),
+            by_slips(item, _near(key, key["value"]), slips),
+        )
+
+
+def _near(key: Mapping[str, Json], value: float) -> Element:
+    """The test that `within` makes, with its room for rounding."""
+    room = written(key["tolerance"] * (1 + ROUNDING) + ROUNDING)
+    return of(
+        "equal", var(), base("float", value), tolerance_mode="absolute", tolerance=f"{room} {room}"
+    )
+
 
 def within(key: Mapping[str, Json], value: float) -> bool:
     """Whether a value lies within the key's tolerance, ends included."""
@@ -99,5 +139,6 @@ def _problem(item: Item) -> InputProblem:
 
 
 ROUNDING = 1e-9
+LENGTH = 8
 THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?")
 TYPE = Number()

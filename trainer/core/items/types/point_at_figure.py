@@ -2,8 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from math import isfinite
+from xml.etree.ElementTree import Element
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import RESPONSE, Exported, base, el, of, response, var
+from trainer.core.items.exporting import PIXELS_PER_MM, by_correct, picture
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of, same_twice, text_of, wrongs
 from trainer.core.problems import InputProblem
@@ -81,6 +84,73 @@ class PointAtFigure:
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         return [text_of(item, region) for region in response]
+
+    def export(self, item: Item) -> Exported:
+        how_many = len(item.key)
+        single = how_many == 1
+        test = "match" if single else "member"
+        wrong = [option.id for option in item.options if option.id not in item.key]
+        pointed = el(
+            "qti-hotspot-interaction",
+            el("qti-prompt", "Point at one part of the drawing. Its letter stands in a ring."),
+            picture(item),
+            *_places(item),
+            response_identifier=RESPONSE,
+            max_choices=how_many,
+            min_choices=how_many,
+        )
+        return Exported(
+            (response(RESPONSE, "single" if single else "multiple", "identifier", item.key),),
+            (pointed,),
+            by_correct(item, {w: of(test, base("identifier", w), var()) for w in wrong}),
+            holds_figure=True,
+        )
+
+
+def _places(item: Item) -> list[Element]:
+    """One place a region: its box, or the outline around its boxes."""
+    words = {option.id: option.text for option in item.options}
+    return [
+        el(
+            "qti-hotspot-choice",
+            identifier=region["id"],
+            shape="rect" if len(region["boxes"]) == 1 else "poly",
+            coords=",".join(
+                str(round(side * PIXELS_PER_MM)) for corner in outline for side in corner
+            ),
+            hotspot_label=words[region["id"]],
+        )
+        for region in (item.figure or {"regions": []})["regions"]
+        for outline in [_outline(region["boxes"])]
+    ]
+
+
+def _outline(boxes: Sequence[Sequence[float]]) -> list[tuple[float, float]]:
+    """Two corners of a box alone; else the convex hull of all corners (monotone chain)."""
+    corners = sorted(
+        {
+            (left + x * width, top + y * height)
+            for left, top, width, height in boxes
+            for x in (0, 1)
+            for y in (0, 1)
+        }
+    )
+    if len(boxes) == 1:
+        return [corners[0], corners[-1]]
+    return _turning(corners)[:-1] + _turning(corners[::-1])[:-1]
+
+
+def _turning(corners: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """One side of the hull: corners that would turn back are left out."""
+    side: list[tuple[float, float]] = []
+    for x, y in corners:
+        while len(side) > 1:
+            (ax, ay), (bx, by) = side[-2:]
+            if (bx - ax) * (y - ay) > (by - ay) * (x - ax):
+                break
+            side.pop()
+        side.append((x, y))
+    return side
 
 
 def _region_at(point: Mapping[str, Json], item: Item) -> str:

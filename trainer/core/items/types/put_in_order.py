@@ -2,8 +2,25 @@
 
 from collections.abc import Mapping, Sequence
 from math import factorial
+from xml.etree.ElementTree import Element
 
 from trainer.core.draw import Draw
+from trainer.core.items.exported import (
+    RESPONSE,
+    Exported,
+    all_of,
+    any_of,
+    base,
+    el,
+    of,
+    outcome,
+    put,
+    response,
+    right_when,
+    var,
+    when,
+)
+from trainer.core.items.exporting import choices, harm
 from trainer.core.items.item import Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of
 from trainer.core.problems import InputProblem
@@ -103,6 +120,58 @@ class PutInOrder:
 
     def say_response(self, item: Item, response: Json) -> list[str]:
         return [text_of(item, step) for step in response]
+
+    def export(self, item: Item) -> Exported:
+        """The outside has no 'before': each step's place is kept, and places are compared."""
+        wrongs = {o.id: _placed(o.id) for o in item.options if o.id not in item.key["steps"]}
+        wrongs |= {
+            f"{after}>{before}": _before(after, before) for before, after in item.key["pairs"]
+        }
+        right = all_of(
+            [
+                *(_placed(step) for step in item.key["steps"]),
+                of("not", any_of(list(wrongs.values()))),
+            ]
+        )
+        most = len(item.options)
+        asked = "Put the steps in order. Leave out what does not belong."
+        return Exported(
+            (response(RESPONSE, "ordered", "identifier", one_right_order(item)),),
+            (choices(item, "qti-order-interaction", asked, min_choices=1, max_choices=most),),
+            el(
+                "qti-response-processing",
+                *(_find_place(option.id, most) for option in item.options),
+                right_when(right),
+                *harm(item, wrongs),
+            ),
+            tuple(outcome(_place(option.id), "integer") for option in item.options),
+        )
+
+
+def _place(step: str) -> str:
+    return f"PLACE_{step}"
+
+
+def _find_place(step: str, most: int) -> Element:
+    return when(
+        *(
+            (
+                of("match", of("index", var(), n=place), base("identifier", step)),
+                [put(_place(step), base("integer", place))],
+            )
+            for place in range(1, most + 1)
+        )
+    )
+
+
+def _placed(step: str) -> Element:
+    return of("not", of("is-null", var(_place(step))))
+
+
+def _before(first: str, second: str) -> Element:
+    """Whether both have a place, and the first an earlier one."""
+    places = of("lt", var(_place(first)), var(_place(second)))
+    return of("and", _placed(first), _placed(second), places)
 
 
 def _pair(before: str, after: str, value: str) -> dict[str, str]:

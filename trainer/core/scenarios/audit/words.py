@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 
 from trainer.core.items.item import Item
 from trainer.core.items.registry import ITEM_TYPES
+from trainer.core.scenarios.size import too_long, words_in
 
 Found = Iterator[str]
 Check = Callable[[Item], Found]
@@ -33,7 +34,7 @@ ABSOLUTE = re.compile(r"\b(always|never|only|must|completely|impossible)\b", re.
 NONE_OF = re.compile(r"\bnone of (the above|these|them)\b", re.IGNORECASE)
 ALL_OF = re.compile(r"\ball of (the above|these|them)\b", re.IGNORECASE)
 SENTENCE_END = re.compile(r"(?<=[.?!])\s+")
-FEWEST_WORDS, MOST_WORDS, MOST_IN_ALL, MOST_SENTENCES = 6, 90, 150, 12
+FEWEST_WORDS, MOST_SENTENCES = 6, 12
 
 
 def proof(item: Item) -> Found:
@@ -89,11 +90,8 @@ def set_apart(item: Item) -> Found:
 
 def short(item: Item) -> Found:
     """HDR 13."""
-    stem = len(item.stem.split())
-    answers = sum(len(text.split()) for text in _texts(item))
-    apart = item.heading.type == "consultation"  # what to say is asked on a page of its own
-    whole = max(stem, answers) if apart else stem + answers
-    if stem > MOST_WORDS or whole > MOST_IN_ALL:
+    if too_long(item):
+        stem, whole = words_in(item)
         yield f"{stem} words in the stem, {whole} in all"
 
 

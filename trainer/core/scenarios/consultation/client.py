@@ -71,11 +71,13 @@ def _turns(case: Case, draw: Draw, story: Mapping[str, Value]) -> dict[str, Valu
 
 def _allowed(case: Case) -> tuple[list[Mapping[str, Any]], list[Mapping[str, Any]]]:
     """The mild and the grave things that may lie hidden in a model's clients."""
-    allowed = case.recipe.settings.get("turns")
+    settings = case.recipe.settings
+    allowed, out = settings.get("turns"), settings.get("not_turns", ())
     turns = [
         turn
         for turn in case.bank.people["turn"]
-        if allowed is None or next(iter(turn["set"])) in allowed
+        for name in (next(iter(turn["set"])),)
+        if (allowed is None or name in allowed) and name not in out
     ]
     mild = [turn for turn in turns if not turn.get("grave")]
     return mild, [turn for turn in turns if turn.get("grave")]

@@ -1,4 +1,4 @@
-"""Weeks of wear and a rate of growth -> how far the attachment has moved."""
+"""Weeks since it was last set and a rate of growth -> how far the attachment has moved."""
 
 from trainer.core.advice.growth import grown_mm
 from trainer.core.items.item import Draft
@@ -15,7 +15,7 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 
 def work_out(case: Case) -> Draft | None:
-    """Distance = rate x days, added to where the attachment was placed."""
+    """Distance = rate x days since it was last set, added to where it was placed then."""
     settings, fact = case.recipe.settings, case.bank.facts["hair.growth_um_per_day"]
     weeks = case.draw.between(settings["fewest_weeks"], longest_weeks(case))
     rate = case.draw.branch("rate").one(settings["rates_um"])
@@ -26,8 +26,18 @@ def work_out(case: Case) -> Draft | None:
     days = weeks * DAYS_IN["week"]
     grown = grown_mm(days, rate)
     value = placed_mm + grown
-    slips = {"forgets_start": grown, "weeks_for_days": placed_mm + grown_mm(weeks, rate)}
-    given = {"weeks": weeks, "rate": rate / settings["um_in_mm"], "placed_mm": placed_mm}
+    first = weeks + case.draw.branch("before").one(settings["before"])
+    slips = {
+        "forgets_start": grown,
+        "weeks_for_days": placed_mm + grown_mm(weeks, rate),
+        "whole_time": placed_mm + grown_mm(first * DAYS_IN["week"], rate),
+    }
+    given = {
+        "first": first,
+        "weeks": weeks,
+        "rate": rate / settings["um_in_mm"],
+        "placed_mm": placed_mm,
+    }
     who = case.somebody("client")
     return Draft(
         stem=case.say("stems", **given, **who.words()),

@@ -13,7 +13,6 @@ from trainer.core.scenarios.people import Person, meeting, plain_profile
 from trainer.core.scenarios.story import (
     can_say,
     clear_line,
-    cue,
     cues,
     given_profile,
     hair_line,
@@ -22,7 +21,7 @@ from trainer.core.scenarios.story import (
 )
 
 SAID = (*VERDICTS, "never")
-SKIN_TEST = "skin_test_result"
+SKIN_TEST = ("skin_test_hours", "skin_test_result")
 
 
 def usable(bank: Bank, method: str) -> list[Rule]:
@@ -134,8 +133,8 @@ def _asked(spoken: tuple[Rule, ...]) -> list[str]:
 def _found_sound(case: Case, who: Person, profile: Profile) -> list[str]:
     """That head and hair were looked at and tested, and the skin where the method needs it."""
     asked = {c.attribute for rule in case.bank.rules_of(case.method.id) for c in rule.when}
-    tested = cue(case, who, profile, SKIN_TEST) if SKIN_TEST in asked else None
-    return [clear_line(case, who), *([tested] if tested else [])]
+    tested = cues(case, who, profile, SKIN_TEST) if asked.issuperset(SKIN_TEST) else []
+    return [clear_line(case, who), *([" ".join(tested)] if tested else [])]
 
 
 def _wrong(case: Case, who: Person, verdict: Verdict, spoken: tuple[Rule, ...]) -> list[Offer]:

@@ -15,7 +15,8 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 
 def work_out(case: Case) -> Draft | None:
-    """Own hairs = density x area; slips: millimetres taken for centimetres, one side only."""
+    """Own hairs = density x area; slips: millimetres taken for centimetres, one side only,
+    the size of what sits on the section."""
     settings = case.recipe.settings
     usual = settings["sections_mm"].get(case.method.id, settings["sections_mm"]["other"])
     width_mm = case.draw.branch("width").one(usual["wide"])
@@ -27,7 +28,10 @@ def work_out(case: Case) -> Draft | None:
     mm_in_cm = settings["mm_in_cm"]
     area_cm2 = width_mm / mm_in_cm * depth_mm / mm_in_cm
     value = natural_hairs(area_cm2, per_cm2)
+    pieces = settings["piece_mm"]
+    piece = case.draw.branch("piece").one(pieces.get(case.method.id, pieces["other"]))
     slips = {
+        "piece": natural_hairs(piece[0] / mm_in_cm * piece[1] / mm_in_cm, per_cm2),
         "square_units": area_cm2 * mm_in_cm * per_cm2,
         "one_side": width_mm / mm_in_cm * per_cm2,
     }
@@ -35,7 +39,7 @@ def work_out(case: Case) -> Draft | None:
     who = case.somebody("client")
     given = {"width_mm": width_mm, "depth_mm": depth_mm, "per_cm2": per_cm2}
     return Draft(
-        stem=case.say("stems", **given, **who.words()),
+        stem=case.say("stems", piece_wide=piece[0], piece_high=piece[1], **given, **who.words()),
         explanation=case.say("why", area=f"{area_cm2:.2f}", value=round(value), **given),
         givens={**given, "asked": "own hairs in the section"},
         facts=("hair.density", "section.not_heavier"),

@@ -1,4 +1,4 @@
-"""Weeks of wear and the share of hair that is bonded -> shed hairs to expect."""
+"""Weeks since it was last combed out, and the share held -> shed hairs to expect."""
 
 from trainer.core.advice.growth import shed
 from trainer.core.items.item import Draft
@@ -24,14 +24,18 @@ def work_out(case: Case) -> Draft | None:
         return None
     days = weeks * DAYS_IN["week"]
     value = shed(days, per_day) * part / of
+    first = weeks + case.draw.branch("before").one(settings["before"])
     slips = {
+        "whole_time": shed(first * DAYS_IN["week"], per_day) * part / of,
         "whole_head": shed(days, per_day),
         "weeks_for_days": shed(weeks, per_day) * part / of,
     }
     who = case.somebody("client")
     tolerance = round(value * settings["tolerance_percent"] / 100)
     return Draft(
-        stem=case.say("stems", weeks=weeks, part=part, of=of, per_day=per_day, **who.words()),
+        stem=case.say(
+            "stems", first=first, weeks=weeks, part=part, of=of, per_day=per_day, **who.words()
+        ),
         explanation=case.say(
             "why",
             weeks=weeks,

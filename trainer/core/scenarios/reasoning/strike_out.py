@@ -31,10 +31,16 @@ def work_out(case: Case) -> Sketch | None:
         return None
     bad = case.draw.one(_never(case.bank, case.method.id, case.recipe.service))
     count = case.draw.branch("count").between(*case.recipe.settings["sound_steps"][case.step])
-    steps = case.draw.branch("steps").some(procedure.steps, min(count, len(procedure.steps)))
+    sound = _beside(procedure, bad)
+    steps = case.draw.branch("steps").some(sound, min(count, len(sound)))
     belief = case.named_belief("sound")
     offers = (Offer(bad.text, True, bad.id), *(wrong(s.text, s.id, belief) for s in steps))
     return Sketch(offers, lambda: _draft(case, procedure, bad, steps))
+
+
+def _beside(procedure: Procedure, bad: Forbidden) -> list[Step]:
+    """Steps that rest on other facts: nobody's plan holds a line and its own opposite."""
+    return [step for step in procedure.steps if not set(step.facts) & set(bad.facts)]
 
 
 def _draft(case: Case, procedure: Procedure, bad: Forbidden, steps: list[Step]) -> Draft:

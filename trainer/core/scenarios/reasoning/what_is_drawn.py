@@ -1,6 +1,7 @@
-"""A sign drawn as line art, or its harmless look-alike -> what to do about it."""
+"""A sign drawn as line art, or its harmless look-alike, and what is told -> what to do."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from trainer.core.figures.signs import Sign, sign
@@ -17,28 +18,58 @@ def applies(bank: Bank, method: str, recipe: Recipe) -> bool:
 
 
 def work_out(case: Case) -> Sketch | None:
-    """The one thing to do about what is drawn; the others belong to something else."""
+    """The one thing to do about what is drawn and told; the others belong to something else."""
     settings = case.recipe.settings
     names = sorted(settings["signs"])
     weights = [settings["signs"][name]["weight"] for name in names]
-    what = case.draw.branch("what").weighted(names, weights)
-    row: Mapping[str, Any] = settings["signs"][what]
-    left = settings["wrong_shown"] - len(row["kin"])
-    picked = [*row["kin"], *case.draw.branch("wrong").some(row["wrong"], left)]
-    offers = [Offer(case.say(row["do"]), True, row["do"])]
-    offers += [_wrong(case, what, word) for word in picked]
-    return Sketch(tuple(offers), lambda: _draft(case, what, row, picked, tuple(offers)))
+    shown = _shown(case, case.draw.branch("what").weighted(names, weights))
+    left = settings["wrong_shown"] - len(shown.kin)
+    others = [word for word in shown.row["wrong"] if word not in (*shown.kin, shown.do)]
+    picked = [*shown.kin, *case.draw.branch("wrong").some(others, left)]
+    offers = [Offer(case.say(shown.do), True, shown.do)]
+    offers += [_wrong(case, shown.about, word) for word in picked]
+    return Sketch(tuple(offers), lambda: _draft(case, shown, picked, tuple(offers)))
 
 
-def _draft(
-    case: Case, what: str, row: Mapping[str, Any], picked: list[str], offers: tuple[Offer, ...]
-) -> Draft:
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What is drawn, what is told with it, and what is right then.
+
+    `about`: what settles it, drawing or tale; notes and reasons go by it.
+    """
+
+    what: str
+    row: Mapping[str, Any]
+    tale: str
+    about: str
+    do: str
+    kin: tuple[str, ...]
+    facts: tuple[str, ...]
+    seen: Mapping[str, Any]
+    critical: bool
+
+
+def _shown(case: Case, what: str) -> _Shown:
+    """A tale may add a finding that turns what the drawing alone would ask for."""
+    row: Mapping[str, Any] = case.recipe.settings["signs"][what]
+    tale = case.draw.branch("tale").one(row["tales"])
+    told: Mapping[str, Any] = case.recipe.settings["tales"].get(tale, {})
+    seen = {**dict.fromkeys(row["seen"], True), **told.get("adds", {})}
+    if told.get("turns", row["do"]) != row["do"]:
+        do, facts = told["turns"], tuple(told["facts"])
+        return _Shown(what, row, tale, tale, do, (row["do"],), facts, seen, True)
+    tempts = [one for one in (told.get("tempts"),) if one in row["wrong"]]
+    kin = tuple(dict.fromkeys((*tempts, *row["kin"])))
+    return _Shown(what, row, tale, what, row["do"], kin, tuple(row["facts"]), seen, row["critical"])
+
+
+def _draft(case: Case, shown: _Shown, picked: list[str], offers: tuple[Offer, ...]) -> Draft:
     settings = case.recipe.settings
     shape = drawn_of(case.bank, case.method.id)
     amount = case.draw.branch("amount").between(*settings["amounts"])
     figure = sign(
         Sign(
-            what,
+            shown.what,
             shape.kind if shape else "bead",
             case.method.attachment,
             amount,
@@ -46,29 +77,33 @@ def _draft(
         )
     )
     client = case.somebody("client").words()
-    facts = tuple(row["facts"])
+    place = case.draw.branch("place").one(shown.row["places"])
+    told = case.say(f"told_{shown.tale}", **client)
+    keyed = any(case.bank.facts[name].may_key_critical for name in shown.facts)
     return Draft(
-        stem=case.say("stems", told=case.say(row["told"], **client), **client),
-        explanation=case.say(f"why_{what}"),
+        stem=case.say("stems", told=told, place=place, **client),
+        explanation=case.say(f"why_{shown.about}"),
         givens={
             "method": case.method.id,
-            "drawn": what,
+            "drawn": shown.what,
             "amount": amount,
-            "seen": dict.fromkeys(row["seen"], True),
-            "meanings": {case.say(w): settings["means"][w] for w in (row["do"], *picked)},
+            "place": place,
+            "told": shown.tale,
+            "seen": dict(shown.seen),
+            "meanings": {case.say(w): settings["means"][w] for w in (shown.do, *picked)},
             "asked": "what to do",
         },
-        facts=facts,
-        critical=row["critical"] and any(case.bank.facts[name].may_key_critical for name in facts),
-        features={"cues": 1.0, "closeness": 1.0, "nearness": 0.5 * case.step},
+        facts=shown.facts,
+        critical=shown.critical and keyed,
+        features={"cues": 2.0, "closeness": 1.0, "nearness": 0.5 * case.step},
         offers=offers,
         figure=figure.as_json(),
     )
 
 
-def _wrong(case: Case, what: str, word: str) -> Offer:
+def _wrong(case: Case, about: str, word: str) -> Offer:
     """A wrong act: what stands behind it, and what it would do, may differ with what is drawn."""
-    here = f"{word}_at_{what}"
+    here = f"{word}_at_{about}"
     belief = case.named_belief(here if here in case.recipe.settings["beliefs"] else word)
     note = case.say(f"note_{here}") if f"note_{here}" in case.recipe.words else ""
     return wrong(case.say(word), word, belief, note)

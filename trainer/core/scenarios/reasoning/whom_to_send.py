@@ -80,7 +80,7 @@ def _draft(
     right = offers[0]
     return Draft(
         stem=case.say("stems", story=story, **who.words()),
-        explanation=case.say("why", statement=rule.statement, do=rule.do, word=right.text),
+        explanation=_why(case, right.tag, asked),
         givens={
             "method": case.method.id,
             "profile": given_profile(profile),
@@ -95,6 +95,14 @@ def _draft(
         },
         offers=offers,
     )
+
+
+def _why(case: Case, target: str, asked: tuple[Rule, ...]) -> str:
+    """The finding that settles it, and what the other one asks for."""
+    first, *others = asked
+    word = f"why_{target}" if f"why_{target}" in case.recipe.words else "why"
+    why = case.say(word, statement=first.statement, do=first.do)
+    return " ".join([why, *(case.say("besides", do=other.do) for other in others)])
 
 
 def _attributes(rule: Rule) -> list[str]:

@@ -1,0 +1,242 @@
+"""Bookings from calendar files, written by two libraries that know nothing of each other."""
+
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import icalendar
+import pytest
+import vobject
+from dateutil import tz
+from hypothesis import given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
+
+from trainer.core.bookings.booking import Week
+from trainer.core.exchange.bookings_calendar import read_calendar
+from trainer.core.problems import InputProblem
+
+WEEK = Week(date(2026, 3, 30))
+"""The week after Britain's clocks went forward (29 March 2026)."""
+LONDON, CHICAGO = ZoneInfo("Europe/London"), ZoneInfo("America/Chicago")
+SALON = [
+    # start, minutes, title, staff
+    (datetime(2026, 3, 30, 9, 30, tzinfo=LONDON), 90, "Tapes full head - Ana; and, more", "Noor"),
+    (datetime(2026, 3, 31, 8, 0, tzinfo=UTC), 60, "Zöpfe – länger als eine Zeile " * 4, "Bram Ö"),
+    (datetime.fromisoformat("2026-04-01T10:00:00"), 45, "Weft \\ consultation", ""),
+    (datetime(2026, 4, 2, 9, 0, tzinfo=CHICAGO), 30, "Removal", "Noor"),
+]
+
+
+def by_icalendar():
+    calendar = icalendar.Calendar()
+    calendar.add("prodid", "-//a//b//")
+    calendar.add("version", "2.0")
+    for number, (start, minutes, title, staff) in enumerate(SALON):
+        event = icalendar.Event()
+        event.add("uid", f"{number}@salon.example")
+        event.add("dtstamp", datetime(2026, 3, 1, tzinfo=UTC))
+        event.add("dtstart", start)
+        event.add("dtend", start + timedelta(minutes=minutes))
+        event.add("summary", title)
+        if staff:
+            event.add("resources", staff)
+        event.add("description", "Client notes")
+        calendar.add_component(event)
+    calendar.add_missing_timezones()
+    return calendar.to_ical()
+
+
+ZONES = {"UTC": tz.UTC} | {one.key: tz.gettz(one.key) for one in (LONDON, CHICAGO)}
+"""The same zones as vobject knows them."""
+
+
+def by_vobject():
+    calendar = vobject.iCalendar()
+    for number, (start, minutes, title, staff) in enumerate(SALON):
+        event = calendar.add("vevent")
+        event.add("uid").value = f"{number}@salon.example"
+        start = start.replace(tzinfo=start.tzinfo and ZONES[str(start.tzinfo)])
+        event.add("dtstart").value = start
+        event.add("dtend").value = start + timedelta(minutes=minutes)
+        event.add("summary").value = title
+        if staff:
+            event.add("resources").value = [staff]
+        event.add("description").value = "Client notes"
+    return calendar.serialize().encode()
+
+
+def test_two_libraries_files_read_the_same():
+    one, other = (
+        read_calendar(made(), WEEK, "Europe/London") for made in (by_icalendar, by_vobject)
+    )
+    assert one == other
+    assert [(b.start.isoformat(), b.end.isoformat(), b.staff) for b in one.bookings] == [
+        ("2026-03-30T09:30:00", "2026-03-30T11:00:00", "Noor"),
+        ("2026-03-31T09:00:00", "2026-03-31T10:00:00", "Bram Ö"),
+        ("2026-04-01T10:00:00", "2026-04-01T10:45:00", ""),
+        ("2026-04-02T15:00:00", "2026-04-02T15:30:00", "Noor"),
+    ]
+    assert one.bookings[0].title == SALON[0][2]
+    assert one.bookings[1].title == SALON[1][2].strip()
+    assert "Client notes" not in repr(one)
+
+
+def calendar(*events, head=""):
+    body = "".join(f"BEGIN:VEVENT\r\n{one}\r\nEND:VEVENT\r\n" for one in events)
+    text = f"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\n{head}{body}END:VCALENDAR\r\n"
+    return text.encode()
+
+
+def lines(*more, start="DTSTART:20260330T090000", uid="1"):
+    return "\r\n".join((f"UID:{uid}", start, *more))
+
+
+def read(*events, head="", zone="Europe/London"):
+    return read_calendar(calendar(*events, head=head), WEEK, zone)
+
+
+def starts(*events, **more):
+    return [one.start.strftime("%d %H:%M") for one in read(*events, **more).bookings]
+
+
+def test_cancelled_whole_day_and_other_weeks_are_left_out():
+    found = read(
+        lines("SUMMARY:a"),
+        lines("SUMMARY:b", "STATUS:CANCELLED"),
+        lines("SUMMARY:c", start="DTSTART;VALUE=DATE:20260331"),
+        lines("SUMMARY:d", start="DTSTART:20260406T000000"),
+        lines("SUMMARY:e", start="DTSTART:nonsense"),
+    )
+    assert [one.title for one in found.bookings] == ["a"]
+    assert found.notes[0] == "Entries of a whole day, left out: 1."
+    assert found.notes[1] == "Bookings that cannot be read, so check these yourself: 1."
+    assert found.reach == (date(2026, 3, 30), date(2026, 4, 6))
+
+
+def test_length_alarms_and_the_calendar_s_name():
+    alarm = "BEGIN:VALARM\r\nTRIGGER:-PT5M\r\nSUMMARY:other\r\nEND:VALARM"
+    head = "X-WR-CALNAME:Noor Haddad\r\n"
+    (one,) = read(lines("DURATION:PT1H30M", alarm, "summary;LANGUAGE=en:Tapes"), head=head).bookings
+    assert (one.title, one.staff, one.end.hour) == ("Tapes", "Noor Haddad", 10)
+    (by,) = read(lines('ORGANIZER;CN="Haddad, Noor":mailto:n@x.example'), head=head).bookings
+    assert by.staff == "Haddad, Noor"
+
+
+def test_the_calendar_s_own_zone_holds_where_the_salon_gives_none():
+    utc = lines(start="DTSTART:20260330T090000Z")
+    assert starts(utc, head="X-WR-TIMEZONE:America/New_York\r\n", zone="") == ["30 05:00"]
+    named = lines(start="DTSTART;TZID=Europe/Paris:20260330T120000", uid="2")
+    assert starts(utc, named, zone="") == ["30 11:00", "30 12:00"]
+    assert "names no time zone" in read(utc, zone="").notes[0]
+    odd = read(lines(start="DTSTART;TZID=Nowhere/Land:20260330T120000"))
+    assert odd.bookings[0].start.hour == 12
+    assert "Nowhere/Land" in odd.notes[0]
+
+
+def test_a_file_s_own_rules_say_what_its_zone_is():
+    """The zone that vobject calls GMT is London's, with summer time."""
+    head = by_vobject().decode().split("BEGIN:VEVENT")[0].partition("BEGIN:VTIMEZONE")
+    zones = "".join(head[1:])
+    once = lines(start="DTSTART;TZID=GMT:20260330T090000")
+    weekly = lines("RRULE:FREQ=WEEKLY", start="DTSTART;TZID=GMT:20260302T100000", uid="2")
+    left_out = "EXDATE;TZID=GMT:20260330T110000"
+    other = lines(
+        "RRULE:FREQ=DAILY;COUNT=2", left_out, uid="3", start="DTSTART;TZID=GMT:20260330T110000"
+    )
+    assert starts(once, weekly, other, head=zones, zone="UTC") == [
+        "30 08:00",
+        "30 09:00",
+        "31 10:00",
+    ]
+
+
+def test_repeating_bookings_come_on_their_days():
+    # RFC 5545, 3.8.5.3: rules, exceptions and moved ones.
+    weekly = lines("RRULE:FREQ=WEEKLY;BYDAY=MO,WE", start="DTSTART:20260302T090000")
+    assert starts(weekly) == ["30 09:00", "01 09:00"]
+    daily = lines(
+        "RRULE:FREQ=DAILY;COUNT=31", "EXDATE:20260331T090000", start="DTSTART:20260302T090000"
+    )
+    assert starts(daily) == ["30 09:00", "01 09:00"]
+    moved = lines("RECURRENCE-ID:20260401T090000", start="DTSTART:20260402T140000")
+    assert starts(weekly, moved) == ["30 09:00", "02 14:00"]
+    dropped = lines(
+        "RECURRENCE-ID:20260401T090000", "STATUS:CANCELLED", start="DTSTART:20260401T090000"
+    )
+    assert starts(weekly, dropped) == ["30 09:00"]
+    monthly = lines("RRULE:FREQ=MONTHLY;BYDAY=-1TU", start="DTSTART:20260127T090000")
+    assert starts(monthly) == ["31 09:00"]
+
+
+def test_a_weekly_booking_keeps_its_hour_when_the_clocks_change():
+    weekly = lines("RRULE:FREQ=WEEKLY", start="DTSTART;TZID=Europe/London:20260302T090000")
+    assert starts(weekly) == ["30 09:00"]
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        "FREQ=SECONDLY",
+        "FREQ=HOURLY",
+        "FREQ=DAILY;BYHOUR=1,2,3;BYMINUTE=0,1,2",
+        "FREQ=DAILY;INTERVAL=7;BYDAY=TU",
+        "FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30",
+        "FREQ=WEEKLY;INTERVAL=0",
+        "FREQ=MONTHLY;INTERVAL=12;BYMONTHDAY=31",
+        "FREQ=MONTHLY;BYDAY=6MO",
+        "FREQ=MONTHLY;BYDAY=MO;BYSETPOS=300",
+        "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30",
+        "FREQ=YEARLY;INTERVAL=999999",
+    ],
+)
+def test_rules_that_run_for_ever_are_told_not_run(rule):
+    found = read(
+        lines(f"RRULE:{rule}", start="DTSTART:20260202T090000"), lines("SUMMARY:a", uid="2")
+    )
+    assert [one.title for one in found.bookings] == ["a"]
+    assert "worked out, so check these yourself: 1." in found.notes[0]
+
+
+def test_a_series_from_long_ago_is_told_not_run():
+    assert (
+        "cannot be worked out"
+        in read(lines("RRULE:FREQ=DAILY", start="DTSTART:00010101T090000")).notes[0]
+    )
+
+
+def test_too_many_series_are_refused():
+    many = [
+        lines("RRULE:FREQ=WEEKLY", start="DTSTART:20260302T090000", uid=str(n)) for n in range(201)
+    ]
+    with pytest.raises(InputProblem, match="repeating"):
+        read(*many)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"\xff\xfe", b"Date,Start\r\n", b"BEGIN:VCARD\r\nEND:VCARD\r\n", b"BEGIN:VCALENDAR\r\n"],
+)
+def test_what_is_no_calendar_is_refused(content):
+    with pytest.raises(InputProblem, match="^calendar"):
+        read_calendar(content, WEEK)
+
+
+PIECES = st.sampled_from(
+    ["BEGIN:VEVENT", "END:VEVENT", "BEGIN:VALARM", "END:VALARM", "END:VCALENDAR", "SUMMARY:a\\"]
+    + ["DTSTART:20260330T090000", 'DTEND;TZID="x:DTEND', "DTSTART;VALUE=PERIOD:2026", "RRULE:FREQ="]
+    + ["RRULE:FREQ=DAILY", "RDATE:x", "RECURRENCE-ID:20260330T090000", "DURATION:-P1W", "UID:1"]
+    + ["ORGANIZER;CN:x", "RESOURCES;=:a", "STATUS", "EXDATE;TZID=a/b:20260330", " folded", ":", ";"]
+)
+
+
+@given(st.lists(PIECES, max_size=14))
+@hypothesis_settings(max_examples=150)
+def test_any_file_is_read_or_refused(pieces):
+    text = "BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\n" + "\r\n".join(pieces)
+    try:
+        found = read_calendar(
+            f"{text}\r\nEND:VEVENT\r\nEND:VCALENDAR".encode(), WEEK, "Europe/Oslo"
+        )
+    except InputProblem:
+        return
+    assert all(one.start <= one.end and WEEK.holds(one.start) for one in found.bookings)

@@ -1,0 +1,113 @@
+"""Bookings from tables: columns by their headings, days and times as salons write them."""
+
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from trainer.core.bookings.booking import Week
+from trainer.core.exchange.bookings_table import read_table
+from trainer.core.problems import InputProblem
+
+WEEK = Week(date(2026, 3, 2))
+
+
+def read(text, **more):
+    return read_table(text.encode() if isinstance(text, str) else text, WEEK, **more)
+
+
+def spans(text, **more):
+    return [f"{one.start:%d %H:%M}-{one.end:%H:%M}" for one in read(text, **more).bookings]
+
+
+def test_columns_are_found_by_their_headings_and_others_are_not_read():
+    table = (
+        "Client;Stylist;Service;Date;Start time;End time\n"
+        "Ana K;Noor Haddad;Tapes;03/03/2026;9:00;10:30\n"
+    )
+    (one,) = read(table).bookings
+    assert (one.title, one.staff, one.start.hour, one.end.minute) == ("Tapes", "Noor Haddad", 9, 30)
+    assert "Ana" not in repr(one)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "2026-03-03,09:00",
+        "03.03.2026,9.00",
+        "3/3/2026,9:00 AM",
+        "Tue 3 Mar 2026,9am",
+        "3 March 2026,09:00:00",
+        '"Mar 3, 2026",9:00am',
+    ],
+)
+def test_days_and_times_as_salons_write_them(row):
+    assert spans(f"Date,Time,Title\n{row},x\n") == ["03 09:00-09:00"]
+
+
+@pytest.mark.parametrize(
+    "moment",
+    ["2026-03-03T09:00", "2026-03-03 09:00:00", "03/03/2026 09:00", "3/3/2026 9:00 am"],
+)
+def test_a_moment_in_one_column(moment):
+    assert spans(f"Start,Minutes,Title\n{moment},45,x\n") == ["03 09:00-09:45"]
+
+
+def test_times_with_a_zone_are_read_by_the_salon_s_clock():
+    table = "Start,End,Title\n2026-03-03T09:00:00Z,2026-03-03T10:00:00Z,x\n"
+    assert spans(table, zone="America/New_York") == ["03 04:00-05:00"]
+
+
+def test_which_number_is_the_month_is_told_by_a_date_where_one_cannot_be():
+    table = "Date,Time,Title\n3/4/2026,9:00,x\n3/25/2026,9:00,x\n"
+    assert spans(table) == ["04 09:00-09:00"]
+    alone = "Date,Time,Title\n3/4/2026,9:00,x\n"
+    assert spans(alone, month_first=True) == ["04 09:00-09:00"]
+    assert spans(alone) == []
+
+
+def test_cancelled_rows_are_left_out_and_rows_that_cannot_be_read_are_named():
+    table = (
+        "Date,Time,Title,Status\n03/03/2026,9:00,a,\n03/03/2026,9:00,b,Cancelled\n\n"
+        "soon,9:00,c,\n03/03/2026,late,d,\n"
+    )
+    found = read(table)
+    assert [one.title for one in found.bookings] == ["a"]
+    assert found.notes == (
+        "Row 5: 'soon' is no date. The row was left out.",
+        "Row 6: 'late' is no time of day. The row was left out.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("table", "said"),
+    [
+        ("", "no rows"),
+        ("Date,Time,Title\n", "no rows"),
+        ("Who,Colour\nNoor,red\n", "No column says when .* Who, Colour"),
+        ("Date,Time\n03/03/2026,9:00\n", "what is done"),
+        ("Date,Time,Title\nsoon,9:00,a\n", "Row 2: 'soon' is no date"),
+        ("Date,Time,Title,Duration\n03/03/2026,9:00,a,long\n", "no number of minutes"),
+        (b"\x00\xff\xfe\x81\x8d", "not text|no rows"),
+    ],
+)
+def test_a_table_that_cannot_be_used_says_why(table, said):
+    with pytest.raises(InputProblem, match=said):
+        read(table)
+
+
+def test_spreadsheets_ways_of_writing_text():
+    table = "Date,Time,Title\n03/03/2026,9:00,Zöpfe\n"
+    for content in (table.encode("utf-8-sig"), table.encode("utf-16"), table.encode("cp1252")):
+        assert read(content).bookings[0].title == "Zöpfe"
+
+
+@given(st.text(max_size=80))
+def test_any_table_is_read_or_refused(text):
+    for head in ("", "Date,Time,Title,Minutes\n", "Start;End;Title\n"):
+        try:
+            found = read((head + text).encode("utf-8", "replace"))
+        except InputProblem:
+            continue
+        assert all(one.start <= one.end for one in found.bookings)

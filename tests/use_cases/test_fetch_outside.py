@@ -1,0 +1,179 @@
+"""The one way out: what it opens, how much it takes, how long it waits."""
+
+import socket
+import threading
+import time
+from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+import pytest
+
+from trainer.use_cases.fetch_outside import Door
+from trainer.use_cases.refusals import InputProblem
+
+
+class Diary(BaseHTTPRequestHandler):
+    """A small outside: files, ways on, and bad manners."""
+
+    seen = []
+
+    def do_GET(self):
+        self.seen.append((self.path, self.headers["Host"]))
+        kind, _, rest = self.path[1:].partition("/")
+        getattr(self, f"_{kind}", self._file)(rest)
+
+    def _file(self, _):
+        self._answer(200, b"BEGIN:VCALENDAR", {"Content-Type": "text/calendar; charset=utf-8"})
+
+    def _on(self, rest):
+        self._answer(302, b"", {"Location": rest})
+
+    def _gone(self, _):
+        self._answer(404, b"no")
+
+    def _packed(self, _):
+        self._answer(200, b"x", {"Content-Encoding": "gzip"})
+
+    def _large(self, _):
+        self._answer(200, b"x" * 2000)
+
+    def _slow(self, _):
+        self.send_response(200)
+        self.end_headers()
+        for _ in range(100):
+            try:
+                self.wfile.write(b"x")
+                self.wfile.flush()
+            except OSError:
+                return
+            time.sleep(0.1)
+
+    def _answer(self, code, body, headers=()):
+        self.send_response(code)
+        for name, value in dict(headers).items():
+            self.send_header(name, value)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        self.wfile.write(body)
+
+    def log_message(self, *_):
+        pass
+
+
+@pytest.fixture
+def outside():
+    """A server of this machine, and the door by which a test may reach it."""
+    Diary.seen = []
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Diary)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    try:
+        yield f"http://diary.example:{server.server_port}"
+    finally:
+        server.shutdown()
+        server.server_close()
+
+
+def door(**more):
+    given = {"ports": (), "allowed": lambda _: True, "look_up": lambda *_: ["127.0.0.1"]}
+    return Door(**{**given, **more})
+
+
+def test_a_file_comes_from_the_address_that_was_checked_under_its_own_name(outside):
+    found = door().fetch(f"{outside}/a.ics?k=1")
+    assert (found.content, found.kind) == (b"BEGIN:VCALENDAR", "text/calendar")
+    assert Diary.seen == [("/a.ics?k=1", outside.removeprefix("http://"))]
+
+
+@pytest.mark.parametrize(
+    ("path", "said"),
+    [
+        ("/gone", "answered with '404'"),
+        ("/packed", "packed"),
+        ("/large", "larger than"),
+        ("/on/ftp://x.example/", "no web address"),
+        ("/on/", "too often"),
+        ("/on//on/", "too often|name or password|not an address|no web address"),
+    ],
+)
+def test_what_is_not_a_file_says_so(outside, path, said):
+    with pytest.raises(InputProblem, match=said):
+        door(largest=1000).fetch(outside + path)
+
+
+def test_a_way_on_is_followed_and_checked_anew(outside):
+    assert door().fetch(f"{outside}/on//file").content == b"BEGIN:VCALENDAR"
+    allowed = iter([True, False])
+    with pytest.raises(InputProblem, match="private network"):
+        door(allowed=lambda _: next(allowed)).fetch(f"{outside}/on//file")
+    assert [path for path, _ in Diary.seen].count("/file") == 1
+
+
+def test_whoever_drips_is_cut_off(outside):
+    began = time.monotonic()
+    with pytest.raises(InputProblem, match="too long"):
+        door(seconds=0.5).fetch(f"{outside}/slow")
+    assert time.monotonic() - began < 5
+
+
+@pytest.mark.parametrize(
+    "found",
+    [["127.0.0.1"], ["93.184.215.14", "10.0.0.1"], ["::1"], ["::ffff:127.0.0.1"], []],
+)
+def test_a_name_with_any_closed_address_is_not_opened(outside, found):
+    with pytest.raises(InputProblem, match="private network"):
+        Door(ports=(), look_up=lambda *_: found).fetch(outside)
+    assert Diary.seen == []
+
+
+@pytest.mark.parametrize("address", ["http://localhost/", "http://127.0.0.1/", "http://[::1]/"])
+def test_this_machine_is_not_opened_by_any_of_its_names(address):
+    with pytest.raises(InputProblem, match="private network"):
+        Door().fetch(address)
+
+
+def test_a_name_is_looked_up_once_so_a_second_answer_cannot_slip_in(outside):
+    asked = []
+
+    def look_up(*place):
+        asked.append(place)
+        return ["127.0.0.1"]
+
+    door(look_up=look_up).fetch(f"{outside}/file")
+    assert len(asked) == 1
+
+
+def test_a_certificate_that_nobody_vouches_for_is_refused(outside):
+    with pytest.raises(InputProblem, match="cannot be reached|certificate"):
+        door().fetch(outside.replace("http:", "https:"))
+
+
+def test_nobody_listening_says_so():
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    with pytest.raises(InputProblem, match="cannot be reached"):
+        door().fetch(f"http://diary.example:{port}/")
+
+
+@contextmanager
+def busy(outside, count):
+    threads = [
+        threading.Thread(target=_quietly, args=(outside,), daemon=True) for _ in range(count)
+    ]
+    for one in threads:
+        one.start()
+    time.sleep(0.3)
+    yield
+    for one in threads:
+        one.join(5)
+
+
+def _quietly(outside):
+    with pytest.raises(InputProblem):
+        door(seconds=1.5).fetch(f"{outside}/slow")
+
+
+def test_only_a_few_are_fetched_at_once(outside):
+    with busy(outside, 4), pytest.raises(InputProblem, match="Too much"):
+        door().fetch(f"{outside}/file")
+    assert door().fetch(f"{outside}/file").content

@@ -1,0 +1,218 @@
+"""The service for other programs: codes, purposes, limits, refusals, answers."""
+
+import json
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from tests.support.people import a_person, an_organisation
+from tests.support.programs import Program, a_code
+from tests.support.records import Earned, a_record
+from trainer import clock
+from trainer.use_cases import keep_access, keep_people
+from trainer.use_cases.certify import Issuing
+
+NOBODY = "0" * 32
+
+
+@pytest.fixture
+def salon(sqlite_work):
+    return an_organisation(sqlite_work, "Fig Lane", "salon")
+
+
+@pytest.fixture
+def desk(sqlite_work, salon):
+    return a_person(sqlite_work, "salon_manager", organisation=salon)
+
+
+@pytest.fixture
+def stylist(sqlite_work, salon):
+    someone = a_person(sqlite_work, name="Noor Haddad")
+    with sqlite_work.writing() as unit:
+        keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
+    return someone
+
+
+@pytest.fixture
+def record(sqlite_work, stylist, bank, monkeypatch, settings):
+    earned = Earned({})
+    earned.put_in_place(monkeypatch)
+    issuing = Issuing(settings.keys, "http://localhost")
+    return a_record(sqlite_work, bank, earned, issuing, stylist, now=clock.now())
+
+
+@pytest.fixture
+def program(client, sqlite_work, desk):
+    """program(purpose) asks with a code for that purpose."""
+    return lambda purpose, whose=desk: Program(client, a_code(sqlite_work, whose, purpose))
+
+
+def question(someone, **other):
+    asked = {"person": someone.id, "method": "tape_in", "service": "fit"}
+    return asked | {"on": clock.today().isoformat()} | other
+
+
+def test_the_answer_is_the_desk_s_in_its_words(program, record, stylist):
+    said = program("clearance").get("/clearance", **question(stylist))
+    assert (said["answer"], said["words"], said["name"]) == ("cleared", "Cleared", "Noor Haddad")
+    assert [one["ground"] for one in said["reasons"]] == ["record_in_force"]
+    assert "holds a completion record" in said["reasons"][0]["said"]
+    assert "speaks of the stylist, not of this client" in said["reminder"]
+    asked = [question(stylist, method="fusion_bond"), question(stylist)]
+    many = program("clearance").post("/clearances", {"questions": asked})
+    assert [one["answer"] for one in many["answers"]] == ["not_cleared", "cleared"]
+    assert many["answers"][1] == said
+
+
+def test_a_removal_that_cannot_wait_is_asked_by_itself(program, stylist):
+    asked = {"person": stylist.id, "method": "tape_in", "on": clock.today().isoformat()}
+    said = program("clearance").get("/urgent-removal", **asked)
+    assert said["urgent"] and said["service"] == "remove"
+    sent = {"questions": [question(stylist, service="remove", urgent=True)]}
+    assert program("clearance").post("/clearances", sent)["answers"] == [said]
+    wrong = json.dumps({"questions": [question(stylist, urgent=True)]})
+    (fault,) = program("clearance").refused("/clearances", 422, body=wrong)["errors"]
+    assert fault["pointer"] == "/questions/0/service"
+
+
+def test_people_and_team_come_page_by_page(program, sqlite_work, salon, stylist, record):
+    for number in range(4):
+        a_person(sqlite_work, organisation=salon, name=f"Trainee {number}")
+    names, after = [], {}
+    while after is not None:
+        page = program("clearance").get("/people", count=2, **after)
+        names += [one["name"] for one in page["people"]]
+        after = {"after": page["next"]} if page["next"] else None
+    assert sorted(names) == ["Noor Haddad", *(f"Trainee {n}" for n in range(4))]
+    team = program("team").get("/team")
+    assert len(team["team"]) == 5 and team["next"] is None
+    (noor,) = [one for one in team["team"] if one["name"] == "Noor Haddad"]
+    stand = {(one["method"], one["service"]): one for one in noor["standings"]}
+    assert stand["tape_in", "fit"]["standing"] == "competent"
+    assert stand["tape_in", "fit"]["record"] == record
+    assert stand["wig_piece", "fit"]["standing"] == "not_started"
+    assert program("team").get(f"/team/{stylist.id}") == noor
+
+
+def test_a_record_and_its_signed_file(program, client, record, stylist):
+    asking = program("records")
+    (listed,) = asking.get("/records")["records"]
+    assert listed == asking.get(f"/records/{record}")
+    assert (listed["id"], listed["person"], listed["state"]) == (record, stylist.id, "in_force")
+    answer = asking.ask(f"/records/{record}/document")
+    public = client.get(f"/records/{record}.json")
+    assert answer.data == public.data and answer.mimetype == "application/vc+ld+json"
+    again = asking.ask(
+        f"/records/{record}/document", headers={"If-None-Match": answer.headers["ETag"]}
+    )
+    assert (again.status_code, again.data) == (304, b"")
+
+
+def test_another_organisation_s_code_sees_nothing_of_ours(program, sqlite_work, stylist, record):
+    stranger = a_person(sqlite_work, "administrator")
+    program("clearance", stranger).refused("/clearance", 404, **question(stylist))
+    program("team", stranger).refused(f"/team/{stylist.id}", 404)
+    for path in (f"/records/{record}", f"/records/{record}/document"):
+        program("records", stranger).refused(path, 404)
+    assert program("records", stranger).get("/records")["records"] == []
+    assert program("clearance", stranger).get("/people")["people"] == []
+    kinds = {one["kind"] for one in program("changes", stranger).get("/changes")["changes"]}
+    assert kinds == {"member.changed"}
+
+
+def test_a_code_opens_its_purpose_alone(program, stylist, app):
+    every = {"/people": "team clearance", "/team": "team", "/records": "records"}
+    every |= {"/changes": "changes", "/clearance": "clearance"}
+    for purpose in keep_access.PURPOSES:
+        for path, opens in every.items():
+            if purpose not in opens.split():
+                said = program(purpose).refused(path, 403)
+                assert f"This code is for '{purpose}'" in said["detail"]
+
+
+def test_without_an_open_code_nothing_is_told_and_no_cookie_helps(visit, desk, sqlite_work):
+    signed_in = visit(desk).client
+    for code in ("", "trainer_wrong", "\xe9"):
+        said = Program(signed_in, code).refused("/people", 401)
+        assert said["code"] == "no-access-code"
+    answer = signed_in.get("/api/v1/people")
+    assert answer.status_code == 401 and answer.headers["WWW-Authenticate"].startswith("Bearer")
+    code = a_code(sqlite_work, desk, "team")
+    Program(signed_in, code).get("/people")
+    with sqlite_work.writing(desk.viewer) as unit:
+        (one,) = keep_access.listed(unit)
+        keep_access.end(unit, one.id, clock.now())
+    Program(signed_in, code).refused("/people", 401)
+
+
+def test_no_answer_is_kept_and_none_sets_a_cookie(program, stylist):
+    answer = program("team").ask("/people")
+    assert answer.headers["Cache-Control"] == "no-store"
+    assert "Set-Cookie" not in answer.headers
+
+
+@pytest.mark.parametrize(
+    ("wrong", "place", "words"),
+    [
+        ({"on": "2026-02-30"}, "on", "no such day"),
+        ({"method": "glue_gun"}, "method", "not one of"),
+        ({"service": None}, "service", "missing"),
+        ({"person": "Noor"}, "person", "not written"),
+        ({"extra": "1"}, "extra", "not asked for"),
+    ],
+)
+def test_every_fault_of_a_question_is_named(program, stylist, wrong, place, words):
+    asked = {name: value for name, value in question(stylist, **wrong).items() if value}
+    said = program("clearance").refused("/clearance", 422, **asked)
+    (fault,) = said["errors"]
+    assert fault["parameter"] == place and words in fault["detail"]
+    if place == "extra":
+        return
+    body = json.dumps({"questions": [question(stylist), asked]})
+    said = program("clearance").refused("/clearances", 422, body=body)
+    assert [one["pointer"] for one in said["errors"]] == [f"/questions/1/{place}"]
+
+
+@pytest.mark.parametrize(
+    ("status", "sent"),
+    [
+        (400, {"body": "{"}),
+        (400, {"body": '{"questions": [], "questions": []}'}),
+        (415, {"body": "questions", "kind": "text/plain"}),
+        (413, {"body": '{"a": "' + "x" * 200_000 + '"}'}),
+        (406, {"body": "{}", "headers": {"Accept": "text/html"}}),
+        (405, {"verb": "delete"}),
+        (422, {"body": "[]"}),
+    ],
+)
+def test_each_refusal_is_a_problem_report(program, status, sent):
+    program("clearance").refused("/clearances", status, **sent)
+
+
+def test_an_address_that_is_not_there_is_a_problem_report(program):
+    assert program("team").refused("/nothing", 404)["code"] == "nothing-here"
+    program("team").refused("/team/NOBODY", 404)
+    program("team").refused(f"/team/{NOBODY}", 404)
+
+
+def test_our_own_mistake_is_a_problem_report_without_its_cause(program, app, monkeypatch):
+    app.config["TESTING"] = False
+    monkeypatch.setattr("trainer.web.api.answers.list_team.page", lambda *_: 1 / 0)
+    said = program("team").refused("/team", 500)
+    assert "division" not in json.dumps(said)
+
+
+def test_too_many_calls_are_refused_until_the_minute_is_over(program, app, monkeypatch):
+    house = app.extensions["trainer"]
+    app.extensions["trainer"] = replace(house, settings=replace(house.settings, api_calls=3))
+    now = clock.now().replace(second=20)
+    monkeypatch.setattr(clock, "now", lambda: now)
+    asking, other = program("team"), program("team")
+    for _ in range(3):
+        asking.get("/people")
+    answer = asking.ask("/people")
+    assert (answer.status_code, answer.headers["Retry-After"]) == (429, "40")
+    other.get("/people")
+    now += timedelta(minutes=1)
+    asking.get("/people")

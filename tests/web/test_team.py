@@ -1,0 +1,68 @@
+"""The team on screen: picture, table, filters, gaps, days, file."""
+
+import pytest
+
+from tests.support.people import a_person, an_organisation
+from tests.support.records import Earned, a_record
+from trainer import clock
+from trainer.use_cases import keep_people
+from trainer.use_cases.certify import Issuing
+
+
+@pytest.fixture
+def salon(sqlite_work):
+    return an_organisation(sqlite_work, "Fig Lane", "salon")
+
+
+@pytest.fixture
+def desk(sqlite_work, salon):
+    return a_person(sqlite_work, "salon_manager", organisation=salon)
+
+
+@pytest.fixture
+def stylist(sqlite_work, salon, bank, monkeypatch, settings):
+    earned = Earned({})
+    earned.put_in_place(monkeypatch)
+    someone = a_person(sqlite_work, name="Noor Haddad")
+    with sqlite_work.writing() as unit:
+        keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
+    issuing = Issuing(settings.keys, "http://localhost")
+    a_record(sqlite_work, bank, earned, issuing, someone, now=clock.now())
+    return someone
+
+
+def test_picture_table_and_filters(visit, desk, stylist):
+    page = visit(desk)
+    html = page.get("/team")
+    for said in ("Noor Haddad", "Nobody can", "Records that end, by month", "How many can do it"):
+        assert said in html
+    assert '<span class="hidden-words">Cleared</span>' in html
+    html = page.get("/team?view=table&method=tape_in&service=fit")
+    assert html.count('<td data-label="Standing">') == 1 and "competent" in html
+    assert "Nobody fits" in page.get("/team?word=withdrawn")
+    assert "Nobody fits" in page.get("/team?ends=180")
+    assert "Noor Haddad" in page.get("/team?word=glue")
+    assert "Noor Haddad" in page.get("/team?q=noo&ends=whenever")
+
+
+def test_gaps_days_and_the_file(visit, desk, stylist):
+    page = visit(desk)
+    assert "Methods that nobody here fits" in page.get("/team/gaps")
+    assert "(not set)" in page.get("/team/days")
+    sent = {"person": stylist.id, f"days-{stylist.id}": ["0", "4"]}
+    html = page.post("/team/days", sent)
+    assert html.count("checked") == 2 and "(not set)" not in html
+    answer = page.client.get("/team.csv?method=tape_in&service=remove")
+    assert answer.mimetype == "text/csv" and "attachment" in answer.headers["Content-Disposition"]
+    assert answer.get_data(as_text=True).splitlines()[1].startswith("Noor Haddad,tape_in,remove,")
+
+
+def test_another_house_sees_and_sets_nothing(visit, sqlite_work, desk, stylist):
+    other = visit(a_person(sqlite_work, "salon_manager"))
+    assert "Noor Haddad" not in other.get("/team")
+    sent = {"person": stylist.id, f"days-{stylist.id}": ["0"]}
+    other.post("/team/days", sent, 404)
+    assert "Noor" not in other.client.get("/team.csv").get_data(as_text=True)
+    instructor = visit(a_person(sqlite_work, "instructor", organisation=desk.organisation))
+    assert "A salon manager sets them" in instructor.get("/team/days")
+    instructor.post("/team/days", sent, 403)

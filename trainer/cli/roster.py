@@ -1,0 +1,107 @@
+"""`trainer roster`: people in and out by OneRoster 1.2 files."""
+
+from collections.abc import Sequence
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import click
+
+from trainer import clock
+from trainer.cli.instance import inside
+from trainer.cli.lines import answer_no, print_json, wrong_input_ends
+from trainer.core.exchange.oneroster import read_roster
+from trainer.core.exchange.oneroster_tables import Fault
+from trainer.core.problems import InputProblem
+from trainer.settings import read_settings
+from trainer.use_cases import give_roster, take_roster
+from trainer.use_cases.plan_roster import ADMINISTRATOR, CHANGED, ENDED, NEW, SAME, Plan
+
+KINDS = (NEW, CHANGED, ENDED, SAME)
+FILE = click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+
+
+@click.group(name="roster", epilog="Example: trainer roster check people.zip --organisation ID")
+def command() -> None:
+    """Take people in from OneRoster 1.2 files, and give them out."""
+
+
+@command.command("check", epilog="Example: trainer roster check people.zip")
+@FILE
+@click.option("--organisation", default="", help="Say what would change there too.")
+def check(file: Path, organisation: str) -> None:
+    """Check a file without taking it. Ends with 1 if it cannot be taken."""
+    content = _read(file)
+    if not organisation:
+        _told(read_roster(content, clock.now().date())[1], {})
+        return
+    with inside(organisation, ADMINISTRATOR) as unit:
+        found = take_roster.look(unit, content, clock.now())
+    _told(found.faults, _counted(found.plan))
+
+
+@command.command("take", epilog="Example: trainer roster take people.zip --organisation ID")
+@FILE
+@click.option("--organisation", required=True, help="The organisation's id.")
+def take(file: Path, organisation: str) -> None:
+    """Take everybody in, or nobody; prints who is new and the address of their one-use link."""
+    content = _read(file)
+    with inside(organisation, ADMINISTRATOR) as unit:
+        found = take_roster.look(unit, content, clock.now())
+        if found.faults:
+            _told(found.faults, {})
+        lasts = timedelta(days=read_settings().invitation_days)
+        invited = take_roster.take(unit, content, lasts, clock.now())
+        told = [
+            {
+                "name": i.name,
+                "email": i.email,
+                "link": f"/set-password/{i.token}" if i.token else None,
+            }
+            for i in invited
+        ]
+    print_json({**_counted(found.plan), "invited": told})
+
+
+@command.command("give", epilog="Example: trainer roster give people.zip --organisation ID")
+@FILE
+@click.option("--organisation", required=True, help="The organisation's id.")
+def give(file: Path, organisation: str) -> None:
+    """Write everybody of an organisation to a file."""
+    with inside(organisation, ADMINISTRATOR) as unit:
+        content = give_roster.give(unit, clock.now())
+        try:
+            file.write_bytes(content)
+        except OSError:
+            raise InputProblem("cannot be written", str(file), "Choose another file.") from None
+
+
+def _read(file: Path) -> bytes:
+    with wrong_input_ends():
+        try:
+            return file.read_bytes()
+        except OSError:
+            raise InputProblem("cannot be read", str(file), "Check the file's name.") from None
+    raise AssertionError("the input was wrong and the command has ended")
+
+
+def _told(faults: Sequence[Fault], more: dict[str, Any]) -> None:
+    """Print whether a file can be taken; ends with 1 if not."""
+    rows = [{"file": f.file, "line": f.line, "column": f.column, "what": f.what} for f in faults]
+    print_json({"sound": not rows, "faults": rows, **more})
+    if rows:
+        answer_no()
+
+
+def _counted(plan: Plan | None) -> dict[str, Any]:
+    if plan is None:
+        return {}
+    rows = {
+        kind: [
+            {"name": s.name, "email": s.email, "before": sorted(s.before), "roles": sorted(s.roles)}
+            | {"joins": s.joins, "leaves": s.leaves, "new_name": s.new_name or None}
+            for s in plan.of(kind)
+        ]
+        for kind in KINDS
+    }
+    return {**rows, "new_groups": list(plan.new_groups), "notes": list(plan.notes)}

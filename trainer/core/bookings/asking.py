@@ -1,0 +1,121 @@
+"""Which words to ask the salon about: those that several bookings share.
+
+A client's name stands in one booking, the name of the work in many. So what several bookings say
+is offered as a rule's words; of a booking that stands alone nothing is offered, and the salon
+types the words itself.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import dataclass
+
+from trainer.core.bookings.matching import MOST_WORDS, WORD, Words, words_of
+
+PARTED = re.compile(r"\s[-\u2013\u2014]+\s|[:;,|/()\[\]\n]+|\swith\s")
+LONGEST_RUN = 5  # words that are tried together
+
+
+@dataclass(frozen=True)
+class Group:
+    """Bookings to be asked about at once: the words they share, '' where one stands alone.
+
+    `places` are places in the list that was asked about; `example` is the first one's text.
+    """
+
+    words: str
+    example: str
+    places: Sequence[int]
+
+
+def grouped(
+    texts: Mapping[int, str], *, whole: bool = False, aside: Container[str] = ()
+) -> Sequence[Group]:
+    """Put texts that say the same thing together.
+
+    Parameters
+    ----------
+    texts : Place of a booking -> what it says; texts without a word are left out.
+    whole : The texts name only work or staff (a column of their own), so each is one as it stands.
+    aside : Words of the team's names: a part made of these alone says nothing of work.
+
+    Returns
+    -------
+    Groups, the largest first; every place once.
+    """
+    said = {place: text for place, text in texts.items() if words_of(text)}
+    shared = _whole(said) if whole else _parts(said, aside)
+    groups: dict[Words, list[int]] = {}
+    alone: list[Group] = []
+    for place, text in said.items():
+        words = shared.get(place, "")
+        if words:
+            groups.setdefault(words_of(words), []).append(place)
+        else:
+            alone.append(Group("", text, (place,)))
+    made = [Group(shared[all_[0]], said[all_[0]], tuple(all_)) for all_ in groups.values()]
+    return sorted(made, key=lambda one: (-len(one.places), words_of(one.words))) + alone
+
+
+def _whole(said: Mapping[int, str]) -> dict[int, str]:
+    return {place: text for place, text in said.items() if len(words_of(text)) <= MOST_WORDS}
+
+
+def _parts(said: Mapping[int, str], aside: Container[str]) -> dict[int, str]:
+    """The part of each text that says the work, where others say it too.
+
+    A title has few kinds of work and many clients, so the work stands at the place with the fewest
+    different parts. What stands elsewhere counts only if it is known as work from there.
+    """
+    parts = {place: _split(text, aside) for place, text in said.items()}
+    order = _places_by_variety(list(parts.values()))
+    main = {
+        place: min(enumerate(found), key=lambda one: order.index(one[0]))[1]
+        for place, found in parts.items()
+    }
+    counts = Counter(words_of(one) for one in main.values())
+    work = {key for key, count in counts.items() if key and count > 1}
+    chosen = {}
+    for place, found in parts.items():
+        fitting = [one for one in (main[place], *found) if words_of(one) in work]
+        if fitting:
+            chosen[place] = fitting[0]
+    return chosen | _runs({place: main[place] for place in said.keys() - chosen.keys()})
+
+
+def _places_by_variety(parts: Sequence[Sequence[str]]) -> list[int]:
+    """Places in a title, that with the fewest different parts for its number first."""
+    longest = max((len(found) for found in parts), default=0)
+    variety = []
+    for place in range(longest):
+        there = [words_of(found[place]) for found in parts if len(found) > place]
+        variety.append(len(set(there)) / len(there))
+    return sorted(range(longest), key=lambda place: (variety[place], place))
+
+
+def _split(text: str, aside: Container[str]) -> list[str]:
+    found = [part.strip() for part in PARTED.split(text)]
+    kept = [part for part in found if 0 < len(words_of(part)) <= MOST_WORDS]
+    return [part for part in kept if any(one not in aside for one in words_of(part))] or [""]
+
+
+def _runs(said: Mapping[int, str]) -> dict[int, str]:
+    runs = {place: _runs_of(text) for place, text in said.items()}
+    counts = Counter(key for found in runs.values() for key in found)
+    chosen = {}
+    for place in sorted(runs):
+        worth = {key: counts[key] * len(key) ** 2 for key in runs[place] if counts[key] > 1}
+        if worth:
+            chosen[place] = runs[place][max(worth, key=lambda key: (worth[key], key))]
+    return chosen
+
+
+def _runs_of(text: str) -> dict[Words, str]:
+    """Every run of up to five words -> as it is written."""
+    found = [(one.start(), one.end()) for one in WORD.finditer(text)]
+    runs = {}
+    for first in range(len(found)):
+        for last in range(first, min(first + LONGEST_RUN, len(found))):
+            written = text[found[first][0] : found[last][1]]
+            runs[words_of(written)] = written
+    return runs

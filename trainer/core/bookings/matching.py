@@ -1,0 +1,107 @@
+"""What a booking's words mean in one salon: rules that the salon confirmed once.
+
+A rule is a run of words. It fits a booking that holds the run, whole words only, in either case;
+where several fit, the longest counts, because 'tapes removal' says more than 'tapes'. Two of the
+same length that say different things fit nothing: the salon is asked again.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+Kind = Literal["work", "person"]
+WORD = re.compile(r"[^\W_]+(?:['\u2019][^\W_]+)*")
+MOST_WORDS = 8  # in one rule
+
+Words = tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule. `kind` work: `method` and `service`, both '' for work that needs no clearance.
+
+    `kind` person: `person`, '' for a staff name that is nobody of the team.
+    """
+
+    id: str
+    kind: Kind
+    words: Words
+    method: str = ""
+    service: str = ""
+    person: str = ""
+
+    @property
+    def meaning(self) -> tuple[str, str, str]:
+        """What the rule says; two rules of one meaning never contradict each other."""
+        return (self.method, self.service, self.person)
+
+
+def words_of(text: str) -> Words:
+    """Split a text into words as rules compare them.
+
+    Parameters
+    ----------
+    text : A title or a name, in any script.
+
+    Returns
+    -------
+    Its words without case, marks between words dropped.
+    """
+    return tuple(WORD.findall(unicodedata.normalize("NFKC", text).casefold()))
+
+
+@dataclass
+class RuleBook:
+    """All rules of one kind of a salon, made ready to look up; remembers texts it has seen."""
+
+    rules: Iterable[Rule]
+    _by_first: dict[str, list[Rule]] = field(default_factory=dict, init=False, repr=False)
+    _seen: dict[str, Rule | None] = field(default_factory=dict, init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        for rule in self.rules:
+            if rule.words:
+                self._by_first.setdefault(rule.words[0], []).append(rule)
+
+    def fitting(self, text: str) -> Rule | None:
+        """Find the rule that a text fits.
+
+        Parameters
+        ----------
+        text : A booking's title or its staff.
+
+        Returns
+        -------
+        The longest rule, or None where none fits or the longest contradict each other.
+        """
+        if text not in self._seen:
+            self._seen[text] = self._longest(words_of(text))
+        return self._seen[text]
+
+    def _longest(self, said: Words) -> Rule | None:
+        found = [
+            rule
+            for place, word in enumerate(said)
+            for rule in self._by_first.get(word, ())
+            if said[place : place + len(rule.words)] == rule.words
+        ]
+        most = max((len(rule.words) for rule in found), default=0)
+        longest = [rule for rule in found if len(rule.words) == most]
+        return longest[0] if len({rule.meaning for rule in longest}) == 1 else None
+
+
+def by_names(people: Mapping[str, str]) -> Sequence[Rule]:
+    """Make the rules that need no confirming: a person's own full name.
+
+    Parameters
+    ----------
+    people : Id -> name.
+
+    Returns
+    -------
+    One rule a person whose name is more than one word; a namesake contradicts and so fits nothing.
+    """
+    named = [(person, words_of(name)) for person, name in people.items()]
+    return [Rule("", "person", words, person=person) for person, words in named if len(words) > 1]

@@ -1,0 +1,276 @@
+"""Bookings from a calendar file (RFC 5545): times, titles and staff, and nothing else of it.
+
+Lines are unfolded, split and decoded by the icalendar library. Only the lines in `READ` are ever
+looked into: notes, guests, addresses and alarms of a booking pass by unread.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta, tzinfo
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from icalendar import Calendar, Event, vDDDTypes, vDuration
+from icalendar.parser import Contentline, Contentlines
+
+from trainer.core.bookings.booking import (
+    LONGEST_STAFF,
+    LONGEST_TITLE,
+    Booking,
+    Diary,
+    Week,
+)
+from trainer.core.exchange.repeating import MOST_SERIES, may_work_out, occurrences
+from trainer.core.exchange.time_zones import is_zone, own_zones, put_in_zones
+from trainer.core.problems import InputProblem
+
+WHERE = "calendar"
+REMEDY = "Export the calendar again as an iCalendar file (its name ends in .ics)."
+TIMES = ("DTSTART", "DTEND", "DURATION")
+WORDS = ("SUMMARY", "STATUS", "RESOURCES", "ORGANIZER")
+SERIES = ("RRULE", "RDATE", "EXDATE", "RECURRENCE-ID", "UID", "SEQUENCE")
+READ = frozenset((*TIMES, *WORDS, *SERIES))
+REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
+NAMES = ("X-WR-CALNAME", "NAME")
+NO_PLACE = "UTC"
+EVENT = "VEVENT"
+
+Lines = Mapping[str, Sequence[str]]
+
+
+@dataclass
+class _Reader:
+    """One file being read: what its times mean, and times that were read already."""
+
+    zone: tzinfo
+    head: Calendar
+    staff: str
+    own_zones: Mapping[str, tzinfo]
+    unknown: set[str] = field(default_factory=set)
+    _known: dict[str, date] = field(default_factory=dict)
+
+    def moment(self, line: str) -> date:
+        """The moment of a DTSTART or DTEND by the salon's clock; a plain date for whole days."""
+        if line not in self._known:
+            parameters, value = _parts(line)
+            named = parameters.get("TZID", "")
+            found: Any = vDDDTypes.from_ical(value, timezone=named or None)
+            if isinstance(found, datetime) and named in self.own_zones:
+                found = found.replace(tzinfo=self.own_zones[named])
+            self._known[line] = self.local(found, named)
+        return self._known[line]
+
+    def local(self, moment: date, named: str = "") -> date:
+        """A moment in any zone by the salon's clock. A zone that nobody knows reads as its own."""
+        if not isinstance(moment, datetime):
+            return moment
+        if named and moment.tzinfo is None:
+            self.unknown.add(named)
+        return moment.astimezone(self.zone).replace(tzinfo=None) if moment.tzinfo else moment
+
+
+def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
+    """Read the bookings of one week.
+
+    Parameters
+    ----------
+    content : An iCalendar file in UTF-8.
+    week : Which week.
+    zone : The salon's time zone (IANA name); '' for the one that the calendar itself names.
+
+    Returns
+    -------
+    Its bookings by start. Cancelled ones, whole days and other weeks are left out.
+
+    Raises
+    ------
+    InputProblem : If it is no iCalendar file.
+    """
+    head, events = _taken_apart(content)
+    named = zone or _zone_of(head, events)
+    reader = _Reader(ZoneInfo(named), head, _name(head), own_zones(head))
+    found, notes = _plain(reader, [one for one in events if not REPEATS & one.keys()])
+    series = [one for one in events if REPEATS & one.keys()]
+    more, told = _repeated(reader, series, week)
+    notes += told
+    if reader.unknown:
+        listed = ", ".join(sorted(reader.unknown))
+        notes.append(f"Time zone not known, its times are read as they stand: {listed}.")
+    inside = [one for one in (*found, *more) if week.holds(one.start)]
+    if inside and named == NO_PLACE:
+        notes.append("The calendar names no time zone, so times are read as they stand or as UTC.")
+    days = [one.start.date() for one in found]
+    inside.sort(key=lambda one: (one.start, one.end, one.staff, one.title))
+    return Diary(inside, tuple(notes), (min(days), max(days)) if days else None)
+
+
+def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, list[str]]]]:
+    """The calendar without its events, and of each event the lines that are read."""
+    read: Any = Contentlines  # untyped in the library
+    try:
+        lines: list[str] = read.from_ical(content.decode("utf-8-sig"))
+    except (UnicodeDecodeError, ValueError):
+        raise InputProblem("This is not text in UTF-8", WHERE, REMEDY) from None
+    rest: list[str] = []
+    events: list[dict[str, list[str]]] = []
+    inside: list[str] = []
+    for line in lines:
+        name = _name_of(line)
+        if name == "BEGIN":
+            inside.append(line[6:].strip().upper())
+            events += [{}] if inside[-1] == EVENT else []
+        if EVENT not in inside:
+            rest.append(line)
+        elif name in READ and inside[-1] == EVENT:
+            events[-1].setdefault(name, []).append(line)
+        if name == "END":
+            del inside[-1:]
+    return _head("\r\n".join(rest)), events
+
+
+def _parts(line: str, plain: bool = False) -> tuple[Mapping[str, Any], Any]:
+    """Parameters and value of one line; `plain`: with the escapes of a text undone."""
+    read: Any = Contentline(line)
+    _, parameters, value = read.parts() if plain else read.raw_parts()
+    return parameters, value
+
+
+def _head(text: str) -> Calendar:
+    try:
+        found = Calendar.from_ical(text)
+    except (ValueError, IndexError, KeyError, TypeError):
+        raise InputProblem("This is no calendar file", WHERE, REMEDY) from None
+    if not isinstance(found, Calendar):
+        raise InputProblem("This is no calendar file", WHERE, REMEDY)
+    return found
+
+
+def _name_of(line: str) -> str:
+    end = len(line)
+    for mark in ":;":
+        place = line.find(mark)
+        end = place if 0 <= place < end else end
+    return line[:end].strip().upper()
+
+
+def _zone_of(head: Calendar, events: Sequence[Lines]) -> str:
+    named = [str(head.get("X-WR-TIMEZONE", ""))]
+    for one in events:
+        for line in one.get("DTSTART", ())[:1]:
+            named.append(_parts(line)[0].get("TZID", ""))
+    for name in dict.fromkeys(named):
+        if name and is_zone(name):
+            return name
+    return NO_PLACE
+
+
+def _name(head: Calendar) -> str:
+    found = next((str(head[name]) for name in NAMES if name in head), "")
+    return found[:LONGEST_STAFF]
+
+
+def _plain(reader: _Reader, events: Sequence[Lines]) -> tuple[list[Booking], list[str]]:
+    found, whole_days, unread = [], 0, 0
+    for lines in events:
+        try:
+            if _is_cancelled(_text(lines, "STATUS")):
+                continue
+            start, end = _span(reader, lines)
+            title, staff = _text(lines, "SUMMARY"), _staff(lines)
+        except (ValueError, KeyError, TypeError, OverflowError):
+            unread += 1
+            continue
+        if isinstance(start, datetime) and isinstance(end, datetime):
+            found.append(_booking(start, end, title, staff or reader.staff))
+        else:
+            whole_days += 1
+    return found, _left_out(whole_days, unread)
+
+
+def _left_out(whole_days: int, unread: int) -> list[str]:
+    notes = []
+    if whole_days:
+        notes.append(f"Entries of a whole day, left out: {whole_days}.")
+    if unread:
+        notes.append(f"Bookings that cannot be read, so check these yourself: {unread}.")
+    return notes
+
+
+def _span(reader: _Reader, lines: Lines) -> tuple[date, date]:
+    start = reader.moment(lines["DTSTART"][0])
+    if "DTEND" in lines:
+        return start, reader.moment(lines["DTEND"][0])
+    length = timedelta()
+    if "DURATION" in lines:
+        length = vDuration.from_ical(_parts(lines["DURATION"][0])[1])
+    return start, start + length
+
+
+def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
+    words = " ".join(title.split())
+    return Booking(start, max(start, end), words[:LONGEST_TITLE], staff[:LONGEST_STAFF])
+
+
+def _text(lines: Lines, name: str) -> str:
+    found = lines.get(name)
+    if not found:
+        return ""
+    before, _, plain = found[0].partition(":")
+    if ";" in before or "\\" in plain:  # parameters, where a colon may stand in quotes; escapes
+        return str(_parts(found[0], plain=True)[1])
+    return plain
+
+
+def _staff(lines: Lines) -> str:
+    said = _text(lines, "RESOURCES")
+    if not said and "ORGANIZER" in lines:
+        said = _parts(lines["ORGANIZER"][0])[0].get("CN", "")
+    return said.strip()
+
+
+def _is_cancelled(status: str) -> bool:
+    return status.strip().upper() == "CANCELLED"
+
+
+def _repeated(
+    reader: _Reader, series: Sequence[Lines], week: Week
+) -> tuple[list[Booking], list[str]]:
+    events = [_event(lines, reader.own_zones) for lines in series]
+    good = [one for one in events if one is not None and may_work_out(one, week)]
+    refused = len(events) - len(good)
+    if len(good) > MOST_SERIES:
+        raise InputProblem(
+            f"More than {MOST_SERIES} repeating bookings", WHERE, "Export one week alone."
+        )
+    try:
+        found = list(_from_series(reader, occurrences(reader.head, good, week))) if good else []
+    except Exception:  # the library may fail on a made-up series in any way it likes
+        found, refused = [], len(events)
+    notes = []
+    if refused:
+        notes.append(
+            f"Repeating bookings that cannot be worked out, so check these yourself: {refused}."
+        )
+    return found, notes
+
+
+def _event(lines: Lines, zones: Mapping[str, tzinfo]) -> Event | None:
+    """The event as the library reads it, from the lines that we read alone."""
+    text = "\r\n".join(["BEGIN:VEVENT", *(one for all_ in lines.values() for one in all_)])
+    try:
+        found: Any = Event.from_ical(f"{text}\r\nEND:VEVENT\r\n")
+        put_in_zones(found, zones)
+        _ = found.start
+    except Exception:  # the same
+        return None
+    return found if isinstance(found, Event) else None
+
+
+def _from_series(reader: _Reader, events: Iterator[Event]) -> Iterator[Booking]:
+    for one in events:
+        start, end = reader.local(one.start), reader.local(one.end)
+        if _is_cancelled(str(one.get("STATUS", ""))):
+            continue
+        if isinstance(start, datetime) and isinstance(end, datetime):
+            said = one.get("RESOURCES") or getattr(one.get("ORGANIZER"), "params", {}).get("CN", "")
+            yield _booking(start, end, str(one.get("SUMMARY", "")), str(said) or reader.staff)

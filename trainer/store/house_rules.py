@@ -1,0 +1,67 @@
+"""What a salon asks beyond a record: one row a change, so that history stays."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, Index, select
+from sqlalchemy.orm import Mapped, mapped_column
+
+from trainer.store.base import Base, Id, new_id
+from trainer.store.unit import Unit
+
+WHOLE_HOUSE = ""
+"""The method under which rules for all methods are kept."""
+
+
+class HouseRuleRow(Base):
+    """The rules of a house for a method ('' for all) from a moment on, and who set them.
+
+    `grace_days` is None where the site's own holds. The newest row of a method holds.
+    """
+
+    __tablename__ = "house_rules"
+    __table_args__ = (
+        Index("ix_house_rules_organisation_id_set_at", "organisation_id", "set_at"),
+        Index("ix_house_rules_in_force", "organisation_id", "in_force"),
+    )
+    id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
+    method: Mapped[str]
+    grace_days: Mapped[int | None]
+    second_observation: Mapped[bool]
+    refresh_months: Mapped[int]
+    supervised_clients: Mapped[int]
+    in_force: Mapped[bool]
+    set_by: Mapped[str] = mapped_column(ForeignKey("persons.id"))
+    set_at: Mapped[datetime]
+
+
+def in_force(unit: Unit) -> Sequence[HouseRuleRow]:
+    """The rules of the viewer's organisation that hold, a row a method; none for a new house."""
+    return unit.session.scalars(
+        select(HouseRuleRow)
+        .where(
+            HouseRuleRow.organisation_id == unit.viewer.organisation_id,
+            HouseRuleRow.in_force,
+        )
+        .order_by(HouseRuleRow.method)
+    ).all()
+
+
+def history(unit: Unit, most: int) -> Sequence[HouseRuleRow]:
+    """The latest changes of the viewer's organisation, newest first."""
+    return unit.session.scalars(
+        select(HouseRuleRow)
+        .where(HouseRuleRow.organisation_id == unit.viewer.organisation_id)
+        .order_by(HouseRuleRow.set_at.desc(), HouseRuleRow.id)
+        .limit(most)
+    ).all()
+
+
+def keep(unit: Unit, row: HouseRuleRow) -> None:
+    """Put rules in force for their method; what held before stays as history."""
+    for before in in_force(unit):
+        if before.method == row.method:
+            before.in_force = False
+    unit.session.add(row)
+    unit.session.flush()

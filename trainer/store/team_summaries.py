@@ -1,0 +1,42 @@
+"""What a large house's team page says of the whole house, kept for a while."""
+
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import ForeignKey, delete
+from sqlalchemy.orm import Mapped, mapped_column
+
+from trainer.store.base import Base
+from trainer.store.unit import Unit
+
+
+class TeamSummaryRow(Base):
+    """Counted for `for_day` at `made_at`; `said` holds counts and ids, no names."""
+
+    __tablename__ = "team_summaries"
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), primary_key=True)
+    for_day: Mapped[date]
+    made_at: Mapped[datetime]
+    said: Mapped[dict[str, Any]]
+
+
+def kept(unit: Unit) -> TeamSummaryRow | None:
+    """That of the viewer's organisation, if there is one."""
+    return unit.session.get(TeamSummaryRow, unit.viewer.organisation_id)
+
+
+def keep(unit: Unit, day: date, now: datetime, said: dict[str, Any]) -> None:
+    """Put it in place of the last."""
+    unit.session.merge(
+        TeamSummaryRow(
+            organisation_id=unit.viewer.organisation_id, for_day=day, made_at=now, said=said
+        )
+    )
+    unit.session.flush()
+
+
+def forget(unit: Unit) -> None:
+    """Drop it: what it counts has changed here."""
+    unit.session.execute(
+        delete(TeamSummaryRow).where(TeamSummaryRow.organisation_id == unit.viewer.organisation_id)
+    )

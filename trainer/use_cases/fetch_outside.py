@@ -1,0 +1,176 @@
+"""Fetch one file from an address that a person gave: the only place that opens the network.
+
+Nothing is fetched unless somebody presses a button. The name is looked up once, every network
+address it stands for must be public, and the connection goes to the very address that was checked
+(a second look-up could give another). Where it is sent on, the next address is checked anew. Size,
+time and steps are bounded; nothing is unpacked.
+"""
+
+import socket
+import ssl
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass
+from http.client import HTTPException
+from time import monotonic
+
+from urllib3.connection import HTTPConnection, HTTPSConnection
+from urllib3.exceptions import HTTPError
+from urllib3.response import BaseHTTPResponse
+
+from trainer.core.exchange.outside_address import (
+    PORTS,
+    WHERE,
+    Address,
+    is_public,
+    onward,
+    read_address,
+)
+from trainer.use_cases.refusals import InputProblem
+
+CHUNK = 16 * 1024
+SENT_ON = (301, 302, 303, 307, 308)
+AT_ONCE = threading.BoundedSemaphore(4)
+FILE_INSTEAD = "Save the file yourself and give it here instead."
+
+
+@dataclass(frozen=True)
+class Fetched:
+    """What an address gave: its bytes, what kind it says they are, and where it came from."""
+
+    content: bytes
+    kind: str
+    address: Address
+
+
+def looked_up(host: str, port: int) -> Sequence[str]:
+    """Every network address that a name stands for."""
+    try:
+        found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
+    except (OSError, UnicodeError):
+        raise InputProblem("There is no such place", WHERE, "Check the address.") from None
+    return list(dict.fromkeys(str(one[4][0]) for one in found))
+
+
+@dataclass(frozen=True)
+class Door:
+    """How the outside is reached: bytes at most, seconds at most in all, steps sent on at most."""
+
+    largest: int = 1_000_000
+    seconds: float = 8.0
+    steps: int = 3
+    ports: tuple[int, ...] = PORTS
+    allowed: Callable[[str], bool] = is_public
+    look_up: Callable[[str, int], Sequence[str]] = looked_up
+
+    def fetch(self, text: str) -> Fetched:
+        """Fetch what an address holds. Raises InputProblem that says what went wrong."""
+        if not AT_ONCE.acquire(blocking=False):
+            raise InputProblem("Too much is being fetched", WHERE, "Try again in a minute.")
+        try:
+            return self._fetch(read_address(text, self.ports), monotonic() + self.seconds)
+        finally:
+            AT_ONCE.release()
+
+    def _fetch(self, address: Address, until: float) -> Fetched:
+        for _ in range(self.steps + 1):
+            with self._answer(address, until) as answer:
+                if answer.status not in SENT_ON:
+                    return Fetched(self._content(answer), _kind(answer), address)
+                location = answer.headers.get("Location", "")
+            address = onward(address, location, self.ports)
+        raise InputProblem("It sends us on too often", WHERE, FILE_INSTEAD)
+
+    @contextmanager
+    def _answer(self, address: Address, until: float) -> Iterator[BaseHTTPResponse]:
+        """The head of an answer; whatever is still open when time is up is cut off."""
+        left = until - monotonic()
+        if left <= 0:
+            raise _too_slow()
+        late, sockets = threading.Event(), list[socket.socket]()
+        with closing(_connection(address, self._checked(address), left)) as connection:
+            cutter = threading.Timer(left, _cut, (connection, sockets, late))
+            cutter.daemon = True
+            cutter.start()
+            try:
+                connection.connect()
+                sockets.append(connection.sock)  # an answer takes it from the connection
+                yield _asked(connection, address)
+                if late.is_set():  # a file cut off looks like one that ended
+                    raise _too_slow()
+            except (HTTPError, HTTPException, OSError) as problem:
+                raise (_too_slow() if late.is_set() else _unreachable(problem)) from None
+            finally:
+                cutter.cancel()
+
+    def _checked(self, address: Address) -> str:
+        """One network address of a name, once all of them may be opened."""
+        found = self.look_up(address.host, address.port)
+        if not found or not all(self.allowed(one) for one in found):
+            raise InputProblem(
+                "This address lies in a private network, where we do not look", WHERE, FILE_INSTEAD
+            )
+        return found[0]
+
+    def _content(self, answer: BaseHTTPResponse) -> bytes:
+        if answer.status != 200:
+            said = f"The address answered with '{answer.status}'"
+            raise InputProblem(said, WHERE, "Check that it still holds the file.")
+        if answer.headers.get("Content-Encoding", "identity").strip().casefold() != "identity":
+            raise InputProblem("The answer is packed, which we do not open", WHERE, FILE_INSTEAD)
+        found = bytearray()
+        while part := answer.read1(CHUNK):
+            found += part
+            if len(found) > self.largest:
+                said = f"The file is larger than {self.largest:,} bytes"
+                raise InputProblem(said, WHERE, "Give a file of one week.")
+        return bytes(found)
+
+
+def _connection(address: Address, network_address: str, seconds: float) -> HTTPConnection:
+    if address.scheme == "http":
+        return HTTPConnection(network_address, address.port, timeout=seconds)
+    return HTTPSConnection(
+        network_address,
+        address.port,
+        timeout=seconds,
+        cert_reqs=ssl.CERT_REQUIRED,
+        ssl_minimum_version=ssl.TLSVersion.TLSv1_2,
+        server_hostname=address.host,
+        assert_hostname=address.host,
+    )
+
+
+def _asked(connection: HTTPConnection, address: Address) -> BaseHTTPResponse:
+    host = address.url.split("/")[2]
+    headers = {
+        "Host": host,
+        "Accept-Encoding": "identity",
+        "User-Agent": "Trainer",
+        "Accept": "*/*",
+    }
+    connection.request("GET", address.rest, headers=headers, preload_content=False)
+    return connection.getresponse()
+
+
+def _cut(
+    connection: HTTPConnection, sockets: Sequence[socket.socket], late: threading.Event
+) -> None:
+    late.set()
+    with suppress(OSError, AttributeError):  # not connected yet, or closed already
+        (sockets[0] if sockets else connection.sock).shutdown(socket.SHUT_RDWR)
+
+
+def _kind(answer: BaseHTTPResponse) -> str:
+    return answer.headers.get("Content-Type", "").partition(";")[0].strip().casefold()
+
+
+def _too_slow() -> InputProblem:
+    return InputProblem("The address took too long to answer", WHERE, FILE_INSTEAD)
+
+
+def _unreachable(problem: Exception) -> InputProblem:
+    secret = isinstance(problem, ssl.SSLError) or "certificate" in str(problem).casefold()
+    said = "Its certificate cannot be trusted" if secret else "The address cannot be reached"
+    return InputProblem(said, WHERE, FILE_INSTEAD)

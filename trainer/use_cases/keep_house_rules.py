@@ -1,0 +1,119 @@
+"""What a salon asks beyond a record: read it, set it, see what was set before."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from trainer.core.knowledge.bank import Bank
+from trainer.core.records.house_rules import HouseRules, strictest
+from trainer.store import house_rules, people, team_summaries
+from trainer.store.house_rules import WHOLE_HOUSE, HouseRuleRow
+from trainer.store.unit import Unit
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.refusals import InputProblem
+
+SETTERS = ("salon_manager", "administrator")
+READERS = ("salon_manager", "instructor", "administrator")
+MOST_MONTHS = 60
+MOST_CLIENTS = 50
+
+
+@dataclass(frozen=True)
+class SetRules:
+    """Rules as they were set for a method ('' for all): by whom and when."""
+
+    method: str
+    rules: HouseRules
+    in_force: bool
+    by: str
+    at: datetime
+
+
+def rules_here(unit: Unit, bank: Bank, grace_days: int) -> Mapping[str, HouseRules]:
+    """Method -> what the viewer's house asks beyond a record, in one statement.
+
+    `grace_days`: the site's own; a house can only shorten it.
+    """
+    usual = HouseRules(grace_days)
+    kept = {row.method: _rules(row, grace_days) for row in house_rules.in_force(unit)}
+    whole = kept.get(WHOLE_HOUSE, usual)
+    return {
+        method: strictest([usual, whole, kept[method]]) if method in kept else whole
+        for method in bank.methods
+    }
+
+
+def set_here(unit: Unit, grace_days: int) -> Sequence[SetRules]:
+    """What is set now, the whole house first, then each method that has its own."""
+    unit.viewer.must_be(*READERS)
+    return _told(unit, house_rules.in_force(unit), grace_days)
+
+
+def history(unit: Unit, grace_days: int, most: int = 50) -> Sequence[SetRules]:
+    """What was set, newest first."""
+    unit.viewer.must_be(*READERS)
+    return _told(unit, house_rules.history(unit, most), grace_days)
+
+
+def set_rules(
+    unit: Unit, bank: Bank, method: str, rules: HouseRules, grace_days: int, now: datetime
+) -> None:
+    """Put rules in force for a method, or for all of them with ''; kept with history, and logged.
+
+    Raises Forbidden, InputProblem naming the field where a rule would be looser than the site's.
+    """
+    unit.viewer.must_be(*SETTERS)
+    _check(bank, method, rules, grace_days)
+    row = HouseRuleRow(
+        organisation_id=unit.viewer.organisation_id,
+        method=method,
+        grace_days=None if rules.grace_days == grace_days else rules.grace_days,
+        second_observation=rules.second_observation,
+        refresh_months=rules.refresh_months,
+        supervised_clients=rules.supervised_clients,
+        in_force=True,
+        set_by=unit.viewer.person_id,
+        set_at=now,
+    )
+    house_rules.keep(unit, row)
+    team_summaries.forget(unit)
+    said = {
+        "method": method,
+        "grace_days": rules.grace_days,
+        "second_observation": rules.second_observation,
+        "refresh_months": rules.refresh_months,
+        "supervised_clients": rules.supervised_clients,
+    }
+    log(unit, "house_rules.set", said, now)
+
+
+def _check(bank: Bank, method: str, rules: HouseRules, grace_days: int) -> None:
+    if method != WHOLE_HOUSE and method not in bank.methods:
+        raise InputProblem("This method is not known", "method", "Choose one of the list.")
+    if rules.grace_days > grace_days:
+        raise InputProblem(
+            "A house rule can only be stricter", "grace_days", f"Give {grace_days} days or fewer."
+        )
+    if rules.refresh_months > MOST_MONTHS:
+        raise InputProblem(
+            "That is longer than records hold", "refresh_months", f"Give up to {MOST_MONTHS}."
+        )
+    if rules.supervised_clients > MOST_CLIENTS:
+        raise InputProblem("That is too many", "supervised_clients", f"Give up to {MOST_CLIENTS}.")
+
+
+def _told(unit: Unit, rows: Sequence[HouseRuleRow], grace_days: int) -> Sequence[SetRules]:
+    names = {one: people.person(unit, one).name for one in {row.set_by for row in rows}}
+    return [
+        SetRules(row.method, _rules(row, grace_days), row.in_force, names[row.set_by], row.set_at)
+        for row in rows
+    ]
+
+
+def _rules(row: HouseRuleRow, grace_days: int) -> HouseRules:
+    return HouseRules(
+        grace_days if row.grace_days is None else min(row.grace_days, grace_days),
+        row.second_observation,
+        row.refresh_months,
+        row.supervised_clients,
+    )

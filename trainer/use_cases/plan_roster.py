@@ -1,0 +1,223 @@
+"""What taking a roster would change: the difference between what it says and what stands here.
+
+Pure: nothing is read or written. Roles that somebody gave here by hand stay; what an earlier
+roster gave, a later one takes away.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from hashlib import sha256
+from typing import TypeVar
+
+from trainer.core.exchange.oneroster import (
+    CLASSES,
+    ENROLMENTS,
+    ROLE_ROWS,
+    USERS,
+    Group,
+    Holding,
+    Person,
+    Roster,
+)
+from trainer.core.exchange.oneroster_tables import Fault
+
+Told = TypeVar("Told", Holding, Group)
+NEW, CHANGED, ENDED, SAME = "new", "changed", "ended", "unchanged"
+ADMINISTRATOR = "administrator"
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """Somebody as they stand here. `roles` is empty for whoever does not belong (any more)."""
+
+    id: str
+    name: str
+    email: str
+    roles: frozenset[str]
+    groups: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What earlier rosters have said, by their ids; `accounts`: theirs -> our person's id."""
+
+    people: Mapping[str, Person] = field(default_factory=dict)
+    roles: Mapping[str, Holding] = field(default_factory=dict)
+    groups: Mapping[str, Group] = field(default_factory=dict)
+    places: Mapping[str, Holding] = field(default_factory=dict)
+    orgs: frozenset[str] = frozenset()
+    accounts: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """What stands here: everybody concerned by our id and by address, groups by name -> id."""
+
+    members: Mapping[str, Member]
+    by_email: Mapping[str, str]
+    groups: Mapping[str, str]
+    asker: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One person's change. `id` is '' for somebody unknown; groups go by their names."""
+
+    kind: str
+    id: str
+    name: str
+    email: str
+    before: frozenset[str]
+    roles: frozenset[str]
+    sources: tuple[str, ...]
+    joins: tuple[str, ...] = ()
+    leaves: tuple[str, ...] = ()
+    new_name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Every step, and what the rosters will have said."""
+
+    steps: Sequence[Step]
+    said: Said
+    new_groups: Sequence[str]
+    notes: Sequence[str]
+
+    def of(self, kind: str) -> list[Step]:
+        """The steps of a kind, by name."""
+        return sorted((s for s in self.steps if s.kind == kind), key=lambda s: (s.name, s.email))
+
+    @property
+    def changes(self) -> int:
+        """How many people change."""
+        return sum(step.kind != SAME for step in self.steps)
+
+    @property
+    def fingerprint(self) -> str:
+        """Settled by the changes: what was seen is what is done."""
+        parts = [
+            f"{s.kind}|{s.id}|{s.email}|{s.name}|{s.new_name}|{sorted(s.roles)}|{s.joins}|{s.leaves}"
+            for kind in (NEW, CHANGED, ENDED)
+            for s in self.of(kind)
+        ]
+        return sha256("\n".join([*parts, *self.new_groups]).encode()).hexdigest()
+
+
+def plan(roster: Roster, said: Said, here: Here) -> tuple[Plan, list[Fault]]:
+    """The steps, and what forbids to take them."""
+    now = _merged(roster, said, here)
+    by_person: dict[str, list[str]] = {}
+    for source in now.people:
+        by_person.setdefault(now.accounts.get(source) or f"new:{source}", []).append(source)
+    steps = (_step(sources, said, now, here) for sources in by_person.values())
+    groups = [g.name for g in now.groups.values() if g.on and g.name not in here.groups]
+    new_groups = tuple(dict.fromkeys(groups))
+    made = Plan([s for s in steps if s], now, new_groups, tuple(roster.notes))
+    return made, _forbidden(made, here, roster)
+
+
+def _merged(roster: Roster, said: Said, here: Here) -> Said:
+    """What rosters have said once this one is taken: a bulk table replaces, a delta adds."""
+    people = {one.id: one for one in roster.people}
+    kept = said.people
+    if USERS in roster.bulk:
+        kept = {i: replace(one, open=False) for i, one in kept.items()}
+    every = {**kept, **people}
+    accounts = {i: said.accounts.get(i) or here.by_email.get(p.email, "") for i, p in every.items()}
+    return Said(
+        every,
+        _table(roster.roles, said.roles, ROLE_ROWS in roster.bulk),
+        _table(roster.groups, said.groups, CLASSES in roster.bulk),
+        _table(roster.places, said.places, ENROLMENTS in roster.bulk),
+        said.orgs | set(roster.orgs),
+        accounts,
+    )
+
+
+def _table(given: Sequence[Told], known: Mapping[str, Told], bulk: bool) -> dict[str, Told]:
+    return {**({} if bulk else known), **{one.id: one for one in given}}
+
+
+def _step(sources: Sequence[str], said: Said, now: Said, here: Here) -> Step | None:
+    """The change of one person, whom one or several ids of the roster name."""
+    is_open = [now.people[s] for s in sources if now.people[s].open]
+    person = (is_open or [now.people[sources[0]]])[0]
+    member = here.members.get(now.accounts.get(person.id, ""))
+    before = member.roles if member else frozenset()
+    roles = _roles(now, sources) | (before - _roles(said, sources)) if is_open else frozenset()
+    if not roles and not before:
+        return None
+    joins, leaves = _groups(sources, said, now, member) if roles else ((), ())
+    new_name = _new_name(person, said, member) if roles else ""
+    return Step(
+        _kind(before, roles, bool(joins or leaves or new_name)),
+        member.id if member else "",
+        member.name if member else person.name,
+        member.email if member else person.email,
+        before,
+        roles,
+        tuple(sources),
+        joins,
+        leaves,
+        new_name,
+    )
+
+
+def _kind(before: frozenset[str], roles: frozenset[str], more: bool) -> str:
+    if not before:
+        return NEW
+    if not roles:
+        return ENDED
+    return CHANGED if more or before != roles else SAME
+
+
+def _roles(told: Said, sources: Sequence[str]) -> frozenset[str]:
+    """Roles that a roster gives to whom it lets in."""
+    let_in = {s for s in sources if s in told.people and told.people[s].open}
+    return frozenset(one.of for one in told.roles.values() if one.on and one.person in let_in)
+
+
+def _names_of_groups(told: Said, sources: Sequence[str]) -> set[str]:
+    let_in = {s for s in sources if s in told.people and told.people[s].open}
+    return {
+        told.groups[one.of].name
+        for one in told.places.values()
+        if one.on and one.person in let_in and one.of in told.groups and told.groups[one.of].on
+    }
+
+
+def _groups(
+    sources: Sequence[str], said: Said, now: Said, member: Member | None
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Names of groups that a person joins and leaves; places given by hand stay."""
+    there = member.groups if member else frozenset()
+    wanted = _names_of_groups(now, sources)
+    given = _names_of_groups(said, sources)
+    return tuple(sorted(wanted - there)), tuple(sorted((given - wanted) & there))
+
+
+def _new_name(person: Person, said: Said, member: Member | None) -> str:
+    """A name that the roster has changed since it was last taken; '' where it has not."""
+    earlier = said.people.get(person.id)
+    if member is None or earlier is None or earlier.name == person.name:
+        return ""
+    return person.name if person.name != member.name else ""
+
+
+def _forbidden(made: Plan, here: Here, roster: Roster) -> list[Fault]:
+    """Nobody shuts themselves out, and an organisation keeps an administrator."""
+    lines = {one.id: one.line for one in roster.people}
+    faults = []
+    for step in made.steps:
+        loses = ADMINISTRATOR in step.before and ADMINISTRATOR not in step.roles
+        if loses and step.id == here.asker:
+            line = max(lines.get(source, 0) for source in step.sources)
+            what = "would take your own right to do this; ask another administrator"
+            faults.append(Fault(USERS, line, "", what))
+    had = {m.id for m in here.members.values() if ADMINISTRATOR in m.roles}
+    lost = {s.id for s in made.steps if s.id in had and ADMINISTRATOR not in s.roles}
+    gained = any(ADMINISTRATOR in s.roles and s.id not in had for s in made.steps)
+    if had and had <= lost and not gained and not faults:
+        faults.append(Fault(ROLE_ROWS, 0, "", "would leave nobody who administers this place"))
+    return faults

@@ -1,0 +1,150 @@
+"""What needs the viewer: modules that are due, records that end, work, doubts and appeals waiting.
+
+One list for the page and for the letter. Nobody else is named in it: it may leave the house.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from trainer.core.knowledge.bank import Bank
+from trainer.store.unit import Unit
+from trainer.use_cases import (
+    accept_evidence,
+    appeal,
+    assign_module,
+    choose_practice,
+    clear_for_service,
+    contest_question,
+    review_cohort,
+    see_endings,
+    watch_together,
+)
+
+SOON = timedelta(days=7)
+"""How near a module's day must be to be told."""
+ANSWERED_LATELY = timedelta(days=14)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One thing. `kind` says where it is dealt with; `on`: its day, if it has one."""
+
+    kind: str
+    words: str
+    on: date | None = None
+    late: bool = False
+
+
+Source = Callable[[Unit, Bank, int, datetime], Iterator[Need]]
+
+
+def needs(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Need, ...]:
+    """Everything that needs the viewer in this organisation: late things first, then by day.
+
+    `window`: how many days ahead records that end are told.
+    """
+    found = [
+        one
+        for roles, source in SOURCES
+        if unit.viewer.is_a(*roles)
+        for one in source(unit, bank, window, now)
+    ]
+    return tuple(sorted(found, key=lambda one: (not one.late, one.on or date.max)))
+
+
+def _my_modules(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for one in choose_practice.assigned(unit):
+        late = one.due_on < now.date()
+        if late or one.due_on <= (now + SOON).date():
+            words = f"Your module '{one.title}' {'was' if late else 'is'} due"
+            yield Need("module", words, one.due_on, late)
+
+
+def _my_records(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[Need]:
+    for one in see_endings.mine(unit, bank, window, now):
+        late = one.days < 0
+        named = bank.methods[one.needed.method].name
+        words = f"Your record for {_small(named)} {'has ended' if late else 'ends'}"
+        yield Need("my_record", words, one.on, late)
+
+
+def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for one in appeal.mine(unit):
+        if one.answered_at and one.answered_at > now - ANSWERED_LATELY:
+            kind = "appeal" if one.is_appeal else "complaint"
+            yield Need("appeal", f"Your {kind} is answered", one.answered_at.date())
+
+
+def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    waiting = review_cohort.waiting(unit, bank, now)
+    yield from _many(
+        "sign_off", len(waiting), "person waits", "people wait", "to be watched at work"
+    )
+    second = [one for one in watch_together.waiting(unit) if not one.mine]
+    yield from _many("second", len(second), "sheet waits", "sheets wait", "for a second observer")
+
+
+def _overdue(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    late = sum(one.state == "overdue" for one in assign_module.list_open(unit, now))
+    yield from _many("modules", late, "module is", "modules are", "overdue for somebody", late=True)
+
+
+def _contests(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    count = contest_question.waiting(unit)
+    yield from _many("contest", count, "contested question waits", "contested questions wait", "")
+
+
+def _evidence(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    count = sum(not one.refused for one in accept_evidence.undecided(unit))
+    yield from _many("evidence", count, "request waits", "requests wait", "for your decision")
+
+
+def _appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for one in appeal.waiting(unit):
+        if not one.refused:
+            kind = "An appeal" if one.is_appeal else "A complaint"
+            late = one.due_on < now.date()
+            yield Need(
+                "appeal", f"{kind} {'was' if late else 'is'} to be answered", one.due_on, late
+            )
+
+
+def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[Need]:
+    found = see_endings.of_place(unit, bank, window, now)
+    ended = [one for one in found if one.days < 0]
+    coming = [one for one in found if one.days >= 0]
+    yield from _many("records", len(ended), "record has", "records have", "ended here", late=True)
+    if coming:
+        first = min(one.on for one in coming)
+        words = f"{_count(len(coming), 'record ends', 'records end')} here soon, the first"
+        yield Need("records", words, first)
+
+
+def _many(
+    kind: str, count: int, one: str, more: str, rest: str, late: bool = False
+) -> Iterator[Need]:
+    if count:
+        yield Need(kind, f"{_count(count, one, more)} {rest}".strip(), late=late)
+
+
+def _count(count: int, one: str, more: str) -> str:
+    return f"1 {one}" if count == 1 else f"{count} {more}"
+
+
+def _small(name: str) -> str:
+    return name[:1].lower() + name[1:]
+
+
+SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
+    (("apprentice",), _my_modules),
+    (("apprentice",), _my_records),
+    (("apprentice", "instructor", "salon_manager", "administrator"), _my_appeals),
+    (("instructor",), _sign_offs),
+    (("instructor",), _overdue),
+    (("instructor",), _contests),
+    (accept_evidence.DECIDERS, _evidence),
+    (appeal.DECIDERS, _appeals),
+    (clear_for_service.ASKERS, _records_here),
+)
+"""Who is told by which source. Another thing that needs somebody is one line here."""

@@ -1,0 +1,221 @@
+"""Take people in from a OneRoster set: look first, then all of it or nothing."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from hashlib import sha256
+
+from trainer.core.exchange.oneroster import (
+    CLASSES,
+    ORGS,
+    USERS,
+    Group,
+    Holding,
+    Person,
+    read_roster,
+)
+from trainer.core.exchange.oneroster_tables import Fault
+from trainer.store import people, rosters
+from trainer.store.rosters import GROUP, ORG, PERSON, PLACE, ROLE, RosterLinkRow
+from trainer.store.unit import Unit
+from trainer.use_cases import keep_people
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.one_use_links import INVITATION, make_link
+from trainer.use_cases.plan_roster import (
+    CHANGED,
+    ENDED,
+    NEW,
+    SAME,
+    Here,
+    Member,
+    Plan,
+    Said,
+    Step,
+    plan,
+)
+from trainer.use_cases.refusals import InputProblem
+
+LARGEST_FILE = 900_000
+"""Bytes of a zip that a page takes: a little less than the largest request."""
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a file would change (None where it cannot be used), and what is wrong with it."""
+
+    plan: Plan | None
+    faults: Sequence[Fault]
+
+
+@dataclass(frozen=True, slots=True)
+class Invited:
+    """Somebody new, and the token of their one-use link ('' where they can sign in already)."""
+
+    name: str
+    email: str
+    token: str
+
+
+def look(unit: Unit, content: bytes, now: datetime) -> Look:
+    """What taking a file would change in the viewer's organisation; changes nothing.
+
+    Raises Forbidden.
+    """
+    unit.viewer.must_be("administrator")
+    said = _said(unit)
+    known = {
+        USERS: frozenset(said.people),
+        ORGS: said.orgs,
+        CLASSES: frozenset(said.groups),
+    }
+    roster, faults = read_roster(content, now.date(), known)
+    if roster is None:
+        return Look(None, faults)
+    made, faults = plan(roster, said, _here(unit, roster.people, said))
+    return Look(made, faults)
+
+
+def keep(unit: Unit, content: bytes, now: datetime) -> str:
+    """Keep a file that was looked at until it is taken; gives its id."""
+    unit.viewer.must_be("administrator")
+    return rosters.keep_draft(unit, content, now)
+
+
+def kept(unit: Unit, draft_id: str) -> bytes:
+    """A file that the viewer has kept. Raises NotFound."""
+    unit.viewer.must_be("administrator")
+    return rosters.draft(unit, draft_id)
+
+
+def take(
+    unit: Unit, content: bytes, lasts: timedelta, now: datetime, seen: str = ""
+) -> list[Invited]:
+    """Do what a file says, all of it, in the viewer's organisation.
+
+    `seen`: fingerprint of the plan that was shown; where it has changed since, nothing is done.
+    Gives back who is new. Raises InputProblem, Forbidden.
+    """
+    found = look(unit, content, now)
+    if found.plan is None or found.faults:
+        first = found.faults[0]
+        raise InputProblem(first.what, f"{first.file}, line {first.line}", "Mend the file.")
+    if seen and seen != found.plan.fingerprint:
+        raise InputProblem(
+            "something here has changed since you looked", "the roster", "Look again, then take it."
+        )
+    groups = {name: group_id for group_id, name in keep_people.list_groups(unit)}
+    for name in found.plan.new_groups:
+        groups[name] = keep_people.make_group(unit, name)
+    accounts: dict[str, str] = dict(found.plan.said.accounts)
+    invited = []
+    for step in found.plan.steps:
+        person_id, one = _do(unit, step, groups, lasts, now)
+        accounts |= dict.fromkeys(step.sources, person_id)
+        invited += [one] if one else []
+    rosters.put_links(unit, unit.viewer.organisation_id, _links(unit, found.plan, accounts))
+    rosters.drop_drafts(unit)
+    counts = {kind: len(found.plan.of(kind)) for kind in (NEW, CHANGED, ENDED, SAME)}
+    log(unit, "roster.taken", {**counts, "sha256": sha256(content).hexdigest()}, now)
+    return invited
+
+
+def _do(
+    unit: Unit, step: Step, groups: Mapping[str, str], lasts: timedelta, now: datetime
+) -> tuple[str, Invited | None]:
+    """One step: gives the person's id, and the invitation of somebody new."""
+    place = unit.viewer.organisation_id
+    person_id = step.id or keep_people.add_person(unit, step.name, step.email, now)
+    if step.kind == ENDED:
+        _end(unit, person_id, now)
+    elif step.roles != step.before:
+        keep_people.join(unit, person_id, place, sorted(step.roles), now)
+    if step.new_name:
+        people.person(unit, person_id).name = step.new_name
+        log(unit, "person.renamed", {"person": person_id}, now, person_id=person_id)
+    for name in step.joins:
+        rosters.add_place(unit, groups[name], person_id)
+    for name in step.leaves:
+        rosters.end_place(unit, groups[name], person_id)
+    if step.kind != NEW:
+        return person_id, None
+    fresh = not people.person(unit, person_id).password_hash
+    token = make_link(unit, person_id, INVITATION, lasts, now) if fresh else ""
+    return person_id, Invited(step.name, step.email, token)
+
+
+def _end(unit: Unit, person_id: str, now: datetime) -> None:
+    """Access ends; records, answers and the account stay."""
+    belongs = people.membership(unit, person_id, unit.viewer.organisation_id)
+    if belongs is not None:
+        belongs.ended_at = now
+        people.set_groups(unit, person_id, [])
+        log(unit, "member.left", {"person": person_id}, now, person_id=person_id)
+
+
+def _here(unit: Unit, wanted: Sequence[Person], said: Said) -> Here:
+    """Everybody concerned: those who belong, those whom rosters named, those with an address."""
+    names = {row.id: row.name for row in people.groups(unit)}
+    places: dict[str, set[str]] = {}
+    for group_id, person_id in rosters.places(unit, unit.viewer.organisation_id):
+        places.setdefault(person_id, set()).add(names[group_id])
+    members = {
+        row.id: Member(
+            row.id, row.name, row.email, frozenset(m.roles), frozenset(places.get(row.id, ()))
+        )
+        for row, m in people.members(unit)
+    }
+    emails = {one.email for one in wanted if one.email}
+    for row in people.named(unit, said.accounts.values(), emails):
+        members.setdefault(row.id, Member(row.id, row.name, row.email, frozenset()))
+    by_email = {one.email: one.id for one in members.values()}
+    ids = {name: group_id for group_id, name in names.items()}
+    return Here(members, by_email, ids, unit.viewer.person_id)
+
+
+def _said(unit: Unit) -> Said:
+    """What earlier rosters said to the viewer's organisation."""
+    rows = rosters.links(unit, unit.viewer.organisation_id)
+    kinds: dict[str, list[RosterLinkRow]] = {}
+    for row in rows:
+        kinds.setdefault(row.kind, []).append(row)
+    persons = kinds.get(PERSON, ())
+    return Said(
+        {r.source_id: Person(r.source_id, r.said, r.email, r.is_open) for r in persons},
+        {r.source_id: _holding(r) for r in kinds.get(ROLE, ())},
+        {r.source_id: Group(r.source_id, r.said, r.is_open) for r in kinds.get(GROUP, ())},
+        {r.source_id: _holding(r) for r in kinds.get(PLACE, ())},
+        frozenset(r.source_id for r in kinds.get(ORG, ())),
+        {r.source_id: r.person_id for r in persons if r.person_id},
+    )
+
+
+def _holding(row: RosterLinkRow) -> Holding:
+    return Holding(row.source_id, row.owner, row.said, row.is_open)
+
+
+def _links(unit: Unit, made: Plan, accounts: Mapping[str, str]) -> list[RosterLinkRow]:
+    """What rosters have said by now, as rows."""
+    said = made.said
+
+    def row(kind: str, source_id: str, words: str = "", is_open: bool = True) -> RosterLinkRow:
+        return RosterLinkRow(
+            organisation_id=unit.viewer.organisation_id,
+            kind=kind,
+            source_id=source_id,
+            said=words,
+            is_open=is_open,
+        )
+
+    found = [row(GROUP, i, g.name, g.on) for i, g in said.groups.items()]
+    found += [row(ORG, i) for i in sorted(said.orgs)]
+    for source_id, person in said.people.items():
+        one = row(PERSON, source_id, person.name, person.open)
+        one.person_id = accounts.get(source_id) or None
+        one.email = "" if one.person_id else person.email
+        found.append(one)
+    for kind, holdings in ((ROLE, said.roles), (PLACE, said.places)):
+        for source_id, holding in holdings.items():
+            one = row(kind, source_id, holding.of, holding.on)
+            one.owner = holding.person
+            found.append(one)
+    return found

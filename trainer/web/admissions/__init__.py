@@ -1,0 +1,1 @@
+"""Letting people sit: who waits, who they are, what is made easier."""

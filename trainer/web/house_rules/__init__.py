@@ -1,0 +1,1 @@
+"""House rules: what the salon asks beyond a record."""

@@ -1,0 +1,74 @@
+"""Read and set the house rules, and see what was set before."""
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from trainer import clock
+from trainer.core.problems import InputProblem
+from trainer.core.records.house_rules import HouseRules
+from trainer.use_cases import keep_house_rules
+from trainer.use_cases.keep_house_rules import READERS, SETTERS
+from trainer.web.access import who_may
+from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house_rules.entries import RulesEntry
+
+pages = Blueprint("house_rules", __name__, url_prefix="/house-rules")
+ALL = "all methods"
+
+
+@pages.route("", methods=["GET", "POST"])
+@who_may(*READERS)
+def home() -> ResponseReturnValue:
+    """What the house asks beyond a record; its manager sets it."""
+    entry = RulesEntry()
+    entry.method.choices = [("", ALL), *((m.id, m.name) for m in house().bank.methods.values())]
+    if entry.is_submitted() and _set(entry):
+        flash("The house rules are set. The desk answers by them from now on.", "good")
+        return redirect(url_for("house_rules.home"), 303)
+    days = house().settings.grace_days
+    with reading() as unit:
+        now = keep_house_rules.set_here(unit, days)
+        before = keep_house_rules.history(unit, days)
+    if not entry.is_submitted():
+        _start_from(entry, {one.method: one.rules for one in now}, HouseRules(days))
+    page = render_template(
+        "house_rules/home.html",
+        entry=entry,
+        now=now,
+        before=before,
+        grace_days=days,
+        may_set=viewer().is_a(*SETTERS),
+    )
+    return page, 400 if entry.errors else 200
+
+
+def _set(entry: RulesEntry) -> bool:
+    if not entry.validate():
+        return False
+    try:
+        rules = HouseRules(
+            entry.grace_days.data or 0,
+            bool(entry.second_observation.data),
+            entry.refresh_months.data or 0,
+            entry.supervised_clients.data or 0,
+        )
+        with writing() as unit:
+            days = house().settings.grace_days
+            method = entry.method.data or ""
+            keep_house_rules.set_rules(unit, house().bank, method, rules, days, clock.now())
+    except InputProblem as problem:
+        entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+        return False
+    except ValueError:
+        entry.grace_days.errors = ("Give 0 or more days.",)
+        return False
+    return True
+
+
+def _start_from(entry: RulesEntry, known: dict[str, HouseRules], usual: HouseRules) -> None:
+    """Fill the form with what holds for the method asked about."""
+    chosen = request.args.get("method", "")
+    rules = known.get(chosen, usual)
+    entry.method.data = chosen
+    for name in ("grace_days", "second_observation", "refresh_months", "supervised_clients"):
+        entry[name].data = getattr(rules, name)

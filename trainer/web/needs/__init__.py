@@ -1,0 +1,1 @@
+"""What needs the visitor, and the letter that says so."""

@@ -1,0 +1,1 @@
+"""Sets of questions given out as files."""

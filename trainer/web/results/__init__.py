@@ -1,0 +1,1 @@
+"""Results given out as a file."""

@@ -1,0 +1,1 @@
+"""People in and out by files of other programs."""

@@ -1,0 +1,1 @@
+"""Before an assessment: the agreement, asking to sit, a question to try."""

@@ -1,0 +1,67 @@
+// Narrow the list of people as letters are typed. Without it the form asks the server.
+const form = document.querySelector("[data-desk]");
+const list = document.querySelector("[data-desk-list]");
+const said = document.querySelector("[data-desk-said]");
+
+if (form && list && said) {
+  const box = form.querySelector("input");
+  const whole = form.dataset.all === "yes" ? [...list.children] : null;
+  const folded = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+  const begins = (name, letters) =>
+    folded(name).split(/[\s'’-]+/).some((part) => part.startsWith(letters)) || folded(name).startsWith(letters);
+  const links = () => [...list.querySelectorAll("a")];
+  let latest = 0;
+
+  const tell = () => {
+    const count = links().length;
+    said.textContent = box.value.trim() ? `${count} with “${box.value.trim()}”.` : "";
+  };
+
+  const narrow = async () => {
+    const letters = folded(box.value.trim());
+    if (whole) {
+      list.replaceChildren(...whole.filter((row) => !letters || begins(row.textContent.trim(), letters)));
+      tell();
+      return;
+    }
+    const turn = ++latest;
+    const address = new URL(form.action);
+    address.search = new URLSearchParams({ q: box.value.trim(), part: "people" });
+    try {
+      const answer = await fetch(address);
+      const html = answer.ok ? await answer.text() : "";
+      if (turn !== latest || !html) return;
+      const read = new DOMParser().parseFromString(`<ul>${html}</ul>`, "text/html");
+      list.replaceChildren(...read.querySelector("ul").children);
+      tell();
+    } catch {
+      // No network: Enter still asks the server by the form.
+    }
+  };
+
+  let waiting = 0;
+  box.addEventListener("input", () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(narrow, whole ? 0 : 150);
+  });
+  form.addEventListener("submit", (event) => {
+    const found = links();
+    if (whole && found.length === 1) {
+      event.preventDefault();
+      found[0].click();
+    }
+  });
+  box.addEventListener("keydown", (event) => {
+    const first = links()[0];
+    if (event.key !== "ArrowDown" || !first) return;
+    event.preventDefault();
+    first.focus();
+  });
+  list.addEventListener("keydown", (event) => {
+    const all = links();
+    const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+    if (!step) return;
+    event.preventDefault();
+    (all[all.indexOf(document.activeElement) + step] ?? box).focus();
+  });
+}

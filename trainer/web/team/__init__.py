@@ -1,0 +1,1 @@
+"""The team: who can do what, what ends when, what nobody can do."""

@@ -1,0 +1,81 @@
+"""A week's bookings carried by the page itself, from one answer to the next.
+
+The server keeps none of them. What the page sends back is signed by us, for one person of one
+organisation, for an hour, and bounded in size.
+"""
+
+from collections.abc import Mapping
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from flask import current_app
+from itsdangerous import BadData, URLSafeTimedSerializer
+
+from trainer.core.bookings.booking import Booking, Diary, Week
+from trainer.use_cases.refusals import InputProblem
+from trainer.web.house import viewer
+
+SALT = "bookings of a week"
+HOLDS = timedelta(hours=1)
+LARGEST = 400_000  # characters
+AGAIN = "Give the file again."
+MINUTE = timedelta(minutes=1)
+
+
+def packed(week: Week, diary: Diary) -> str:
+    """The bookings as text for a hidden field. Raises InputProblem where they are too many."""
+    titles: dict[str, int] = {}
+    staff: dict[str, int] = {}
+    rows = [
+        (
+            (one.start - week.start) // MINUTE,
+            (one.end - one.start) // MINUTE,
+            titles.setdefault(one.title, len(titles)),
+            staff.setdefault(one.staff, len(staff)),
+        )
+        for one in diary.bookings
+    ]
+    said = {
+        "for": _mine(),
+        "monday": week.monday.isoformat(),
+        "titles": list(titles),
+        "staff": list(staff),
+        "rows": rows,
+        "notes": list(diary.notes),
+        "bare": diary.bare,
+    }
+    found = str(_signer().dumps(said))
+    if len(found) > LARGEST:
+        raise InputProblem("These are too many bookings", "bookings", "Give fewer at a time.")
+    return found
+
+
+def unpacked(text: str) -> tuple[Week, Diary]:
+    """The same bookings again. Raises InputProblem for what we did not pack for this visitor."""
+    try:
+        if len(text) > LARGEST:
+            raise BadData("too large")
+        said = _signer().loads(text, max_age=int(HOLDS.total_seconds()))
+    except BadData:
+        raise InputProblem("This page was open too long", "bookings", AGAIN) from None
+    if said["for"] != _mine():
+        raise InputProblem("These bookings were somebody else's", "bookings", AGAIN)
+    week = Week(date.fromisoformat(said["monday"]))
+    bookings = [_booking(week.start, said, *row) for row in said["rows"]]
+    return week, Diary(bookings, tuple(said["notes"]), bare=said["bare"])
+
+
+def _booking(
+    began: datetime, said: Mapping[str, Any], start: int, length: int, title: int, staff: int
+) -> Booking:
+    starts = began + start * MINUTE
+    return Booking(starts, starts + length * MINUTE, said["titles"][title], said["staff"][staff])
+
+
+def _mine() -> list[str]:
+    who = viewer()
+    return [who.person_id, who.organisation_id]
+
+
+def _signer() -> URLSafeTimedSerializer:
+    return URLSafeTimedSerializer(current_app.secret_key or "", salt=SALT)

@@ -1,0 +1,212 @@
+"""The week check: a file or an address in, the answer out, and the rules it learnt."""
+
+from datetime import date
+
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from trainer import clock
+from trainer.core.bookings.booking import Diary, Week, week_of
+from trainer.core.records.clearance import REMINDER
+from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules
+from trainer.use_cases.clear_for_service import ASKERS
+from trainer.use_cases.keep_matching_rules import Meaning
+from trainer.use_cases.name_team import staff
+from trainer.use_cases.refusals import InputProblem
+from trainer.web.access import who_may
+from trainer.web.house import house, reading, writing
+from trainer.web.outside import door
+from trainer.web.week.carried import packed, unpacked
+from trainer.web.week.entries import NOBODY, NOTHING, AddressEntry, FileEntry, RuleEntry
+from trainer.web.words import SERVICE_WORDS
+
+pages = Blueprint("week", __name__)
+MOST_ASKED = 30
+"""Groups that are asked about on one page; the largest come first."""
+KINDS = {"ics": "text/calendar; charset=utf-8", "csv": "text/csv; charset=utf-8"}
+
+
+@pages.get("/week")
+@who_may(*ASKERS)
+def home() -> str:
+    """Where the bookings come from."""
+    return _home(FileEntry(week=_default_week()))
+
+
+@pages.post("/week")
+@who_may(*ASKERS)
+def check() -> ResponseReturnValue:
+    """Check the bookings of a file that is given."""
+    entry = FileEntry()
+    if not entry.validate():
+        return _home(entry), 400
+    sent = entry.bookings.data
+    return _checked(entry, sent.read() if sent else b"", week_of(entry.week.data or clock.today()))
+
+
+@pages.post("/week/fetch")
+@who_may(*ASKERS)
+def fetch() -> ResponseReturnValue:
+    """Fetch the bookings from the address that the salon gave, and check them."""
+    entry = FileEntry()
+    if not entry.validate():
+        return _home(entry), 400
+    try:
+        with reading() as unit:
+            address = keep_diary.address(unit)
+        content = door().fetch(address).content
+    except InputProblem as problem:
+        return _home(entry, problem), 400
+    return _checked(entry, content, week_of(entry.week.data or clock.today()))
+
+
+@pages.post("/week/confirm")
+@who_may(*ASKERS)
+def confirm() -> ResponseReturnValue:
+    """Keep what the salon says the words mean, and check the same bookings again."""
+    try:
+        week, diary = unpacked(request.form.get("carried", ""))
+    except InputProblem as stale:
+        return _home(FileEntry(week=_default_week()), stale), 400
+    meanings = _meanings()
+    try:
+        with writing() as unit:
+            for one in meanings:
+                keep_matching_rules.confirm(unit, house().bank, one, clock.now())
+    except InputProblem as found:
+        return _answer(week, diary, found), 400
+    return _answer(week, diary, learnt=len(meanings))
+
+
+@pages.route("/week/rules", methods=["GET", "POST"])
+@who_may(*ASKERS)
+def rules() -> ResponseReturnValue:
+    """What words mean in this salon, and one more by hand."""
+    entry = RuleEntry()
+    with reading() as unit:
+        team = dict(staff(unit))
+    entry.kind.choices = [("work", "What is done"), ("person", "Who does it")]
+    methods = [(one.id, one.name) for one in house().bank.methods.values()]
+    entry.method.choices = [(NOTHING, "Nothing to check"), *methods]
+    entry.service.choices = list(SERVICE_WORDS.items())
+    entry.who.choices = [(NOBODY, "Nobody of the team"), *team.items()]
+    if entry.validate_on_submit():
+        said = entry.method.data if entry.kind.data == "work" else entry.who.data
+        words, service = entry.words.data or "", entry.service.data or ""
+        try:
+            with writing() as unit:
+                meaning = _meaning(words, entry.kind.data, said, service)
+                keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
+        except InputProblem as problem:
+            entry.words.errors = (f"{problem.what}. {problem.remedy}",)
+        else:
+            flash("The rule is kept.")
+            return redirect(url_for("week.rules"))
+    with reading() as unit:
+        found = keep_matching_rules.rules(unit)
+    page = render_template("week/rules.html", entry=entry, rules=found, team=team)
+    return page, 400 if entry.errors else 200
+
+
+@pages.post("/week/rules/<rule_id>/delete")
+@who_may(*ASKERS)
+def forget_rule(rule_id: str) -> ResponseReturnValue:
+    """Delete a rule."""
+    with writing() as unit:
+        keep_matching_rules.forget(unit, rule_id)
+    flash("The rule is deleted.")
+    return redirect(url_for("week.rules"))
+
+
+@pages.route("/week/address", methods=["GET", "POST"])
+@who_may(*ASKERS)
+def address() -> ResponseReturnValue:
+    """Keep or forget where the bookings stand, and the salon's time zone."""
+    entry = AddressEntry()
+    if entry.validate_on_submit():
+        given = (entry.address.data or "").strip()
+        forget = request.form.get("forget") == "1"
+        try:
+            with writing() as unit:
+                text = "" if forget else given or None
+                keep_diary.keep(unit, text, entry.zone.data or "", clock.now())
+        except InputProblem as problem:
+            entry.address.errors = (f"{problem.what}. {problem.remedy}",)
+        else:
+            flash("The address is forgotten." if forget else "Kept.")
+            return redirect(url_for("week.home"))
+    with reading() as unit:
+        kept = keep_diary.given(unit)
+    if request.method == "GET":
+        entry.zone.data = kept.zone
+    page = render_template("week/address.html", entry=entry, kept=kept)
+    return page, 400 if entry.errors else 200
+
+
+@pages.get("/week/example.<kind>")
+@who_may(*ASKERS)
+def example(kind: str) -> Response:
+    """A made-up week of this salon's team, to try the check with."""
+    with reading() as unit:
+        content = example_week.example(unit, week_of(clock.today()), kind)
+    answer = Response(content, content_type=KINDS[kind])
+    answer.headers["Content-Disposition"] = f'attachment; filename="example-week.{kind}"'
+    return answer
+
+
+def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValue:
+    try:
+        with reading() as unit:
+            diary = check_week.read(unit, content, week)
+        return _answer(week, diary)
+    except InputProblem as problem:
+        return _home(entry, problem), 400
+
+
+def _answer(week: Week, diary: Diary, problem: InputProblem | None = None, learnt: int = 0) -> str:
+    with reading() as unit:
+        days = house().settings.grace_days
+        found = check_week.check(unit, house().bank, week, diary, days)
+    return render_template(
+        "week/answer.html",
+        found=found,
+        work=found.work[:MOST_ASKED],
+        people=found.people[:MOST_ASKED],
+        nothing=NOTHING,
+        nobody=NOBODY,
+        methods=house().bank.methods.values(),
+        carried=packed(week, diary),
+        problem=problem,
+        learnt=learnt,
+        reminder=REMINDER,
+    )
+
+
+def _home(entry: FileEntry, problem: InputProblem | None = None) -> str:
+    with reading() as unit:
+        kept = keep_diary.given(unit)
+        count = len(keep_matching_rules.rules(unit))
+    return render_template("week/home.html", entry=entry, kept=kept, count=count, problem=problem)
+
+
+def _default_week() -> date:
+    return week_of(clock.today()).monday
+
+
+def _meanings() -> list[Meaning]:
+    """What was said of each group; a group without an answer waits."""
+    found = []
+    for kind in ("work", "person"):
+        for number in range(MOST_ASKED):
+            said = request.form.get(f"{kind}_{number}", "")
+            if said:
+                words = request.form.get(f"{kind}_words_{number}", "")
+                service = request.form.get(f"service_{number}", "")
+                found.append(_meaning(words, kind, said, service))
+    return found
+
+
+def _meaning(words: str, kind: str, said: str, service: str) -> Meaning:
+    if kind == "person":
+        return Meaning(words, "person", person="" if said == NOBODY else said)
+    return Meaning(words, "work", *(("", "") if said == NOTHING else (said, service)))
