@@ -31,6 +31,8 @@ from trainer.use_cases.refusals import InputProblem, NotFound
 
 LEAST = 200
 """Fewer answers than this teach nothing that features do not say as well."""
+FEWEST = 6
+"""Of fewer people nobody can say whether they are able or their questions easy."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,13 @@ def reckon(answers: list[Answer], before: Calibration | None, dated: date) -> Ca
             f"are too few: {len(answers)}, and {LEAST} are needed",
             "answers",
             "Let people practise first; until then difficulty is judged from features.",
+        )
+    people = len({one.person for one in answers})
+    if people < FEWEST:
+        raise InputProblem(
+            f"are from too few people: {people}, and {FEWEST} are needed",
+            "answers",
+            "Let more people practise first; until then difficulty is judged from features.",
         )
     return linked(recalibrate(answers, dated), before)
 
