@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from tests.support.admitted import asked, ready
 from tests.support.people import NOW, a_person
 from tests.use_cases.test_appeal import FOUND, answer, send
 from trainer.use_cases import assign_module, send_notices
@@ -144,3 +145,9 @@ def test_the_instructor_is_told_of_late_modules_and_appeals(work, bank, boss, le
     answer(work, boss, sent, words=FOUND)
     assert "Your complaint is answered" in [one.words for one in told(work, bank, learner)]
     assert all(one.kind != "appeal" for one in told(work, bank, learner, NOW + 30 * DAY))
+
+
+def test_the_instructor_is_told_who_asks_to_sit(work, bank, boss, learner):
+    ready(work, bank, learner, "tape_in")
+    asked(work, bank, learner, "tape_in")
+    assert "1 person asks to sit an assessment" in [one.words for one in told(work, bank, boss)]

@@ -11,7 +11,9 @@ from trainer.core.knowledge.bank import Bank
 from trainer.store.unit import Unit
 from trainer.use_cases import (
     accept_evidence,
+    admit_candidate,
     appeal,
+    ask_to_sit,
     assign_module,
     choose_practice,
     clear_for_service,
@@ -76,6 +78,12 @@ def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterato
             yield Need("appeal", f"Your {kind} is answered", one.answered_at.date())
 
 
+def _my_assessments(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for method, state in ask_to_sit.states(unit, now).items():
+        if state == "opened" and method in bank.methods:
+            yield Need("assessment", f"An assessment is open for you: {bank.methods[method].name}")
+
+
 def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
     waiting = review_cohort.waiting(unit, bank, now)
     yield from _many(
@@ -83,6 +91,11 @@ def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[
     )
     second = [one for one in watch_together.waiting(unit) if not one.mine]
     yield from _many("second", len(second), "sheet waits", "sheets wait", "for a second observer")
+
+
+def _admissions(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    count = admit_candidate.waiting(unit)
+    yield from _many("admission", count, "person asks", "people ask", "to sit an assessment")
 
 
 def _overdue(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -140,7 +153,9 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
     (("apprentice", "instructor", "salon_manager", "administrator"), _my_appeals),
+    (("apprentice",), _my_assessments),
     (("instructor",), _sign_offs),
+    (("instructor",), _admissions),
     (("instructor",), _overdue),
     (("instructor",), _contests),
     (accept_evidence.DECIDERS, _evidence),
