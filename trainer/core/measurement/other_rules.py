@@ -13,10 +13,11 @@ from trainer.core.measurement.adaptive import Families, Flags
 from trainer.core.measurement.response_model import Floats, probability
 
 Rule = Literal["least_variance", "likelihood_weighted", "posterior_weighted", "closest"]
+By = Literal["likelihood", "posterior"]
 
 
 def next_by(
-    rule: Rule, families: Families, points: Floats, beliefs: "Beliefs", barred: Flags
+    rule: Rule, families: Families, points: Floats, held: "Beliefs", barred: Flags
 ) -> int | None:
     """The place of the best family by a rule, the first of equals; None if all are barred.
 
@@ -26,7 +27,7 @@ def next_by(
         divergence from the estimate, weighted by the likelihood (Chang & Ying 1996) or by the
         posterior (Barrada and others 2009); difficulty closest to the estimate (Urry 1970)
     points : (points,) abilities, equally spaced
-    beliefs : likelihood, posterior and estimate there, by `beliefs`
+    held : likelihood, posterior and estimate there, by `beliefs`
     barred : (families,) those that may not be asked
 
     References
@@ -34,15 +35,19 @@ def next_by(
     van der Linden 1998, Psychometrika 63; Chang & Ying 1996, Applied Psychological Measurement 20;
     Barrada, Olea, Ponsoda & Abad 2009, Methodology 5; Urry 1970, doctoral thesis, Purdue.
     """
-    worth = {
-        "least_variance": lambda: -expected_variance(families, points, beliefs),
-        "likelihood_weighted": lambda: divergence(families, points, beliefs, "likelihood"),
-        "posterior_weighted": lambda: divergence(families, points, beliefs, "posterior"),
-        "closest": lambda: -np.abs(families.b - beliefs["estimate"][0]),
-    }[rule]()
+    worth = _worth(rule, families, points, held)
     worth = np.where(barred, -np.inf, worth)
     best = int(worth.argmax())
     return best if worth[best] > -np.inf else None
+
+
+def _worth(rule: Rule, families: Families, points: Floats, held: "Beliefs") -> Floats:
+    if rule == "least_variance":
+        return np.asarray(-expected_variance(families, points, held))
+    if rule == "closest":
+        return np.asarray(-np.abs(families.b - held["estimate"][0]))
+    by: By = "likelihood" if rule == "likelihood_weighted" else "posterior"
+    return divergence(families, points, held, by)
 
 
 Beliefs = Mapping[str, Floats]
@@ -77,9 +82,7 @@ def expected_variance(families: Families, points: Floats, held: Beliefs) -> Floa
     return total
 
 
-def divergence(
-    families: Families, points: Floats, held: Beliefs, by: Literal["likelihood", "posterior"]
-) -> Floats:
+def divergence(families: Families, points: Floats, held: Beliefs, by: By) -> Floats:
     """Kullback-Leibler divergence of each ability from the estimate, weighted, (families,)."""
     p = probability(points, families.a, families.b, families.floor)
     at = probability(held["estimate"], families.a, families.b, families.floor)
