@@ -88,8 +88,7 @@ def _without_prior(found: Estimates, mean: Floats, spread: float) -> tuple[Float
     """
     precision = np.linalg.inv(found.covariance_b)
     told, axes = np.linalg.eigh(precision - np.eye(len(mean)) / spread**2)
-    silent = told < LEAST_SHARE / spread**2
-    pull = axes.T @ (precision @ (found.b - mean))
-    alone = mean + axes @ np.where(silent, 0.0, pull / np.where(silent, 1.0, told))
-    error = (axes / np.where(silent, LEAST_PRECISION, told)) @ axes.T
-    return alone, error
+    told = np.maximum(told, LEAST_PRECISION)
+    off = axes.T @ (found.b - mean)
+    alone = mean + axes @ ((1 + 1 / (told * spread**2)) * off)
+    return alone, (axes / told) @ axes.T
