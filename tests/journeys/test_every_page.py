@@ -29,9 +29,13 @@ STARTS = {
     "Saskia Lindqvist": ["/records", "/assessments"],
     "Ottoline Brask": [
         "/cohort",
+        "/admissions",
         "/modules",
         "/question-sets",
         "/rosters",
+        "/programs",
+        "/programs/guide",
+        "/programs/statements",
         "/results",
         "/observations",
         "/people",

@@ -7,6 +7,7 @@ import pytest
 from tests.support.admitted import a_module, asked, opened, ready
 from tests.support.people import PASSWORD, PASSWORDS, a_person
 from tests.support.plain_bank import METHOD, plain_bank
+from tests.support.practised import a_sitting
 from trainer import clock
 from trainer.store import admissions
 from trainer.use_cases import keep_people
@@ -179,3 +180,24 @@ def test_in_a_house_of_two_the_form_is_drawn_only_at_the_beginning(visit, sqlite
     page.post(START)
     with sqlite_work.reading(learner.viewer) as unit:
         assert admissions.latest(unit, learner.id, METHOD).sitting_id
+
+
+def test_a_person_reviews_a_result_and_sets_it_aside(visit, sqlite_work, learner, boss):
+    chief = a_person(sqlite_work, "administrator", "instructor", organisation=learner.organisation)
+    with sqlite_work.writing(learner.viewer) as unit:
+        row = a_sitting(learner, METHOD, False, clock.now())
+        row.opened_by = boss.id
+        unit.session.add(row)
+    where = f"/sittings/{row.id}/review"
+    assert where in visit(chief).get(f"/cohort/{learner.id}")
+    assert "somebody who did neither must decide" in visit(boss).get(where)
+    visit(boss).post(where, {"reason": "I would like it otherwise."}, code=403)
+    page = visit(learner)
+    html = page.get(f"/sittings/{row.id}/result")
+    assert "ask for a person to review the result" in html and "/appeals/new?about=asse" in html
+    page.get(where, 403)
+    visit(a_person(sqlite_work, "administrator")).get(where, 404)
+    assert 'role="alert"' in visit(chief).post(where, {"reason": "no"}, code=400)
+    assert "Set aside" in visit(chief).post(where, {"reason": "The fire alarm rang in the middle."})
+    assert "The fire alarm rang" in page.get(f"/sittings/{row.id}/result")
+    assert "set aside" in page.get("/assessments")

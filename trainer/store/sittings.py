@@ -139,6 +139,15 @@ def own(unit: Unit, sitting_id: str, to_change: bool = False) -> SittingRow:
     return row
 
 
+def in_place(unit: Unit, sitting_id: str) -> SittingRow:
+    """A sitting of the viewer's organisation. Raises NotFound."""
+    row = unit.session.get(SittingRow, sitting_id)
+    if row is None:
+        raise NotFound
+    unit.viewer.must_see(row.organisation_id)
+    return row
+
+
 def unfinished(unit: Unit, person_id: str, method: str) -> SittingRow | None:
     """The sitting a person has not finished for a method, or None."""
     return unit.session.scalar(

@@ -16,7 +16,7 @@ class Player:
     `skill`: how well they know each method, -1 (guesses) .. 3 (sure); `stuck`: topics on which
     they lag. `certified`: methods with a record, to the days ago it was earned. `watched`:
     methods and the services signed off without a record yet. `passed`, `failed`: methods
-    whose assessment was sat without a record.
+    whose assessment was sat without a record. `asks`: the one that they ask to sit now.
     """
 
     name: str
@@ -30,6 +30,7 @@ class Player:
     watched: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     passed: tuple[str, ...] = ()
     failed: tuple[str, ...] = ()
+    asks: str = ""
 
 
 TUESDAY, EVENING = "Tuesday group", "Evening group"
@@ -94,7 +95,15 @@ LEARNERS = (
     ),
     Player("Yara Feldspar", APPRENTICE, EVENING, -1, {"fusion_bond": 0.1}, ("timings",), 5),
     Player("Tomas Ibarra", APPRENTICE, EVENING, -1, {"micro_link": 1.0, "beaded_row": 0.7}),
-    Player("Winnie Achterberg", APPRENTICE, EVENING, -1, {"fusion_bond": 1.5}, sessions=7),
+    Player(
+        "Winnie Achterberg",
+        APPRENTICE,
+        EVENING,
+        -1,
+        {"fusion_bond": 1.5},
+        sessions=7,
+        asks="fusion_bond",
+    ),
     Player("Rafi Solberg", APPRENTICE, EVENING, -1, {}, sessions=0),
 )
 

@@ -36,6 +36,7 @@ PER_SESSION = 5
 LAG = 1.3
 SLIPS_EVERY, HALF_RIGHT = 11, 0.55
 SERVICES = ("fit", "maintain", "remove")
+WAITS, NEEDS = 12, "I read English slowly. A little more time would help."
 PRACTISED = timedelta(minutes=4)
 
 
@@ -112,12 +113,16 @@ def sit(story: Story, player: Player, viewer: Viewer, method: str, passes: bool,
 
 def _admit(story: Story, viewer: Viewer, method: str, at: datetime) -> None:
     """They sign, ask, and are let in by somebody who knows them."""
+    asked = _ask(story, viewer, method, "", at)
+    with story.work.writing(story.observer) as unit:
+        admit_candidate.admit(unit, story.bank, asked, "known", NONE_NEEDED, 0, at)
+
+
+def _ask(story: Story, viewer: Viewer, method: str, needs: str, at: datetime) -> str:
     with story.work.writing(viewer) as unit:
         text = agree_to_scheme.version_of(story.bank)
         agree_to_scheme.sign(unit, story.bank, Proven(viewer.person_id), text, at)
-        asked = ask_to_sit.ask(unit, story.bank, method, sit_assessment.FULL, "", 0, at)
-    with story.work.writing(story.observer) as unit:
-        admit_candidate.admit(unit, story.bank, asked, "known", NONE_NEEDED, 0, at)
+        return ask_to_sit.ask(unit, story.bank, method, sit_assessment.FULL, needs, 0, at)
 
 
 def _right(number: int, part: str, passes: bool, draw: Draw) -> bool:
@@ -151,3 +156,6 @@ def certify_player(story: Story, player: Player, viewer: Viewer) -> None:
         sit(story, player, viewer, method, False, 4 + number)
     for method, services in player.watched.items():
         watch(story, viewer.person_id, method, services, 5)
+    if player.asks:
+        at = story.now - timedelta(minutes=WAITS)
+        _ask(story, viewer, player.asks, NEEDS, at)

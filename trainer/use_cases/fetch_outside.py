@@ -9,9 +9,9 @@ time and steps are bounded; nothing is unpacked.
 import socket
 import ssl
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from http.client import HTTPException
 from time import monotonic
 
@@ -44,6 +44,18 @@ class Fetched:
     address: Address
 
 
+@dataclass(frozen=True)
+class Sending:
+    """What is sent with a request."""
+
+    verb: str = "GET"
+    body: bytes | None = None
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+
+ASKING = Sending()
+
+
 def looked_up(host: str, port: int) -> Sequence[str]:
     """Every network address that a name stands for."""
     try:
@@ -73,6 +85,20 @@ class Door:
         finally:
             AT_ONCE.release()
 
+    def send(self, text: str, body: bytes, headers: Mapping[str, str]) -> int:
+        """Send something to an address; gives the status it answers with.
+
+        Where it would send us on, nothing follows. Raises InputProblem that says what went wrong.
+        """
+        if not AT_ONCE.acquire(blocking=False):
+            raise InputProblem("Too much is being sent", WHERE, "Try again in a minute.")
+        try:
+            address, sending = read_address(text, self.ports), Sending("POST", body, headers)
+            with self._answer(address, monotonic() + self.seconds, sending) as answer:
+                return answer.status
+        finally:
+            AT_ONCE.release()
+
     def _fetch(self, address: Address, until: float) -> Fetched:
         for _ in range(self.steps + 1):
             with self._answer(address, until) as answer:
@@ -83,7 +109,9 @@ class Door:
         raise InputProblem("It sends us on too often", WHERE, FILE_INSTEAD)
 
     @contextmanager
-    def _answer(self, address: Address, until: float) -> Iterator[BaseHTTPResponse]:
+    def _answer(
+        self, address: Address, until: float, sending: Sending = ASKING
+    ) -> Iterator[BaseHTTPResponse]:
         """The head of an answer; whatever is still open when time is up is cut off."""
         left = until - monotonic()
         if left <= 0:
@@ -96,7 +124,7 @@ class Door:
             try:
                 connection.connect()
                 sockets.append(connection.sock)  # an answer takes it from the connection
-                yield _asked(connection, address)
+                yield _asked(connection, address, sending)
                 if late.is_set():  # a file cut off looks like one that ended
                     raise _too_slow()
             except (HTTPError, HTTPException, OSError) as problem:
@@ -142,7 +170,7 @@ def _connection(address: Address, network_address: str, seconds: float) -> HTTPC
     )
 
 
-def _asked(connection: HTTPConnection, address: Address) -> BaseHTTPResponse:
+def _asked(connection: HTTPConnection, address: Address, sending: Sending) -> BaseHTTPResponse:
     host = address.url.split("/")[2]
     headers = {
         "Host": host,
@@ -150,7 +178,8 @@ def _asked(connection: HTTPConnection, address: Address) -> BaseHTTPResponse:
         "User-Agent": "Trainer",
         "Accept": "*/*",
     }
-    connection.request("GET", address.rest, headers=headers, preload_content=False)
+    headers |= sending.headers
+    connection.request(sending.verb, address.rest, sending.body, headers, preload_content=False)
     return connection.getresponse()
 
 

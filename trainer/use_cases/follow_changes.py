@@ -29,11 +29,13 @@ TOLD = {
     "sitting.decided": "assessment.passed",
     "observation.signed": "work.signed_off",
     "override.agreed": "evidence.accepted",
+    "outside_record.kept": "record.kept_from_elsewhere",
+    "outside_record.removed": "record.from_elsewhere_removed",
     "person.renamed": "person.renamed",
     "member.roles": "member.changed",
     "member.left": "member.left",
 }
-AT_HOME = ("member.roles", "member.left")
+AT_HOME = ("member.roles", "member.left", "outside_record.kept", "outside_record.removed")
 """Of no concern to the other places where somebody belongs."""
 ONLY_IF = {"sitting.decided": "passed", "observation.signed": "met"}
 """What was not passed or not met changes no standing, and is for those who teach."""

@@ -137,6 +137,6 @@ def why_no_refresh(unit: Unit, bank: Bank, person_id: str, method: str, now: dat
 
 
 def _failed_since(last: SittingRow | None, began: date) -> bool:
-    if last is None or last.finished_at is None or last.passed:
+    if last is None or last.finished_at is None or last.passed or "set_aside" in last.outcome:
         return False
     return last.finished_at.date() > began

@@ -13,6 +13,7 @@ from trainer.use_cases import (
     accept_evidence,
     admit_candidate,
     appeal,
+    ask_to_sit,
     assign_module,
     choose_practice,
     clear_for_service,
@@ -75,6 +76,12 @@ def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterato
         if one.answered_at and one.answered_at > now - ANSWERED_LATELY:
             kind = "appeal" if one.is_appeal else "complaint"
             yield Need("appeal", f"Your {kind} is answered", one.answered_at.date())
+
+
+def _my_assessments(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for method, state in ask_to_sit.states(unit, now).items():
+        if state == "opened" and method in bank.methods:
+            yield Need("assessment", f"An assessment is open for you: {bank.methods[method].name}")
 
 
 def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -146,6 +153,7 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
     (("apprentice", "instructor", "salon_manager", "administrator"), _my_appeals),
+    (("apprentice",), _my_assessments),
     (("instructor",), _sign_offs),
     (("instructor",), _admissions),
     (("instructor",), _overdue),

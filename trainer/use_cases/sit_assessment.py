@@ -127,8 +127,11 @@ def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) 
 
 
 def again_from(last: SittingRow | None, retake_days: int, now: datetime) -> datetime | None:
-    """When somebody may sit again after their last one; None if that is not later than now."""
-    if last is None or last.passed or last.finished_at is None:
+    """When somebody may sit again after their last one; None if that is not later than now.
+
+    No wait runs after one that was set aside.
+    """
+    if last is None or last.passed or last.finished_at is None or "set_aside" in last.outcome:
         return None
     again = last.finished_at + timedelta(days=retake_days)
     return again if again > now else None

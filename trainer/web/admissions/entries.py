@@ -34,7 +34,7 @@ class AccommodationEntry(FlaskForm):
         choices=[SelectChoice(one, "None" if one == "0" else one) for one in PAUSES],
     )
     pause_minutes = SelectField(
-        "How long each may be", choices=[SelectChoice(one, f"{one} minutes") for one in LENGTHS]
+        "Each up to", choices=[SelectChoice(one, f"{one} minutes") for one in LENGTHS]
     )
     larger_type = BooleanField("Larger type")
 
@@ -64,6 +64,12 @@ class OpenEntry(AccommodationEntry):
         [InputRequired("Say how you know who this is.")],
         choices=[SelectChoice(*one) for one in SEEN],
     )
+
+
+class ReviewEntry(FlaskForm):
+    """Why a sitting is set aside."""
+
+    reason = TextAreaField("What happened", [InputRequired("Say what happened.")])
 
 
 class DeclineEntry(FlaskForm):

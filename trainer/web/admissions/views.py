@@ -4,10 +4,10 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases import accommodate, admit_candidate
+from trainer.use_cases import accommodate, admit_candidate, set_aside_sitting
 from trainer.use_cases.refusals import Forbidden, InputProblem
 from trainer.web.access import who_may
-from trainer.web.admissions.entries import AccommodationEntry, DeclineEntry, OpenEntry
+from trainer.web.admissions.entries import AccommodationEntry, DeclineEntry, OpenEntry, ReviewEntry
 from trainer.web.house import house, reading, writing
 
 pages = Blueprint("admissions", __name__)
@@ -67,6 +67,26 @@ def decline(admission_id: str) -> ResponseReturnValue:
     entry = OpenEntry(formdata=None)
     entry.start_from(opening.granted)
     return _page(opening, entry, refusing), 400
+
+
+@pages.route("/sittings/<sitting_id>/review", methods=["GET", "POST"])
+@who_may(*set_aside_sitting.DECIDERS)
+def review(sitting_id: str) -> ResponseReturnValue:
+    """A person looks at a sitting, and sets it aside if something went wrong around it."""
+    entry = ReviewEntry()
+    with reading() as unit:
+        seen = set_aside_sitting.see(unit, sitting_id)
+    if entry.validate_on_submit():
+        try:
+            with writing() as unit:
+                said = entry.reason.data or ""
+                set_aside_sitting.set_aside(unit, sitting_id, said, clock.now())
+            flash("Set aside. They may sit again without a wait.", "good")
+            return redirect(url_for("admissions.review", sitting_id=sitting_id), 303)
+        except InputProblem as problem:
+            entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+    page = render_template("admissions/set_aside.html", seen=seen, entry=entry)
+    return page, 400 if entry.errors else 200
 
 
 @pages.route("/people/<person_id>/extra-time", methods=["GET", "POST"])

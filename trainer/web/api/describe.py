@@ -4,14 +4,26 @@ import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
-from typing import Any
+from typing import Any, get_args
 
+from trainer.core.records.asked import Answer, Ground
+from trainer.core.records.standing import Word
+from trainer.use_cases import follow_changes
 from trainer.web.api.problems import KINDS
 
 Json = dict[str, Any]
 JSON_TYPE, PROBLEM_TYPE = "application/json", "application/problem+json"
 ALWAYS = (401, 403, 404, 405, 406, 422, 429, 500)
 WITH_A_BODY = (400, 413, 415)
+
+
+WORDS = {
+    ("Reason", "ground"): get_args(Ground),
+    ("Clearance", "answer"): get_args(Answer),
+    ("Standing", "standing"): get_args(Word),
+    ("Change", "kind"): tuple(dict.fromkeys(follow_changes.TOLD.values())),
+}
+"""What a part of a shape may say, where the words stand elsewhere."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +64,8 @@ def describe(methods: Mapping[str, str]) -> Description:
     document, shapes, paths = _read("service"), _read("shapes"), _read("operations")
     shapes["Method"]["enum"] = list(methods)
     shapes["Method"]["description"] += " " + "; ".join(f"{i}: {n}" for i, n in methods.items())
+    for (shape, part), words in WORDS.items():
+        shapes[shape]["properties"][part]["enum"] = list(words)
     document["components"]["schemas"] = shapes
     named = document["components"]["parameters"]
     operations = [

@@ -4,7 +4,7 @@ from flask import Blueprint, flash, jsonify, redirect, render_template, request,
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases import agree_to_scheme, ask_to_sit, sit_assessment, warm_up
+from trainer.use_cases import accommodate, agree_to_scheme, ask_to_sit, sit_assessment, warm_up
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.web.access import who_may
 from trainer.web.asking import sent_answer
@@ -75,6 +75,8 @@ def try_one(method: str, kind: str, number: int) -> ResponseReturnValue:
     if method not in bank.methods:
         raise NotFound
     shown = warm_up.show(bank, number)
+    with reading() as unit:
+        larger = accommodate.standing(unit, viewer().person_id).larger_type
     if request.method == "POST":
         try:
             found = warm_up.answer(bank, number, sent_answer())
@@ -90,6 +92,7 @@ def try_one(method: str, kind: str, number: int) -> ResponseReturnValue:
         method=method,
         kind=kind,
         back=_back(kind),
+        larger=larger,
         ordered=shown.question.type == ORDERED,
     )
     return page, 400 if problem else 200

@@ -49,7 +49,8 @@ def work_out(case: Case) -> Sketch | None:
     bank, method = case.bank, case.method.id
     rule = case.draw.one(deciding(bank, method))
     others = foreign(bank, method, case.recipe)
-    away = case.draw.branch("away").some(others, min(len(others), 1 + 2))
+    draw = case.draw.branch("away")
+    away = draw.some(others, draw.between(1, min(len(others), 1 + 2)))
     attributes = dict.fromkeys(one.when[0].attribute for one in away)
     plain = plain_profile(bank, case.draw.branch("client"))
     profile = _with_all(case, plain, [rule, *away])

@@ -20,7 +20,9 @@ from trainer.core.scenarios.story import (
     told_of,
 )
 
-SAID = (*VERDICTS, "never")
+NEVER = "never"
+"""Never right, and soon known for that: offered where there is nothing better."""
+SAID = (*VERDICTS, NEVER)
 SKIN_TEST = ("skin_test_hours", "skin_test_result")
 
 
@@ -145,7 +147,8 @@ def _wrong(case: Case, who: Person, verdict: Verdict, spoken: tuple[Rule, ...]) 
     mirrored = [case.bank.misconceptions[name] for rule in spoken[:1] for name in rule.mirrors]
     acted = [wrong(one.does, one.id, one) for one in mirrored if one.does]
     offers = case.draw.branch("acts").shuffled(acted)[:1]
-    for other in case.draw.branch("verdicts").shuffled(_clearly_other(case, verdict, spoken)):
+    others = case.draw.branch("verdicts").shuffled(_clearly_other(case, verdict, spoken))
+    for other in sorted(others, key=lambda one: one == NEVER):
         if len(offers) == 2 + 1:
             break
         belief = _belief_for(case, other, verdict, mirrored)
@@ -170,7 +173,7 @@ def _belief_for(
     case: Case, other: str, verdict: Verdict, mirrored: list[Misconception]
 ) -> Misconception:
     """Too much caution and too little come from different beliefs."""
-    if other == "never" or RANK[other] > RANK[verdict]:  # type: ignore[index]
+    if other == NEVER or RANK[other] > RANK[verdict]:  # type: ignore[index]
         return case.named_belief("too_cautious")
     plain = [one for one in mirrored if not one.does]
     return case.draw.branch(f"belief {other}").one(plain or mirrored or [case.belief(other)])

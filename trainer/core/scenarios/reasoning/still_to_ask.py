@@ -53,6 +53,7 @@ def work_out(case: Case) -> Sketch | None:
         return None
     again = known[: 2 + 1 - len(away)]
     rule, who = asked[right], case.somebody("client")
+    noted = [*known, *_besides(case, [*asked, *away])]
     offers = [Offer(_question(case, right), True, right)]
     offers += [
         wrong(_question(case, a), a, case.named_belief("known"), case.say("known")) for a in again
@@ -60,7 +61,7 @@ def work_out(case: Case) -> Sketch | None:
     offers += [
         wrong(_question(case, a), a, case.named_belief("idle"), case.say("idle")) for a in away
     ]
-    card = [case.say(f"card_{attribute}") for attribute in case.draw.shuffled(known)]
+    card = [case.say(f"card_{attribute}") for attribute in case.draw.shuffled(noted)]
     return Sketch(
         tuple(offers),
         lambda: Draft(
@@ -68,15 +69,23 @@ def work_out(case: Case) -> Sketch | None:
             explanation=case.say("why", statement=rule.statement),
             givens={
                 "method": case.method.id,
-                "on_the_card": known,
+                "on_the_card": noted,
                 "questions": {_question(case, a): a for a in (right, *again, *away)},
             },
             facts=rule.facts,
             critical=rule.critical,
-            features={"cues": float(len(known)), "causes": 1.0, "closeness": 1.0},
+            features={"cues": float(len(noted)), "causes": 1.0, "closeness": 1.0},
             offers=tuple(offers),
         ),
     )
+
+
+def _besides(case: Case, taken: list[str]) -> list[str]:
+    """What else was asked, and settles nothing here."""
+    draw = case.draw.branch("besides")
+    words = (word.removeprefix("card_") for word in case.recipe.words if word.startswith("card_"))
+    free = [attribute for attribute in words if attribute not in taken]
+    return draw.some(free, min(len(free), draw.one(case.recipe.settings["besides"])))
 
 
 def _question(case: Case, attribute: str) -> str:

@@ -1,0 +1,70 @@
+"""Set a sitting aside after a review by a person: it counts for nothing, and no waiting time runs.
+
+For what went wrong around it (an alarm, a fault, the wrong person), never for the score. Whoever
+decides neither sat it nor examined that person (ISO/IEC 17024:2012, 9.4). A pass is never made by
+hand: the way to one is another sitting.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from trainer.core.records.independence import why_not
+from trainer.store import people, records, sittings
+from trainer.store.sittings import DONE, SittingRow
+from trainer.store.unit import Unit
+from trainer.use_cases.evidence import gather
+from trainer.use_cases.examiners import examiners_of
+from trainer.use_cases.keep_log import log
+from trainer.use_cases.keep_standing import refresh
+from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+
+DECIDERS = ("instructor", "administrator")
+SHORTEST, LONGEST = 20, 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A sitting that is done, whose it is, and why the viewer may not decide ('' if they may)."""
+
+    sitting: SittingRow
+    name: str
+    opened_by: str
+    reason: str
+    refused: str
+
+
+def see(unit: Unit, sitting_id: str) -> Seen:
+    """One sitting of the viewer's organisation. Raises NotFound, Forbidden."""
+    unit.viewer.must_be(*DECIDERS)
+    row = sittings.in_place(unit, sitting_id)
+    if row.state != DONE:
+        raise NotFound
+    examiners = examiners_of(unit, row.person_id, row.method)
+    return Seen(
+        row,
+        people.person(unit, row.person_id).name,
+        people.person(unit, row.opened_by).name if row.opened_by else "",
+        row.outcome.get("set_aside", ""),
+        why_not(unit.viewer.person_id, row.person_id, examiners),
+    )
+
+
+def set_aside(unit: Unit, sitting_id: str, reason: str, now: datetime) -> None:
+    """Set it aside, for good. Raises NotFound, Forbidden, InputProblem naming the field."""
+    seen = see(unit, sitting_id)
+    if seen.refused:
+        raise Forbidden(seen.refused)
+    row, said = seen.sitting, reason.strip()
+    if seen.reason:
+        raise InputProblem("It is set aside already", "reason", "Nothing more is to be done.")
+    if not SHORTEST <= len(said) <= LONGEST:
+        raise InputProblem(
+            f"The reason needs {SHORTEST} to {LONGEST} letters", "reason", "Say what happened."
+        )
+    if records.resting_on(unit, f"sitting:{row.id}"):
+        raise InputProblem("A record rests on it", "reason", "Decide about the record first.")
+    row.counts, row.outcome = False, row.outcome | {"set_aside": said}
+    unit.session.flush()
+    body = {"sitting": row.id, "method": row.method, "reason": said}
+    log(unit, "sitting.set_aside", body, now, person_id=row.person_id)
+    refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
