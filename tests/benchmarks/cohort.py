@@ -1,14 +1,18 @@
 """A made-up cohort through the whole path: practice, calibration, panel, assessment, decision.
 
-Run: python -m tests.benchmarks.cohort [people] (2,000 takes some twenty minutes). Everybody
-practises a little and sits one assessment of one method, through the use cases and a database.
-A first part of them is calibrated and the calibration adopted; two instructors rate as well as
-anybody could, and their cut is adopted; then come those whose decisions are counted.
+Run: python -m tests.benchmarks.cohort [people] [processes] (2,000 takes some twenty minutes).
+Everybody practises a little and sits one assessment of one method, through the use cases and a
+database. A first part of them is calibrated and the calibration adopted; two instructors rate as
+well as anybody could, and their cut is adopted; then come those whose decisions are counted.
 """
 
+import os
 import sys
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
 from datetime import timedelta
 from pathlib import Path
+from shutil import copyfile
 from tempfile import TemporaryDirectory
 
 import numpy as np
@@ -20,10 +24,12 @@ from tests.cohort.truth import Truth, normal
 from tests.support.people import NOW, a_person, an_organisation
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
-from trainer.core.measurement.decision import parameters
+from trainer.core.measurement.decision import parameters, shown
 from trainer.core.measurement.response_model import ability_for_share
 from trainer.store import standards
-from trainer.use_cases import recalibrate, set_standard
+from trainer.store.sittings import MAIN
+from trainer.use_cases import know_growth, recalibrate, set_standard
+from trainer.use_cases.finish_sitting import review
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.open_bank import open_bank
 from trainer.use_cases.typical_items import typical_items
@@ -34,6 +40,9 @@ MEAN, SPREAD = 1.5, 1.0
 DISTANCES = (-1.0, -0.5, 0.5, 1.0)
 TRUTH = Truth("cohort")
 LATER = timedelta(days=40)
+A_PART = 50
+NINETY = 1.645
+"""SDs within which a normal posterior holds 90 %."""
 
 
 def walk(work, bank, place, number: int) -> Walk:
@@ -45,10 +54,12 @@ def walk(work, bank, place, number: int) -> Walk:
 def calibrate(work, bank) -> None:
     with work.reading() as unit:
         answers, before = recalibrate.gather(unit), recalibrate.present(unit)
+        steps = know_growth.gather(unit)
     found = recalibrate.reckon(answers, before, NOW.date())
+    growth = know_growth.reckon(steps, found)
     print(f"calibrated from {found.answers} answers, settled: {found.converged}", flush=True)
     with work.writing() as unit:
-        made = recalibrate.keep(unit, bank, found, NOW)
+        made = recalibrate.keep(unit, bank, found, NOW, growth)
         recalibrate.adopt(unit, made.id, NOW)
 
 
@@ -83,26 +94,59 @@ def set_cut(work, bank, place, cut: float) -> None:
         print(f"cut: true {cut:.2f}, the panel's {found.ability:.2f}", flush=True)
 
 
-def main(people: int) -> None:
+def assessed(work, bank, place, number: int, now) -> tuple[Sat, float]:
+    """One of the cohort practises a little and sits: the outcome, and how far the ability that the
+    answers show lies from the true one, in its own SDs."""
+    one = walk(work, bank, place, number)
+    for minute in range(PRACTISED):
+        practise_once(one, METHOD, now + timedelta(minutes=minute))
+    sitting = sit(one, METHOD, now + timedelta(hours=1))
+    with work.reading(one.someone.viewer) as unit:
+        row, reviewed = review(unit, sitting.id)
+        main = [asked for asked in reviewed if asked.phase == MAIN]
+        known = shown(
+            [asked.answered.right for asked in main],
+            [asked.difficulty for asked in main],
+            float(row.outcome.get("centre", 0.0)),
+        )
+        above, reached = one.learner.theta - true_cut(bank), row.outcome["reached_cut"]
+        sat = Sat(above, reached, bool(row.passed), row.confidence)
+    return sat, (known.mean - one.learner.theta) / known.sd
+
+
+def some_of(file: str, numbers: Sequence[int]) -> list[tuple[Sat, float]]:
+    """Those after the pilot, in a copy of the database that the pilot left."""
     bank = open_bank()
     with TemporaryDirectory() as folder:
-        work = Work(f"sqlite:///{Path(folder) / 'cohort.db'}")
+        copy = Path(folder) / "part.db"
+        copyfile(file, copy)
+        work = Work(f"sqlite:///{copy}")
+        place = an_organisation(work, f"Part {numbers[0]}")
+        found = [assessed(work, bank, place, number, NOW + LATER) for number in numbers]
+        work.close()
+    return found
+
+
+def main(people: int, processes: int) -> None:
+    bank, pilot = open_bank(), people // 5
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "cohort.db"
+        work = Work(f"sqlite:///{file}")
         work.prepare()
         place = an_organisation(work)
-        pilot, cut, sat = people // 5, true_cut(bank), []
-        for number in range(people):
-            if number == pilot:
-                calibrate(work, bank)
-                set_cut(work, bank, place, cut)
-            one, now = walk(work, bank, place, number), NOW if number < pilot else NOW + LATER
-            for minute in range(PRACTISED):
-                practise_once(one, METHOD, now + timedelta(minutes=minute))
-            row = sit(one, METHOD, now + timedelta(hours=1))
-            if number >= pilot:
-                reached = row.outcome["reached_cut"]
-                sat.append(Sat(one.learner.theta - cut, reached, bool(row.passed), row.confidence))
+        for number in range(pilot):
+            assessed(work, bank, place, number, NOW)
+        calibrate(work, bank)
+        set_cut(work, bank, place, true_cut(bank))
         work.close()
-    _print(sat)
+        after = range(pilot, people)
+        parts = [after[at : at + A_PART] for at in range(0, len(after), A_PART)]
+        with ProcessPoolExecutor(processes) as pool:
+            done = pool.map(some_of, [str(file)] * len(parts), parts)
+            found = [one for part in done for one in part]
+    _print([sat for sat, _ in found])
+    held = np.mean([abs(away) < NINETY for _, away in found])
+    print(f"  90 % intervals of ability from a sitting hold the true one: {held:.3f}")
 
 
 def _print(sat) -> None:
@@ -119,4 +163,5 @@ def _print(sat) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)
+    said = [int(one) for one in sys.argv[1:]]
+    main(said[0] if said else 2000, said[1] if len(said) > 1 else os.cpu_count() or 1)

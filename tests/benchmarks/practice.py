@@ -1,14 +1,19 @@
 """Does the site's own choice of scenarios bring people to the standard sooner than chance would?
 
-Run: python -m tests.benchmarks.practice [learners]. Made-up learners of three published models of
-learning practise one method through the use cases, chosen for or at random, until what they would
-get right over the blueprint reaches the cut. Goal: at most 75 % of the questions, in each model.
+Run: python -m tests.benchmarks.practice [learners] [processes]. Made-up learners of three published
+models of learning practise one method through the use cases, chosen for or at random, until what
+they would get right over the blueprint reaches the cut. Goal: at most 75 % of the questions, in
+each model. The error is that of the ratio of two means over the same learners.
 """
 
+import os
 import sys
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
 from datetime import datetime, timedelta
+from math import sqrt
 from pathlib import Path
-from statistics import fmean, median
+from statistics import fmean, median, stdev
 from tempfile import TemporaryDirectory
 
 from tests.cohort.learners import LEARNING, Learner
@@ -24,6 +29,8 @@ from trainer.use_cases.work import Work
 METHOD, A_DAY, MOST = "tape_in", 15, 450
 START = 0.3
 """Ability at the start [theta], where a model of learning has one."""
+PLANS = {"chosen": helped, "random": at_random}
+A_BATCH = 5
 
 
 class Yardstick:
@@ -57,35 +64,55 @@ def until_standard(walk: Walk, stick: Yardstick, plan) -> int:
     return MOST
 
 
-def main(learners: int) -> None:
+def some_of(model: str, said: str, numbers: Sequence[int]) -> list[int]:
+    """Questions that each of these learners needs, in a database of their own."""
     bank = open_bank()
     stick = Yardstick(bank)
     with TemporaryDirectory() as folder:
         work = Work(f"sqlite:///{Path(folder) / 'practice.db'}")
         work.prepare()
         place = an_organisation(work)
-        for name, kind in LEARNING.items():
-            counts = {}
-            for said, plan in (("chosen", helped), ("random", at_random)):
-                counts[said] = [
-                    until_standard(
-                        _walk(work, bank, place, kind(f"{name} {n}", START)), stick, plan
-                    )
-                    for n in range(learners)
-                ]
-            ratio = fmean(counts["chosen"]) / fmean(counts["random"])
-            print(
-                f"{name}: chosen {fmean(counts['chosen']):.0f} (median"
-                f" {median(counts['chosen']):.0f}), random {fmean(counts['random']):.0f} (median"
-                f" {median(counts['random']):.0f}), ratio {ratio:.2f}",
-                flush=True,
-            )
+        found = []
+        for number in numbers:
+            learner = LEARNING[model](f"{model} {number}", START)
+            walk = Walk(work, bank, a_person(work, organisation=place), learner)
+            found.append(until_standard(walk, stick, PLANS[said]))
         work.close()
+    return found
 
 
-def _walk(work, bank, place, learner) -> Walk:
-    return Walk(work, bank, a_person(work, organisation=place), learner)
+def error_of_ratio(above: Sequence[int], below: Sequence[int]) -> float:
+    """Standard error of mean / mean over pairs (Cochran 1977, Sampling Techniques, ch. 6)."""
+    ratio = fmean(above) / fmean(below)
+    apart = stdev(one - ratio * other for one, other in zip(above, below, strict=True))
+    return apart / sqrt(len(above)) / fmean(below)
+
+
+def main(learners: int, processes: int) -> None:
+    parts = [range(at, min(at + A_BATCH, learners)) for at in range(0, learners, A_BATCH)]
+    with ProcessPoolExecutor(processes) as pool:
+        asked = {
+            (model, said): [pool.submit(some_of, model, said, part) for part in parts]
+            for model in LEARNING
+            for said in PLANS
+        }
+        for model in LEARNING:
+            found = {
+                said: [count for one in asked[model, said] for count in one.result()]
+                for said in PLANS
+            }
+            _print(model, found["chosen"], found["random"])
+
+
+def _print(model: str, chosen: Sequence[int], random: Sequence[int]) -> None:
+    print(
+        f"{model}: chosen {fmean(chosen):.0f} (median {median(chosen):.0f}), random"
+        f" {fmean(random):.0f} (median {median(random):.0f}), ratio"
+        f" {fmean(chosen) / fmean(random):.3f} +- {error_of_ratio(chosen, random):.3f}",
+        flush=True,
+    )
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 20)
+    said = [int(one) for one in sys.argv[1:]]
+    main(said[0] if said else 100, said[1] if len(said) > 1 else os.cpu_count() or 1)

@@ -56,6 +56,14 @@ def test_the_way_there_leads_from_the_topic(page, opened):
     assert "Decide now" in html
 
 
+def test_the_room_says_why_it_comes_now(page, opened, sqlite_work, someone):
+    address, _ = opened
+    with sqlite_work.reading(someone.viewer) as unit:
+        why = practice.shown(unit, address.rpartition("/")[2]).why
+    assert why.endswith(".")
+    assert why in words_of(page.get(address))
+
+
 def test_a_short_scenario_is_short_and_one_that_waits_comes_first(page):
     address = "/practice/tape_in/consultation"
     short = page.client.post(address, data={"kind": "short"}).location

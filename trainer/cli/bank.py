@@ -17,6 +17,7 @@ COUNTED = (
     "products",
     "troubles",
     "home_care",
+    "emergency_removals",
     "sources",
     "attributes",
     "item_models",

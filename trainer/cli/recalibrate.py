@@ -1,5 +1,6 @@
 """`trainer recalibrate`: how hard questions are, from the site's own answers."""
 
+from dataclasses import asdict
 from typing import Any
 
 import click
@@ -7,12 +8,17 @@ import click
 from trainer import clock
 from trainer.cli.instance import instance_work
 from trainer.cli.lines import print_json
-from trainer.use_cases import recalibrate
+from trainer.use_cases import know_growth, recalibrate
 from trainer.use_cases.open_bank import open_bank
 from trainer.use_cases.recalibrate import Made
 from trainer.use_cases.work import Work
 
 MOST_MOVED = 20
+UNSETTLED = (
+    "It did not come to rest: too few people answered, or they hardly differ. It cannot be put"
+    " into use. What is in use stays; until then difficulty is judged from features, with honest"
+    " uncertainty. Let more people practise, then try again."
+)
 
 
 @click.command(name="recalibrate", epilog="Example: trainer recalibrate")
@@ -30,12 +36,14 @@ def command(adopted: str | None) -> None:
 def _make(work: Work) -> dict[str, Any]:
     with work.reading() as unit:
         answers, before = recalibrate.gather(unit), recalibrate.present(unit)
+        steps = know_growth.gather(unit)
     found = recalibrate.reckon(answers, before, clock.today())
+    growth = know_growth.reckon(steps, found)
     with work.writing() as unit:
-        made = recalibrate.keep(unit, open_bank(), found, clock.now())
+        made = recalibrate.keep(unit, open_bank(), found, clock.now(), growth)
     if not found.converged:
-        click.echo("It did not come to rest: do not adopt it.", err=True)
-    return _contract(made)
+        click.echo(UNSETTLED, err=True)
+    return _contract(made) | {"growth": asdict(growth)}
 
 
 def _adopt(work: Work, calibration_id: str) -> dict[str, Any]:

@@ -21,7 +21,8 @@ AT_ONCE = 500
 class CalibrationRow(Base):
     """One calibration. In use: adopted and not retired. It holds nothing about a person.
 
-    `summary`: {log_likelihood, converged, outlook}, what features say of families without answers.
+    `summary`: {log_likelihood, converged, centre, outlook, growth}: whether it came to rest, the
+    mean ability, what features say of families without answers, how ability moves in practice.
     """
 
     __tablename__ = "calibrations"
@@ -82,6 +83,7 @@ OF_FAMILIES = (
     )
     .where(IN_USE)
 )
+SUMMARY = select(RUNS.c.summary).where(IN_USE)
 
 
 def of_families(unit: Unit, families: Sequence[str]) -> Sequence[Found]:
@@ -113,6 +115,12 @@ def calibration(unit: Unit, calibration_id: str) -> CalibrationRow:
 def in_use(unit: Unit) -> CalibrationRow | None:
     """The calibration in use, or None while families go by their features alone."""
     return unit.session.scalar(select(CalibrationRow).where(IN_USE))
+
+
+def summary_in_use(unit: Unit) -> dict[str, Any]:
+    """What the calibration in use keeps about itself; empty while there is none."""
+    row = connection(unit).execute(SUMMARY).first()
+    return {} if row is None else dict(row.summary)
 
 
 def newest(unit: Unit, count: int) -> Sequence[CalibrationRow]:

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, select
+from sqlalchemy import ForeignKey, Index, bindparam, select, update
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id, new_id
+from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
 WHOLE_HOUSE = ""
@@ -36,32 +37,43 @@ class HouseRuleRow(Base):
     set_at: Mapped[datetime]
 
 
-def in_force(unit: Unit) -> Sequence[HouseRuleRow]:
+TABLE = HouseRuleRow.__table__
+COLUMNS = (
+    TABLE.c.method,
+    TABLE.c.grace_days,
+    TABLE.c.second_observation,
+    TABLE.c.refresh_months,
+    TABLE.c.supervised_clients,
+    TABLE.c.in_force,
+    TABLE.c.set_by,
+    TABLE.c.set_at,
+)
+HERE = select(*COLUMNS).where(TABLE.c.organisation_id == bindparam("place"))
+IN_FORCE = HERE.where(TABLE.c.in_force).order_by(TABLE.c.method)
+LATEST = HERE.order_by(TABLE.c.set_at.desc(), TABLE.c.id)
+"""Built once: the desk asks with every answer."""
+
+
+def in_force(unit: Unit) -> Sequence[Found]:
     """The rules of the viewer's organisation that hold, a row a method; none for a new house."""
-    return unit.session.scalars(
-        select(HouseRuleRow)
-        .where(
-            HouseRuleRow.organisation_id == unit.viewer.organisation_id,
-            HouseRuleRow.in_force,
-        )
-        .order_by(HouseRuleRow.method)
-    ).all()
+    return connection(unit).execute(IN_FORCE, {"place": unit.viewer.organisation_id}).all()
 
 
-def history(unit: Unit, most: int) -> Sequence[HouseRuleRow]:
+def history(unit: Unit, most: int) -> Sequence[Found]:
     """The latest changes of the viewer's organisation, newest first."""
-    return unit.session.scalars(
-        select(HouseRuleRow)
-        .where(HouseRuleRow.organisation_id == unit.viewer.organisation_id)
-        .order_by(HouseRuleRow.set_at.desc(), HouseRuleRow.id)
-        .limit(most)
-    ).all()
+    here = {"place": unit.viewer.organisation_id}
+    return connection(unit).execute(LATEST.limit(most), here).all()
 
 
 def keep(unit: Unit, row: HouseRuleRow) -> None:
     """Put rules in force for their method; what held before stays as history."""
-    for before in in_force(unit):
-        if before.method == row.method:
-            before.in_force = False
+    unit.session.execute(
+        update(HouseRuleRow)
+        .where(
+            HouseRuleRow.organisation_id == row.organisation_id,
+            HouseRuleRow.method == row.method,
+        )
+        .values(in_force=False)
+    )
     unit.session.add(row)
     unit.session.flush()

@@ -64,7 +64,10 @@ LINES = select(
     TABLE.c.valid_until,
     TABLE.c.state,
     TABLE.c.state_since,
-).where(TABLE.c.person_id.in_(bindparam("people", expanding=True)))
+).where(
+    TABLE.c.person_id.in_(bindparam("people", expanding=True)),
+    TABLE.c.method.in_(bindparam("methods", expanding=True)),
+)
 """Built once: what the desk asks of records, without the documents."""
 
 
@@ -95,9 +98,10 @@ def held_by(unit: Unit, person_ids: Iterable[str]) -> Sequence[RecordRow]:
     return unit.session.scalars(chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id)).all()
 
 
-def lines(unit: Unit, person_ids: Iterable[str]) -> Sequence[Found]:
+def lines(unit: Unit, person_ids: Iterable[str], methods: Iterable[str]) -> Sequence[Found]:
     """What the desk asks of several people's records, from every issuer, as plain rows."""
-    return connection(unit).execute(LINES, {"people": list(person_ids)}).all()
+    asked = {"people": list(person_ids), "methods": list(methods)}
+    return connection(unit).execute(LINES, asked).all()
 
 
 def issued(

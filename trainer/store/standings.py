@@ -45,7 +45,10 @@ LINES = select(
     TABLE.c.observed_on,
     TABLE.c.record_from,
     TABLE.c.second_on,
-).where(TABLE.c.person_id.in_(bindparam("people", expanding=True)))
+).where(
+    TABLE.c.person_id.in_(bindparam("people", expanding=True)),
+    TABLE.c.method.in_(bindparam("methods", expanding=True)),
+)
 """Built once."""
 
 
@@ -63,9 +66,10 @@ def of_people(unit: Unit, person_ids: Iterable[str]) -> Sequence[StandingRow]:
     ).all()
 
 
-def lines(unit: Unit, person_ids: Iterable[str]) -> Sequence[Found]:
-    """The same as plain rows, for many people: every column but `as_of`."""
-    return connection(unit).execute(LINES, {"people": list(person_ids)}).all()
+def lines(unit: Unit, person_ids: Iterable[str], methods: Iterable[str]) -> Sequence[Found]:
+    """The same as plain rows, for many people and some methods: every column but `as_of`."""
+    asked = {"people": list(person_ids), "methods": list(methods)}
+    return connection(unit).execute(LINES, asked).all()
 
 
 def keep(unit: Unit, row: StandingRow) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import ColumnElement, Select, String, bindparam, cast, exists, func, or_, select
+from sqlalchemy import ColumnElement, String, bindparam, cast, exists, func, literal, or_, select
 
 from trainer.store import competencies, standings
 from trainer.store.people import MEMBERSHIPS, PERSONS
@@ -28,6 +28,8 @@ STAFF = (
     .where(MEMBERSHIPS.c.organisation_id == bindparam("place"), WORKS)
 )
 IN_ORDER = STAFF.order_by(PERSONS.c.name, PERSONS.c.id)
+FIRST_LOOK = 400
+GROWTH = 4
 STANDINGS, KNOWN = standings.TABLE, competencies.TABLE
 
 
@@ -65,8 +67,29 @@ def size(unit: Unit) -> int:
 
 
 def page(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) -> Sequence[Found]:
-    """Those wanted, by name and id from a place in that order on: id, name."""
-    chosen = _wanted(IN_ORDER, wanted)
+    """Those wanted, by name and id from a place in that order on: id, name.
+
+    Where standing is asked, people are looked at some at a time, ever more of them: most often the
+    first are enough, and to look at everybody before sorting would cost the same however few show.
+    """
+    if not _asks_standing(wanted):
+        return _next(unit, wanted, after, count)
+    found: list[Found] = []
+    size = FIRST_LOOK
+    while len(found) < count:
+        looked_at = _next(unit, wanted, after, size)
+        here = _fitting(unit, wanted, [one.id for one in looked_at])
+        found += [one for one in looked_at if one.id in here]
+        if len(looked_at) < size:
+            break
+        after, size = (looked_at[-1].name, looked_at[-1].id), size * GROWTH
+    return found[:count]
+
+
+def _next(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) -> Sequence[Found]:
+    chosen = IN_ORDER
+    if wanted.letters:
+        chosen = chosen.where(_begins(wanted.letters))
     if after is not None:
         name, person_id = after
         chosen = chosen.where(
@@ -76,29 +99,34 @@ def page(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) 
     return connection(unit).execute(chosen.limit(count), here).all()
 
 
-def by_id(unit: Unit, after: str, count: int) -> Sequence[Found]:
-    """Some of them by id, from behind an id on: id, name."""
-    chosen = STAFF.where(PERSONS.c.id > after).order_by(PERSONS.c.id).limit(count)
-    return connection(unit).execute(chosen, {"place": unit.viewer.organisation_id}).all()
-
-
 def competent(unit: Unit, method: str, service: str, on: date, count: int) -> Sequence[Found]:
     """The first by name whose record for method and service is in force on a day: id, name."""
     wanted = Wanted(on, method=method, service=service, word="competent")
     return page(unit, wanted, None, count)
 
 
-def _wanted(chosen: Select, wanted: Wanted) -> Select:  # type: ignore[type-arg]
-    if wanted.letters:
-        chosen = chosen.where(_begins(wanted.letters))
+def by_id(unit: Unit, after: str, count: int) -> Sequence[Found]:
+    """Some of them by id, from behind an id on: id, name."""
+    chosen = STAFF.where(PERSONS.c.id > after).order_by(PERSONS.c.id).limit(count)
+    return connection(unit).execute(chosen, {"place": unit.viewer.organisation_id}).all()
+
+
+def _asks_standing(wanted: Wanted) -> bool:
+    return bool(wanted.word) or wanted.ends_by is not None
+
+
+def _fitting(unit: Unit, wanted: Wanted, person_ids: Sequence[str]) -> Collection[str]:
+    """Those of some people whose standing is as wanted."""
+    chosen = select(PERSONS.c.id).where(PERSONS.c.id.in_(person_ids))
     if wanted.word == "not_started":
-        return chosen.where(~exists().where(*_about(wanted)), ~_practised(wanted))
-    if wanted.word == "working_towards":
+        chosen = chosen.where(~exists().where(*_about(wanted)), ~_practised(wanted))
+    elif wanted.word == "working_towards":
         towards = exists().where(*_about(wanted), STANDINGS.c.word == "working_towards")
         only_practised = _practised(wanted) & ~exists().where(*_about(wanted))
-        return chosen.where(or_(towards, only_practised))
-    conditions = _standing(wanted)
-    return chosen.where(exists().where(*_about(wanted), *conditions)) if conditions else chosen
+        chosen = chosen.where(or_(towards, only_practised))
+    else:
+        chosen = chosen.where(exists().where(*_about(wanted), *_standing(wanted)))
+    return frozenset(connection(unit).scalars(chosen))
 
 
 def _about(wanted: Wanted) -> list[ColumnElement[bool]]:
@@ -137,13 +165,10 @@ def _practised(wanted: Wanted) -> ColumnElement[bool]:
 
 
 def _begins(letters: str) -> ColumnElement[bool]:
-    """Whether a part of the name begins so. SQLite folds only A to Z, so case is tried out."""
+    """Whether a part of the name begins so. SQLite folds only A to Z; else case is tried out."""
     plain = letters.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
-    tried = sorted({plain, plain.lower(), plain.upper(), plain.title()})
-    return or_(
-        *(
-            PERSONS.c.name.ilike(f"{start}{one}%", escape="\\")
-            for one in tried
-            for start in ("", "% ", "%-", "%'")
-        )
-    )
+    tried = {plain} if letters.isascii() else {plain, plain.lower(), plain.upper(), plain.title()}
+    parts: ColumnElement[str] = literal(" ") + PERSONS.c.name
+    for apart in ("-", "'", "’"):
+        parts = func.replace(parts, apart, " ")
+    return or_(*(parts.ilike(f"% {one}%", escape="\\") for one in sorted(tried)))

@@ -3,10 +3,11 @@
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, delete
+from sqlalchemy import ForeignKey, bindparam, delete, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base
+from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
 
@@ -20,9 +21,17 @@ class TeamSummaryRow(Base):
     said: Mapped[dict[str, Any]]
 
 
-def kept(unit: Unit) -> TeamSummaryRow | None:
-    """That of the viewer's organisation, if there is one."""
-    return unit.session.get(TeamSummaryRow, unit.viewer.organisation_id)
+TABLE = TeamSummaryRow.__table__
+KEPT = select(TABLE.c.for_day, TABLE.c.made_at, TABLE.c.said).where(
+    TABLE.c.organisation_id == bindparam("place")
+)
+"""Built once."""
+
+
+def kept(unit: Unit) -> Found | None:
+    """That of the viewer's organisation, if there is one: for_day, made_at, said."""
+    here = {"place": unit.viewer.organisation_id}
+    return connection(unit).execute(KEPT, here).one_or_none()
 
 
 def keep(unit: Unit, day: date, now: datetime, said: dict[str, Any]) -> None:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Mapping
 
-from sqlalchemy import ForeignKey, select
+from sqlalchemy import ForeignKey, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base
+from trainer.store.statements import connection
 from trainer.store.unit import Unit
 
 
@@ -18,14 +19,18 @@ class WorkingDaysRow(Base):
     days: Mapped[int]
 
 
+TABLE = WorkingDaysRow.__table__
+SAID = select(TABLE.c.person_id, TABLE.c.days).where(
+    TABLE.c.organisation_id == bindparam("place"),
+    TABLE.c.person_id.in_(bindparam("people", expanding=True)),
+)
+"""Built once."""
+
+
 def of_people(unit: Unit, person_ids: Iterable[str]) -> Mapping[str, int]:
     """Person -> days, for those of whom it was said in the viewer's organisation."""
-    rows = unit.session.execute(
-        select(WorkingDaysRow.person_id, WorkingDaysRow.days).where(
-            WorkingDaysRow.organisation_id == unit.viewer.organisation_id,
-            WorkingDaysRow.person_id.in_(list(person_ids)),
-        )
-    )
+    asked = {"place": unit.viewer.organisation_id, "people": list(person_ids)}
+    rows = connection(unit).execute(SAID, asked)
     return {row.person_id: row.days for row in rows}
 
 

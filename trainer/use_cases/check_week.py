@@ -261,5 +261,6 @@ def _candidates(
     if len(team) > LOOKED_AT:
         rows = {key: team_store.competent(unit, *key, on, LOOKED_AT) for key, on in work.items()}
         return {key: {row.id for row in found} & team.keys() for key, found in rows.items()}
-    begun = {(row.method, row.person_id) for row in standings.lines(unit, team)}
+    methods = {method for method, _ in work}
+    begun = {(row.method, row.person_id) for row in standings.lines(unit, team, methods)}
     return {key: {one for one in team if (key[0], one) in begun} for key in work}

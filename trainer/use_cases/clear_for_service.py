@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
+from trainer.core.marking.feedback import FactLine, fact_line
 from trainer.core.problems import InputProblem, NotFound
 from trainer.core.records.clearance import Clearance, Question
 from trainer.core.records.house_rules import HouseRules
@@ -19,7 +20,7 @@ from trainer.use_cases.weigh_clearance import Kept, read_kept
 ASKERS = ("salon_manager", "instructor", "administrator")
 ENOUGH = 12
 """Others who may do it: so many are told."""
-LOOKED_AT = 60
+LOOKED_AT = 40
 SHOWN = 60
 """People that a list at the desk shows."""
 LONGEST = 60
@@ -93,7 +94,8 @@ def answer_many(
     names = team.names(unit, person_ids)
     if len(names) < len(person_ids):
         raise NotFound
-    kept = read_kept(unit, bank, person_ids, grace_days)
+    methods = sorted({ask.method for ask in asks})
+    kept = read_kept(unit, bank, person_ids, grace_days, methods=methods)
     return tuple(Answered(ask, names[ask.person_id], _weigh(kept, names, ask)) for ask in asks)
 
 
@@ -107,7 +109,7 @@ def answer(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Cleared:
     names = team.names(unit, [ask.person_id])
     if not names:
         raise NotFound
-    kept = read_kept(unit, bank, [ask.person_id], grace_days)
+    kept = read_kept(unit, bank, [ask.person_id], grace_days, methods=[ask.method])
     found = _weigh(kept, names, ask)
     return Cleared(
         ask.person_id,
@@ -142,10 +144,19 @@ def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple
     days = working_days.of_people(unit, [row.id for row in rows])
     rows = [row for row in rows if row.id != ask.person_id and works(days.get(row.id), ask.on)]
     names = {row.id: row.name for row in rows}
-    kept = read_kept(unit, bank, list(names), grace_days)
+    kept = read_kept(unit, bank, list(names), grace_days, methods=[ask.method])
     asks = [Ask(one, ask.method, ask.service, ask.on, ask.urgent) for one in names]
     cleared = [one for one in asks if _weigh(kept, names, one).answer == "cleared"]
     return [(one.person_id, names[one.person_id]) for one in cleared[:ENOUGH]]
+
+
+def emergency_lines(bank: Bank, method: str) -> tuple[Sequence[FactLine], Sequence[FactLine]]:
+    """For a removal that cannot wait: what comes before it, and what it keeps to, with sources."""
+    rule = bank.emergency_removal_of(method)
+    if rule is None:
+        return (), ()
+    first = [fact_line(bank, bank.facts[name], method) for name in rule.first]
+    return first, [fact_line(bank, bank.facts[name], method) for name in rule.facts]
 
 
 def find(unit: Unit, letters: str, count: int = SHOWN) -> tuple[Sequence[tuple[str, str]], bool]:

@@ -1,9 +1,10 @@
 """Fetch one file from an address that a person gave: the only place that opens the network.
 
-Nothing is fetched unless somebody presses a button. The name is looked up once, every network
-address it stands for must be public, and the connection goes to the very address that was checked
-(a second look-up could give another). Where it is sent on, the next address is checked anew. Size,
-time and steps are bounded; nothing is unpacked.
+Nothing is fetched unless somebody presses a button, and nothing is sent unless an administrator has
+named where to. The name is looked up once, every network address it stands for must be public, and
+the connection goes to the very address that was checked (a second look-up could give another).
+Where it is sent on, the next address is checked anew. Size, time and steps are bounded; nothing is
+unpacked.
 """
 
 import socket

@@ -1,7 +1,7 @@
 """Hold a consultation: one step at a time, then the decision, then the words to the client."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -22,7 +22,8 @@ from trainer.use_cases.refusals import InputProblem, NotFound
 class Room:
     """A consultation that is going on: nothing in it that was not found yet.
 
-    `tellings`: ways to tell the client, once the decision stands; empty before.
+    `tellings`: ways to tell the client, once the decision stands; empty before. `again`: one like
+    it went wrong before. `why`: one sentence for the learner.
     """
 
     item_id: str
@@ -30,6 +31,8 @@ class Room:
     topic: str
     chair: Chair
     tellings: tuple[Option, ...]
+    again: bool = False
+    why: str = ""
 
     @property
     def decided(self) -> bool:
@@ -59,12 +62,14 @@ class Held:
 
 def see(unit: Unit, item_id: str) -> Room | Held:
     """A consultation of the viewer, going on or over. Raises NotFound."""
-    item = _item(unit, item_id)
+    shown = practice.shown(unit, item_id)
+    item = _consultation(shown)
     found = practise.see(unit, item_id)
     if isinstance(found, Marked):
         return _held(item, found)
     row = consultations.begun(unit, item_id)
-    return _room(item_id, item, row.steps if row else [], bool(row and row.decided))
+    room = _room(item_id, item, row.steps if row else [], bool(row and row.decided))
+    return replace(room, again=shown.again, why=shown.why)
 
 
 def take(unit: Unit, item_id: str, step: str, now: datetime) -> None:
@@ -122,7 +127,11 @@ def is_consultation(found: Any) -> bool:
 
 
 def _item(unit: Unit, item_id: str) -> Item:
-    item = from_kept(practice.shown(unit, item_id).kept)
+    return _consultation(practice.shown(unit, item_id))
+
+
+def _consultation(shown: Any) -> Item:
+    item = from_kept(shown.kept)
     if item.heading.type != CONSULTATION:
         raise NotFound
     return item

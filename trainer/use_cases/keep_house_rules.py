@@ -8,6 +8,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.records.house_rules import HouseRules, strictest
 from trainer.store import house_rules, people, team_summaries
 from trainer.store.house_rules import WHOLE_HOUSE, HouseRuleRow
+from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
@@ -102,7 +103,7 @@ def _check(bank: Bank, method: str, rules: HouseRules, grace_days: int) -> None:
         raise InputProblem("That is too many", "supervised_clients", f"Give up to {MOST_CLIENTS}.")
 
 
-def _told(unit: Unit, rows: Sequence[HouseRuleRow], grace_days: int) -> Sequence[SetRules]:
+def _told(unit: Unit, rows: Sequence[Found], grace_days: int) -> Sequence[SetRules]:
     names = {one: people.person(unit, one).name for one in {row.set_by for row in rows}}
     return [
         SetRules(row.method, _rules(row, grace_days), row.in_force, names[row.set_by], row.set_at)
@@ -110,7 +111,7 @@ def _told(unit: Unit, rows: Sequence[HouseRuleRow], grace_days: int) -> Sequence
     ]
 
 
-def _rules(row: HouseRuleRow, grace_days: int) -> HouseRules:
+def _rules(row: Found, grace_days: int) -> HouseRules:
     return HouseRules(
         grace_days if row.grace_days is None else min(row.grace_days, grace_days),
         row.second_observation,

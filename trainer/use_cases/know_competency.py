@@ -9,10 +9,12 @@ from trainer.core.items.item import Item, Mark
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.ability import Ability, after_each
 from trainer.core.measurement.blueprint import Blueprint, read_blueprint
+from trainer.core.measurement.growth import rested, taught
 from trainer.core.measurement.priors import Difficulty
 from trainer.store import competencies, practice
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
+from trainer.use_cases import know_growth
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +67,11 @@ def keep_answers(
 ) -> None:
     """Bring the viewer's summary up to date with answers to items of one method.
 
-    `answered_id`: the shown scenario that no longer waits for its answer.
+    Time since the last answer leaves it less sure. `answered_id`: in practice, the shown scenario
+    that no longer waits for its answer; there each answer is explained, and so teaches. In a
+    sitting none does: its decision rests on its own answers and frozen parameters alone.
     """
+    growth = know_growth.in_use(unit)
     person_id = unit.viewer.person_id
     topics = list(dict.fromkeys(item.heading.topic for item, _, _ in answers))
     held = competencies.to_change(unit, person_id, method, topics)
@@ -76,9 +81,15 @@ def keep_answers(
     for item, mark, difficulty in answers:
         touched = (WHOLE, item.heading.topic)
         right = mark.right
-        found = after_each([known[topic].ability for topic in touched], right, difficulty)
-        for topic, ability in zip(touched, found, strict=True):
-            known[topic] = known[topic].counted(ability, right, now, answered_id)
+        moves = (growth.whole, growth.topic)
+        before = [
+            rested(known[topic].ability, known[topic].days_since(now) or 0.0, one)
+            for topic, one in zip(touched, moves, strict=True)
+        ]
+        after = after_each(before, right, difficulty)
+        for topic, ability, one in zip(touched, after, moves, strict=True):
+            now_able = taught(ability, one) if answered_id else ability
+            known[topic] = known[topic].counted(now_able, right, now, answered_id)
     competencies.keep(unit, [row_of(person_id, method, t, one, now) for t, one in known.items()])
 
 

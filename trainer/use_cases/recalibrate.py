@@ -26,10 +26,13 @@ from trainer.store.calibrations import CalibrationRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.know_difficulty import family_found, in_use
+from trainer.use_cases.know_growth import JUDGED, InPractice
 from trainer.use_cases.refusals import InputProblem, NotFound
 
 LEAST = 200
 """Fewer answers than this teach nothing that features do not say as well."""
+FEWEST = 6
+"""Of fewer people nobody can say whether they are able or their questions easy."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +72,23 @@ def reckon(answers: list[Answer], before: Calibration | None, dated: date) -> Ca
             "answers",
             "Let people practise first; until then difficulty is judged from features.",
         )
+    people = len({one.person for one in answers})
+    if people < FEWEST:
+        raise InputProblem(
+            f"are from too few people: {people}, and {FEWEST} are needed",
+            "answers",
+            "Let more people practise first; until then difficulty is judged from features.",
+        )
     return linked(recalibrate(answers, dated), before)
 
 
-def keep(unit: Unit, bank: Bank, found: Calibration, now: datetime) -> Made:
-    """Keep a calibration without touching the one in use, and compare the two."""
+def keep(
+    unit: Unit, bank: Bank, found: Calibration, now: datetime, growth: InPractice = JUDGED
+) -> Made:
+    """Keep a calibration, and the growth in practice found with it, beside the one in use.
+
+    That one is not touched; the two are compared.
+    """
     before = calibrations.in_use(unit)
     row = CalibrationRow(
         made_at=now,
@@ -85,6 +100,7 @@ def keep(unit: Unit, bank: Bank, found: Calibration, now: datetime) -> Made:
             "converged": found.converged,
             "centre": found.centre,
             "outlook": asdict(found.outlook),
+            "growth": asdict(growth),
         },
         adopted_at=None,
         retired_at=None,

@@ -2,14 +2,12 @@
 is nearest to closing each gap."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.words import SERVICES
-from trainer.core.records.asked import Question
 from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import team, team_summaries, working_days
 from trainer.store.unit import Unit
@@ -26,14 +24,14 @@ NEAREST = 3
 
 @dataclass(frozen=True)
 class Gap:
-    """What nobody can do: on the days named (0 Monday .. 6 Sunday), or at all where none is.
+    """Services that nobody can do: on the days named (0 Monday .. 6 Sunday), or at all without one.
 
     `fitted`: somebody here can fit the method, so that it will have to come out again. `nearest`:
     who could close it first.
     """
 
     method: str
-    service: str
+    services: tuple[str, ...]
     days: tuple[int, ...]
     fitted: bool
     nearest: tuple[str, ...]
@@ -66,7 +64,9 @@ def see_house(unit: Unit, bank: Bank, grace_days: int, now: datetime) -> tuple[H
 def keep_house(unit: Unit, house: House) -> None:
     """Keep a count for a while."""
     unit.viewer.must_be(*ASKERS)
-    gaps = [[g.method, g.service, list(g.days), g.fitted, list(g.nearest)] for g in house.gaps]
+    gaps = [
+        [g.method, list(g.services), list(g.days), g.fitted, list(g.nearest)] for g in house.gaps
+    ]
     said = {"people": house.people, "can": house.can, "ends": house.ends, "gaps": gaps}
     said |= {"without_days": house.without_days}
     team_summaries.keep(unit, house.made_at.date(), house.made_at, said)
@@ -74,20 +74,23 @@ def keep_house(unit: Unit, house: House) -> None:
 
 def closing(
     unit: Unit, bank: Bank, gaps: Sequence[Gap], grace_days: int, on: date
-) -> Mapping[tuple[str, str], Sequence[Answered]]:
-    """(method, service) of each gap -> those nearest to closing it, with what they lack."""
+) -> Mapping[Gap, Sequence[Answered]]:
+    """Gap -> those nearest to closing it, with what they lack for its first service."""
     here = team.names(unit, {one for gap in gaps for one in gap.nearest})
-    asks = [
-        Ask(one, gap.method, gap.service, on) for gap in gaps for one in gap.nearest if one in here
-    ]
-    found: dict[tuple[str, str], list[Answered]] = defaultdict(list)
-    for one in answer_many(unit, bank, asks, grace_days):
-        found[one.ask.method, one.ask.service].append(one)
+    meant = [(gap, one) for gap in gaps for one in gap.nearest if one in here]
+    asks = [Ask(one, gap.method, gap.services[0], on) for gap, one in meant]
+    found: dict[Gap, list[Answered]] = defaultdict(list)
+    answered = answer_many(unit, bank, asks, grace_days)
+    for (gap, _), one in zip(meant, answered, strict=True):
+        found[gap].append(one)
     return found
 
 
 def _read(said: Mapping[str, Any], made_at: datetime) -> House:
-    gaps = tuple(Gap(m, s, tuple(days), f, tuple(near)) for m, s, days, f, near in said["gaps"])
+    gaps = tuple(
+        Gap(method, tuple(services), tuple(days), fitted, tuple(near))
+        for method, services, days, fitted, near in said["gaps"]
+    )
     return House(said["people"], said["can"], said["ends"], gaps, said["without_days"], made_at)
 
 
@@ -124,45 +127,43 @@ class _Tally:
     def take(self, person_id: str, days: int) -> None:
         """Count one person, who works on these days."""
         for method in self.kept.bank.methods:
-            if self.kept.rows.get((person_id, method)):
+            if self.kept.anything(person_id, method):
                 self._take(person_id, method, days)
 
     def _take(self, person_id: str, method: str, days: int) -> None:
-        for service in SERVICES:
-            asked = Question("", method, service, self.today)
-            answer = self.kept.clearance(person_id, asked, method).answer
+        told = self.kept.answers(person_id, method, self.today)
+        for service, (answer, _) in told.items():
             if answer == "cleared":
                 self.can[method][service] += 1
                 self.covered[method, service] |= days
             elif service in OBSERVED_SERVICES:
                 nearness = self._nearness(person_id, method, answer == "supervised_only")
                 self.near[method, service].append((nearness, person_id))
-        self._take_end(person_id, method)
-
-    def _take_end(self, person_id: str, method: str) -> None:
-        found = [
-            self.kept.standing(person_id, method, service, self.today)
-            for service in self.kept.bank.methods[method].scheme.observed
-        ]
-        days = [one.day for one in found if one.word == "competent" and one.day is not None]
-        if days:
-            self.ends[f"{min(days):%Y-%m}"] += 1
+        observed = self.kept.bank.methods[method].scheme.observed
+        found = [told[service][1] for service in observed]
+        ends = [one.day for one in found if one.word == "competent" and one.day is not None]
+        if ends:
+            self.ends[f"{min(ends):%Y-%m}"] += 1
 
     def _nearness(self, person_id: str, method: str, supervised: bool) -> tuple[int, int, int]:
-        rows = self.kept.rows[person_id, method]
+        rows = self.kept.rows.get((person_id, method), ())
         passed = any(row.passed_on for row in rows)
         return -supervised, -passed, -sum(row.observed_on is not None for row in rows)
 
     def gaps(self, opened: int) -> tuple[Gap, ...]:
         """What nobody can do, with hands on hair; the house is open on these days."""
-        found = []
-        for method, kind in self.kept.bank.methods.items():
-            for service in kind.scheme.observed:
-                lacking = opened & ~self.covered[method, service]
-                if self.can[method][service] and not lacking:
-                    continue
-                days = days_of(lacking) if self.can[method][service] else ()
-                near = sorted(self.near[method, service])[:NEAREST]
-                fitted = self.can[method]["fit"] > 0
-                found.append(Gap(method, service, days, fitted, tuple(one for _, one in near)))
-        return tuple(sorted(found, key=lambda gap: (not gap.fitted, gap.service != "remove")))
+        found = [gap for method in self.kept.bank.methods for gap in self._gaps(method, opened)]
+        return tuple(sorted(found, key=lambda gap: (not gap.fitted, "remove" not in gap.services)))
+
+    def _gaps(self, method: str, opened: int) -> Iterator[Gap]:
+        lacking: dict[tuple[int, ...], list[str]] = defaultdict(list)
+        for service in self.kept.bank.methods[method].scheme.observed:
+            anybody = self.can[method][service] > 0
+            without = opened & ~self.covered[method, service]
+            if without or not anybody:
+                lacking[days_of(without) if anybody else ()].append(service)
+        for days, services in lacking.items():
+            services.sort(key=lambda one: one != "remove")
+            near = sorted({one for service in services for one in self.near[method, service]})
+            ids = list(dict.fromkeys(person_id for _, person_id in near))[:NEAREST]
+            yield Gap(method, tuple(services), days, self.can[method]["fit"] > 0, tuple(ids))

@@ -8,7 +8,7 @@ from trainer.core.exchange.csv_cells import Cell as CsvCell
 from trainer.core.exchange.csv_cells import csv_text
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
-from trainer.core.records.asked import Answer, Question
+from trainer.core.records.asked import Answer
 from trainer.core.records.standing import Standing
 from trainer.store import team, working_days
 from trainer.store.statements import Found
@@ -18,7 +18,7 @@ from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.weigh_clearance import Kept, read_kept
 
 __all__ = ["PAGE", "Cell", "Line", "Row", "TeamPage", "Wanted", "as_csv", "page", "rows"]
-PAGE = 25
+PAGE = 20
 AT_ONCE = 500
 """So many people are read at once for a file."""
 HEADING = ("name", "method", "service", "standing", "until_or_since", "clearance_today")
@@ -125,19 +125,12 @@ def _cells(kept: Kept, person: Found, today: date) -> Mapping[str, Mapping[str, 
     found: dict[str, Mapping[str, Cell]] = {}
     for method in kept.bank.methods:
         begun = (person.id, method) in kept.begun
-        if kept.rows.get((person.id, method)):
-            found[method] = {one: _cell(kept, person, method, one, today) for one in SERVICES}
+        if kept.anything(person.id, method):
+            told = kept.answers(person.id, method, today)
+            found[method] = {service: Cell(*one) for service, one in told.items()}
         else:
             found[method] = ONLY_PRACTISED if begun else NOT_STARTED
     return found
-
-
-def _cell(kept: Kept, person: Found, method: str, service: str, today: date) -> Cell:
-    asked = Question(person.name, method, service, today)
-    return Cell(
-        kept.clearance(person.id, asked, method).answer,
-        kept.standing(person.id, method, service, today),
-    )
 
 
 def _is_wanted(method: str, service: str, standing: Standing, wanted: Wanted) -> bool:

@@ -35,9 +35,6 @@ from trainer.use_cases.plan_roster import (
 )
 from trainer.use_cases.refusals import InputProblem
 
-LARGEST_FILE = 900_000
-"""Bytes of a zip that a page takes: a little less than the largest request."""
-
 
 @dataclass(frozen=True, slots=True)
 class Look:

@@ -138,6 +138,8 @@ def _with_past(plain: Choice, one: Family, back: Background, now: datetime) -> C
     """The choice with what was answered, believed and asked for."""
     pair = (one.method, one.topic)
     memory, idea, asked = back.memories.get(one.id), back.ideas.get(pair), back.asked.get(pair)
+    if idea and memory and memory.recalled and memory.at > idea:
+        idea = None  # a right answer there since then: settled, as far as this family can tell
     return replace(
         plain,
         recall=chance_of_recall(memory, now) if memory else None,

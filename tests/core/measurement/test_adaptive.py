@@ -23,6 +23,7 @@ from trainer.core.measurement.adaptive import (
     over_exposed,
     table_of,
 )
+from trainer.core.measurement.other_rules import beliefs, expected_variance, next_by
 from trainer.core.measurement.response_model import information
 
 FOLDER = Path(__file__).parent / "references"
@@ -102,6 +103,38 @@ def test_the_next_after_five_given_items():
     barred[given_] = True
     ((_, value, _),) = rows("next_max_information")
     assert next_family(table_of(BANK60), float(mean[0]), barred, 0) + 1 == value
+
+
+POINTS = np.linspace(-6, 6, 241)
+OTHER = {
+    "next_min_expected_posterior_variance": "least_variance",
+    "next_kullback_leibler_likelihood_weighted": "likelihood_weighted",
+    "next_kullback_leibler_posterior_weighted": "posterior_weighted",
+    "next_closest_difficulty": "closest",
+}
+
+
+def after_five():
+    """What the five given items say, and those items barred."""
+    given_ = [int(value) - 1 for _, value, _ in rows("administered")]
+    right = np.array([bool(value) for _, value, _ in rows("administered_response")])
+    barred = np.isin(np.arange(60), given_)
+    return beliefs(plain(BANK60.a[given_], BANK60.b[given_]), right, POINTS), barred
+
+
+@pytest.mark.parametrize("quantity", OTHER)
+def test_other_rules_for_the_next(quantity):
+    held, barred = after_five()
+    ((_, value, _),) = rows(quantity)
+    assert next_by(OTHER[quantity], BANK60, POINTS, held, barred) + 1 == value
+    assert next_by(OTHER[quantity], BANK60, POINTS, held, np.ones(60, dtype=bool)) is None
+
+
+def test_the_variance_to_expect():
+    held, barred = after_five()
+    ((_, value, tolerance),) = rows("min_expected_posterior_variance")
+    found = expected_variance(BANK60, POINTS, held)
+    assert found[~barred].min() == pytest.approx(value, abs=tolerance)
 
 
 @pytest.mark.parametrize("theta", ["-1.3", "0", "0.85"])

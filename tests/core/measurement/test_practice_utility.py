@@ -8,7 +8,15 @@ from hypothesis import strategies as st
 
 from trainer.core.draw import Draw
 from trainer.core.measurement.ability import Ability
-from trainer.core.measurement.practice_utility import Choice, need, pick, utility, why
+from trainer.core.measurement.practice_utility import (
+    Choice,
+    goes_wrong,
+    need,
+    pick,
+    rises,
+    utility,
+    why,
+)
 from trainer.core.measurement.priors import Difficulty
 
 PLAIN = Choice("plain", "m/t", False, Ability(0.6, 0.5), 9, recall=0.98, days_since=1.0)
@@ -114,6 +122,24 @@ def test_an_answer_that_tells_more_comes_first():
         for name, b in (("telling", 0.6), ("dull", 4.0))
     )
     assert first(dull, telling).choice.id == "telling"
+
+
+def test_what_is_new_matters_less_to_those_who_are_able_there():
+    new = replace(PLAIN, recall=None, days_since=None)
+    able = replace(new, ability=Ability(2.5, 0.3))
+    assert need(new) > need(able) > 0
+    hard = replace(new, difficulty=Difficulty(1.0, 2.0, 0.2, 0.2))
+    assert need(hard) > need(new)
+
+
+@pytest.mark.parametrize("mean", [-3.0, -0.5, 0.0, 1.2])
+def test_a_topic_is_worth_most_where_ability_moves_the_share_right_most(mean):
+    """Against the curve itself: its slope by differences, over its steepest."""
+    step, sd = 1e-5, 0.5
+    low, high = (1 - goes_wrong(Ability(mean + by, sd)) for by in (-step, step))
+    middle = [1 - goes_wrong(Ability(by, sd)) for by in (-step, step)]
+    wanted = (high - low) / (middle[1] - middle[0])
+    assert rises(Ability(mean, sd)) == pytest.approx(wanted, rel=1e-4)
 
 
 def test_new_and_dangerous_says_so():

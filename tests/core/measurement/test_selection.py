@@ -6,7 +6,7 @@ from trainer.core.measurement.selection import level_for
 
 def test_levels_follow_ability():
     assert level_for(Ability(2.0, 0.3), 1) == "foundation"
-    assert [level_for(Ability(m, 0.3), 9) for m in (-0.7, 0.9, 2.3)] == [
+    assert [level_for(Ability(m, 0.3), 9) for m in (-0.7, 1.4, 2.9)] == [
         "foundation",
         "working",
         "advanced",

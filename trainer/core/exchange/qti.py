@@ -133,7 +133,7 @@ def _test(questions: QuestionSet) -> Element:
         "qti-rubric-block",
         el("qti-content-body", el("p", CAUTION)),
         view="candidate",
-        use="caution",
+        use="instructions",
     )
     part = el(
         "qti-test-part",

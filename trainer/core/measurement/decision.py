@@ -78,18 +78,22 @@ def decide(
     """
     if len(right) != len(families):
         raise ValueError(f"{len(right)=}, {len(families)=}")
-    slopes, b, floor = parameters(families)
     cut = equated or Equated(
-        raw_needed(len(right), share), ability_for_share(share, slopes, b, floor)
+        raw_needed(len(right), share), ability_for_share(share, *parameters(families))
     )
     needed, score = cut.needed, sum(right)
-    mean, sd = eap(np.array([right], dtype=float), slopes, b - centre, floor, grid())
-    known = Ability(float(mean[0]) + centre, max(float(sd[0]), ROUNDING))
-    above = chance_above(known, cut.ability)
+    above = chance_above(shown(right, families, centre), cut.ability)
     reached = score >= needed
     return Decision(
         reached and unresolved == 0, reached, score, needed, above if reached else 1 - above
     )
+
+
+def shown(right: Sequence[bool], families: Sequence[Difficulty], centre: float = 0.0) -> Ability:
+    """The ability that a form's answers alone show, before them N(centre, 1): as `decide`."""
+    slopes, b, floor = parameters(families)
+    mean, sd = eap(np.array([right], dtype=float), slopes, b - centre, floor, grid())
+    return Ability(float(mean[0]) + centre, max(float(sd[0]), ROUNDING))
 
 
 def parameters(families: Sequence[Difficulty]) -> tuple[Floats, Floats, Floats]:

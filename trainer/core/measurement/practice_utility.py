@@ -2,34 +2,38 @@
 
     ASSIGNED if an instructor asked for it, OVERDUE more as its date comes near
     + NEED x need x part x (1 + SAFETY if a mistake there can hurt
-                              + REVISIT x how lately an answer there showed a wrong idea)
-    + SHORT x chance that the ability there is below the standard x share
+                              + REVISIT x how lately a wrong idea showed that is not settled there)
+    + RISING x how fast the share right rises with ability there x share
     + UNSURE x SD of the ability there
     + INFORMATION x what an answer would tell, as a share of what a plain family can tell
     - SAME_TOPIC if the last answer was there - SAME_FAMILY x how lately that family was shown
 
-need, 0..1: 1 when the last answer was wrong; NEW before any; else the chance that it is forgotten
-by now (`forgetting`) as a share of FADED, never under KEPT. part and share: what the family and
-its topic weigh in the assessment, as shares of the weightiest. What is learnt of one family helps
-there by its part, what is learnt of a topic by its share. The weights are judged, in this order:
-what an instructor asked for, then what went wrong or is new and can hurt, then what fades.
+The middle is what an assessment would gain. Nobody knows whether a reason read helps with its own
+family alone (as knowledge tracing has it, Corbett & Anderson 1995, User Modeling and User-Adapted
+Interaction 4) or with all of its topic (as performance factors have it, Pavlik, Cen & Koedinger
+2009, Artificial Intelligence in Education), so both count alike: a plain new family at the edge of
+ability is worth NEED / 2 for itself and RISING for its topic.
+
+need, 0..1: 1 when the last answer was wrong; before any, the chance that somebody of the ability
+there goes wrong; else the chance that it is forgotten by now (`forgetting`), never under KEPT, as
+one right answer may be a guess. part and share: what the family and its topic weigh in the
+assessment, as shares of the weightiest. The weights are judged, in this order: what an instructor
+asked for, then what went wrong or is new and can hurt, then what fades.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp
+from math import exp, pi, sqrt
 
 from trainer.core.draw import Draw
 from trainer.core.measurement.ability import SURE, Ability, chance_above
 from trainer.core.measurement.priors import Difficulty
 
 ASSIGNED, OVERDUE = 5.0, 2.0
-NEED, SAFETY, SHORT, REVISIT = 2.0, 0.5, 0.5, 0.5
+NEED, RISING, SAFETY, REVISIT = 2.0, 1.0, 0.5, 0.5
 UNSURE, INFORMATION = 0.25, 0.25
 SAME_TOPIC, SAME_FAMILY = 0.1, 5.0
-NEW, KEPT = 0.95, 0.15
-FADED = 0.2
-"""A chance of having forgotten it that counts as full need."""
+KEPT = 0.15
 TOLD = 0.15
 """From this chance on the reason says that it may be fading."""
 SOON_DAYS = 7.0
@@ -98,7 +102,7 @@ def utility(choice: Choice, standard: float) -> float:
     """The worth of practising this now, by the formula at the head of this file."""
     stake = 1 + SAFETY * choice.critical + REVISIT * _idea(choice)
     worth = NEED * need(choice) * choice.part * stake
-    worth += SHORT * (1 - chance_above(choice.ability, standard)) * choice.share
+    worth += RISING * rises(choice.ability) * choice.share
     worth += UNSURE * choice.ability.sd + INFORMATION * _told(choice)
     if choice.assigned:
         soon = 0.0 if choice.due_days is None else 1 - choice.due_days / SOON_DAYS
@@ -111,8 +115,27 @@ def need(choice: Choice) -> float:
     if choice.went_wrong:
         return 1.0
     if choice.recall is None:
-        return NEW
-    return min(max((1 - choice.recall) / FADED, KEPT), 1.0)
+        return goes_wrong(choice.ability, choice.difficulty)
+    return max(1 - choice.recall, KEPT)
+
+
+def goes_wrong(ability: Ability, family: Difficulty | None = None) -> float:
+    """Chance 0..1 of not knowing it, guessing aside; a plain family where none is given.
+
+    The ability's uncertainty is averaged over as `Difficulty.slope` does it (MacKay 1992).
+    """
+    slope, b = (1.0, 0.0) if family is None else (family.slope, family.b)
+    flat = slope / sqrt(1 + pi * slope**2 * ability.sd**2 / 8)
+    return 1 / (1 + exp(min(flat * (ability.mean - b), 50.0)))
+
+
+def rises(ability: Ability) -> float:
+    """How fast the share right on a plain family rises with ability there, 1 where it is steepest.
+
+    4 p (1 - p), the slope of the logistic curve over its greatest.
+    """
+    wrong = goes_wrong(ability)
+    return 4 * wrong * (1 - wrong)
 
 
 def why(choice: Choice, standard: float) -> str:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from typing import Literal
 
 Answer = Literal["cleared", "supervised_only", "not_cleared"]
@@ -75,6 +76,7 @@ class Clearance:
         return " ".join(one.would_change_it for one in self.reasons)
 
 
+@lru_cache(maxsize=4096)
 def day_words(day: date | None) -> str:
     """Say a day in full ('3 March 2026').
 

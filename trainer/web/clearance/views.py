@@ -7,7 +7,7 @@ from trainer import clock
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem
 from trainer.use_cases import clear_for_service, count_supervised
-from trainer.use_cases.clear_for_service import Ask
+from trainer.use_cases.clear_for_service import Answered, Ask
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.asking import new_submission
@@ -92,6 +92,7 @@ def _everything() -> ResponseReturnValue:
         method: [one for one in found if one.ask.method == method]
         for method in house().bank.methods
     }
+    by_method = dict(sorted(by_method.items(), key=lambda row: _nothing(row[1])))
     return render_template(
         "clearance/person.html",
         entry=entry,
@@ -103,6 +104,11 @@ def _everything() -> ResponseReturnValue:
         by_method=by_method,
         words=ANSWER_WORDS,
     ), 400 if entry.errors else 200
+
+
+def _nothing(answered: list[Answered]) -> bool:
+    """What somebody may do comes first."""
+    return all(one.clearance.answer == "not_cleared" for one in answered)
 
 
 def _answer() -> str:
@@ -123,7 +129,8 @@ def _told(unit: Unit, asked: Ask) -> dict[str, object]:
     """Everything that the page of one answer says."""
     bank = house().bank
     found = clear_for_service.answer(unit, bank, asked, house().settings.grace_days)
-    others = clear_for_service.who_may(unit, *_here(asked))
+    alone = found.clearance.answer == "cleared"
+    others = () if alone else clear_for_service.who_may(unit, *_here(asked))
     wanted, done = found.rules.supervised_clients, found.supervised
     counts = wanted > 0 and found.clearance.answer == "supervised_only"
     return {
@@ -133,7 +140,7 @@ def _told(unit: Unit, asked: Ask) -> dict[str, object]:
         "counted": count_supervised.counted(unit, asked) if wanted else (),
         "counts": counts and done < wanted and found.on <= clock.today(),
         "urgent_rule": bank.emergency_removal_of(asked.method) if asked.urgent else None,
-        "facts": bank.facts,
+        "lines": clear_for_service.emergency_lines(bank, asked.method),
         "submission": new_submission(),
     }
 

@@ -42,7 +42,7 @@ def home() -> str:
         "team/home.html",
         entry=entry,
         house=whole,
-        gaps=whole.gaps[:SHOWN_GAPS],
+        gaps=[gap for gap in whole.gaps if gap.fitted][:SHOWN_GAPS],
         line=time_line(whole.ends, wanted.today),
         page=found,
         rows=list(see_team.rows(found.lines, wanted)) if as_table else None,

@@ -20,7 +20,7 @@ BAKER = expected("expected_baker_three_items")
 
 
 def test_no_row_is_left_out():
-    """bank60's other 51 rows are of the adaptive path and of rules for the next item."""
+    """The other rows of bank60, of the path and of rules for the next, are met in test_adaptive."""
     assert (len(LSAT6), len(BANK60), len(BAKER)) == (304, 192, 11)
 
 

@@ -1,0 +1,86 @@
+"""A salon owner at the front desk: two letters, a tap, the answer; by thumb and by keyboard."""
+
+import pytest
+
+from tests.support.site import visiting
+from trainer.use_cases.demo_cast import PASSWORD, address_of
+
+OWNER = address_of("Rosalind Achebe")
+TWO_PAGES = 2
+"""That come after the search, up to the reason; the answer itself is on the first."""
+
+
+def is_a_page(request):
+    return request.is_navigation_request()
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_on_a_phone_the_answer_is_two_taps_from_two_letters(demo_site, browser, script):
+    with visiting(browser, 390, java_script_enabled=script) as page:
+        demo_site.sign_in(page, OWNER, PASSWORD)
+        page.get_by_role("link", name="Clearance").click()
+        page.get_by_label("Who?").wait_for()
+        opened = []
+        page.on("request", lambda one: opened.append(one.url) if is_a_page(one) else None)
+        page.get_by_label("Who?").fill("na")
+        if not script:
+            page.get_by_role("button", name="Find").click()
+        else:
+            names = page.locator(".people-taps a")
+            names.nth(1).wait_for(state="detached")
+            assert names.all_inner_texts() == ["Hester Nakamura"]
+            names.first.click()
+        fusion = page.get_by_role("link", name="Remove, Fusion bond: cleared", exact=True)
+        assert "Consultation and patch test still come first" in page.inner_text("main")
+        fusion.click()
+        answer = page.get_by_role("region", name="Answer")
+        assert answer.locator(".answer-big").inner_text().strip().endswith("Cleared")
+        assert "holds a completion record for Fusion bond" in answer.inner_text()
+        assert "not of this client" in answer.inner_text()
+        assert len([one for one in opened if "q=" not in one]) == TWO_PAGES
+
+
+def test_by_keyboard_alone(demo_site, browser):
+    with visiting(browser, 1280) as page:
+        demo_site.sign_in(page, OWNER, PASSWORD)
+        page.goto(f"{demo_site.address}/clearance")
+        press = page.keyboard.press
+        page.keyboard.type("bra")
+        page.locator(".people-taps a").nth(1).wait_for(state="detached")
+        press("ArrowDown")
+        assert page.evaluate("document.activeElement.textContent") == "Bram Olusola"
+        press("Enter")
+        page.get_by_role("heading", name="Bram Olusola").wait_for()
+        link = page.get_by_role("link", name="Remove, Micro-link", exact=False)
+        link.focus()
+        press("Enter")
+        main = page.get_by_role("main")
+        main.get_by_text("The record for Micro-link ended on").wait_for()
+        said = main.inner_text()
+        assert "Not cleared" in said and "What would change it" in said
+        main.get_by_text("It cannot wait?").focus()
+        press("Enter")
+        press("Tab")
+        press("Enter")
+        main.get_by_role("heading", name="First").wait_for()
+        said = main.inner_text()
+        assert "an ambulance at once" in said
+        assert "For a removal that cannot wait it still counts until" in said
+
+
+def test_what_nobody_can_do_on_saturdays_is_seen_once_days_are_ticked(demo_site, browser):
+    """Reads and ticks in a salon of the demo that no other journey reads."""
+    with visiting(browser, 390) as page:
+        demo_site.sign_in(page, address_of("Piet Marlowe"), PASSWORD)
+        page.goto(f"{demo_site.address}/team/days")
+        for name, days in (
+            ("Celeste Wray", ("Monday", "Friday")),
+            ("Maud Ferreira", ("Saturday",)),
+        ):
+            for day in days:
+                page.get_by_label(f"{name}, {day}").check()
+        page.get_by_role("button", name="Save the days").click()
+        page.goto(f"{demo_site.address}/team/gaps")
+        said = page.get_by_role("main").inner_text()
+        assert "Nobody can remove, fit or maintain tape-in on Saturdays" in said
+        assert "Amaya Costigan" in said and "Still to be observed: remove" in said

@@ -1,0 +1,1 @@
+"""Everything kept about whoever is signed in."""
