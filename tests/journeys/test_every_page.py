@@ -47,7 +47,17 @@ STARTS = {
         "/methods/answers",
         "/standards",
     ],
-    "Rosalind Achebe": ["/team", "/clearance", "/endings", "/people"],
+    "Rosalind Achebe": [
+        "/team",
+        "/clearance",
+        "/endings",
+        "/people",
+        "/week",
+        "/week/rules",
+        "/week/address",
+        "/elsewhere",
+        "/elsewhere/issuers",
+    ],
     "": ["/sign-in", "/check", "/help", "/forgotten", "/nothing-here"],
 }
 
@@ -80,7 +90,7 @@ def walk(page, address, starts):
         if (
             path in seen
             or shapes.get(kind, 0) >= ALIKE
-            or path.endswith((".json", ".pdf", "/status"))
+            or path.endswith((".json", ".pdf", ".ics", ".csv", "/status"))
         ):
             continue
         seen.add(path)

@@ -14,19 +14,18 @@ from trainer.core.exchange.bookings_calendar import read_calendar
 from trainer.core.exchange.bookings_table import read_table
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.clearance import Clearance
-from trainer.store import diaries, people, standings, working_days
+from trainer.store import diaries, outside_records, people, standings, working_days
 from trainer.store import team as team_store
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_matching_rules
 from trainer.use_cases.clear_for_service import ASKERS, LOOKED_AT, Ask, answer_many
+from trainer.use_cases.keep_working_days import works
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
 
 CALENDAR = b"BEGIN:VCALENDAR"
 ENOUGH = 5
 """Others who could do it: so many are named."""
-ANY_DAY = 0b111_1111
-"""Of whom it was not said on which days they work."""
 Slot = tuple[str, str, date]
 """Method, service, day."""
 
@@ -241,7 +240,7 @@ def _able(
         Ask(person, *slot)
         for slot in slots
         for person in who[slot[:2]]
-        if days.get(person, ANY_DAY) >> slot[2].weekday() & 1
+        if works(days.get(person), slot[2])
     ]
     found: dict[Slot, list[str]] = {slot: [] for slot in slots}
     for one in answer_many(unit, bank, asks, grace_days):
@@ -258,9 +257,14 @@ def _candidates(
     Of a large team only those with a record in force are looked at, the first by name.
     """
     work = {slot[:2]: min(one[2] for one in slots if one[:2] == slot[:2]) for slot in slots}
+    from_elsewhere = {
+        method: team.keys() & set(outside_records.holders(unit, method)) for method, _ in work
+    }
     if len(team) > LOOKED_AT:
         rows = {key: team_store.competent(unit, *key, on, LOOKED_AT) for key, on in work.items()}
-        return {key: {row.id for row in found} & team.keys() for key, found in rows.items()}
-    methods = {method for method, _ in work}
-    begun = {(row.method, row.person_id) for row in standings.lines(unit, team, methods)}
-    return {key: {one for one in team if (key[0], one) in begun} for key in work}
+        held = {key: team.keys() & {row.id for row in found} for key, found in rows.items()}
+    else:
+        methods = {method for method, _ in work}
+        begun = {(row.method, row.person_id) for row in standings.lines(unit, team, methods)}
+        held = {key: {one for one in team if (key[0], one) in begun} for key in work}
+    return {key: held[key] | from_elsewhere[key[0]] for key in work}

@@ -10,7 +10,7 @@ from trainer.core.marking.feedback import FactLine, fact_line
 from trainer.core.problems import InputProblem, NotFound
 from trainer.core.records.clearance import Clearance, Question
 from trainer.core.records.house_rules import HouseRules
-from trainer.store import team, working_days
+from trainer.store import outside_records, team, working_days
 from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
@@ -75,7 +75,7 @@ def answer_many(
 ) -> tuple[Answered, ...]:
     """Answer many questions about members of the viewer's organisation, in their order.
 
-    Six SQL statements at most, however many questions, people and days there are. `grace_days` is
+    Seven SQL statements at most, however many questions, people and days there are. `grace_days` is
     the site's setting. Each `Answered` has the ask itself, the person's name and the `Clearance`:
     `answer` ('cleared', 'supervised_only', 'not_cleared'), `reasons` (each with `ground`, a word
     for programs, `said`, `would_change_it`) and `reminder`, which always goes with it.
@@ -141,9 +141,13 @@ def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple
     """
     unit.viewer.must_be(*ASKERS)
     rows = team.competent(unit, ask.method, ask.service, ask.on, LOOKED_AT)
-    days = working_days.of_people(unit, [row.id for row in rows])
-    rows = [row for row in rows if row.id != ask.person_id and works(days.get(row.id), ask.on)]
-    names = {row.id: row.name for row in rows}
+    found = {row.id: row.name for row in rows} | team.names(
+        unit, outside_records.holders(unit, ask.method)
+    )
+    days = working_days.of_people(unit, found)
+    found = {one: name for one, name in found.items() if works(days.get(one), ask.on)}
+    by_name = sorted(found.items(), key=lambda one: (one[1], one[0]))
+    names = {one: name for one, name in by_name if one != ask.person_id}
     kept = read_kept(unit, bank, list(names), grace_days, methods=[ask.method])
     asks = [Ask(one, ask.method, ask.service, ask.on, ask.urgent) for one in names]
     cleared = [one for one in asks if _weigh(kept, names, one).answer == "cleared"]

@@ -12,6 +12,7 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
 from trainer.core.bookings.booking import Week
+from trainer.core.exchange import bookings_calendar
 from trainer.core.exchange.bookings_calendar import read_calendar
 from trainer.core.problems import InputProblem
 
@@ -127,7 +128,8 @@ def test_the_calendar_s_own_zone_holds_where_the_salon_gives_none():
     assert starts(utc, head="X-WR-TIMEZONE:America/New_York\r\n", zone="") == ["30 05:00"]
     named = lines(start="DTSTART;TZID=Europe/Paris:20260330T120000", uid="2")
     assert starts(utc, named, zone="") == ["30 11:00", "30 12:00"]
-    assert "names no time zone" in read(utc, zone="").notes[0]
+    assert "times in UTC" in read(utc, zone="").notes[0]
+    assert read(lines(), zone="").notes == ()
     odd = read(lines(start="DTSTART;TZID=Nowhere/Land:20260330T120000"))
     assert odd.bookings[0].start.hour == 12
     assert "Nowhere/Land" in odd.notes[0]
@@ -240,3 +242,17 @@ def test_any_file_is_read_or_refused(pieces):
     except InputProblem:
         return
     assert all(one.start <= one.end and WEEK.holds(one.start) for one in found.bookings)
+
+
+@given(
+    st.sampled_from(["DTSTART", "DTEND"]),
+    st.sampled_from(["", ";TZID=Europe/Oslo", ";TZID=W. Europe Standard Time", ";TZID=Own/Clock"]),
+    st.datetimes(datetime.fromisoformat("1990-01-01"), datetime.fromisoformat("2090-01-01")),
+    st.sampled_from(["", "Z"]),
+)
+def test_the_direct_way_reads_as_the_library_does(name, zone, moment, utc):
+    line = f"{name}{zone if not utc else ''}:{moment:%Y%m%dT%H%M%S}{utc}"
+    head = icalendar.Calendar()
+    reader = bookings_calendar._Reader(LONDON, head, "", {"Own/Clock": CHICAGO})
+    assert bookings_calendar.PLAIN.fullmatch(line)
+    assert reader.moment(line) == reader._by_library(line)

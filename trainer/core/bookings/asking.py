@@ -7,7 +7,7 @@ types the words itself.
 
 import re
 from collections import Counter
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from trainer.core.bookings.matching import MOST_WORDS, WORD, Words, words_of
@@ -28,6 +28,21 @@ class Group:
     places: Sequence[int]
 
 
+Read = Callable[[str], Words]
+
+
+def _remembering() -> Read:
+    """Words of texts, each read once; forgotten with the answer, for clients' names are in them."""
+    known: dict[str, Words] = {}
+
+    def words(text: str) -> Words:
+        if text not in known:
+            known[text] = words_of(text)
+        return known[text]
+
+    return words
+
+
 def grouped(
     texts: Mapping[int, str], *, whole: bool = False, aside: Container[str] = ()
 ) -> Sequence[Group]:
@@ -43,60 +58,61 @@ def grouped(
     -------
     Groups, the largest first; every place once.
     """
-    said = {place: text for place, text in texts.items() if words_of(text)}
-    shared = _whole(said) if whole else _parts(said, aside)
+    words = _remembering()
+    said = {place: text for place, text in texts.items() if words(text)}
+    shared = _whole(said, words) if whole else _parts(said, aside, words)
     groups: dict[Words, list[int]] = {}
     alone: list[Group] = []
     for place, text in said.items():
-        words = shared.get(place, "")
-        if words:
-            groups.setdefault(words_of(words), []).append(place)
+        found = shared.get(place, "")
+        if found:
+            groups.setdefault(words(found), []).append(place)
         else:
             alone.append(Group("", text, (place,)))
     made = [Group(shared[all_[0]], said[all_[0]], tuple(all_)) for all_ in groups.values()]
-    return sorted(made, key=lambda one: (-len(one.places), words_of(one.words))) + alone
+    return sorted(made, key=lambda one: (-len(one.places), words(one.words))) + alone
 
 
-def _whole(said: Mapping[int, str]) -> dict[int, str]:
-    return {place: text for place, text in said.items() if len(words_of(text)) <= MOST_WORDS}
+def _whole(said: Mapping[int, str], words: Read) -> dict[int, str]:
+    return {place: text for place, text in said.items() if len(words(text)) <= MOST_WORDS}
 
 
-def _parts(said: Mapping[int, str], aside: Container[str]) -> dict[int, str]:
+def _parts(said: Mapping[int, str], aside: Container[str], words: Read) -> dict[int, str]:
     """The part of each text that says the work, where others say it too.
 
     A title has few kinds of work and many clients, so the work stands at the place with the fewest
     different parts. What stands elsewhere counts only if it is known as work from there.
     """
-    parts = {place: _split(text, aside) for place, text in said.items()}
-    order = _places_by_variety(list(parts.values()))
+    parts = {place: _split(text, aside, words) for place, text in said.items()}
+    order = _places_by_variety(list(parts.values()), words)
     main = {
         place: min(enumerate(found), key=lambda one: order.index(one[0]))[1]
         for place, found in parts.items()
     }
-    counts = Counter(words_of(one) for one in main.values())
+    counts = Counter(words(one) for one in main.values())
     work = {key for key, count in counts.items() if key and count > 1}
     chosen = {}
     for place, found in parts.items():
-        fitting = [one for one in (main[place], *found) if words_of(one) in work]
+        fitting = [one for one in (main[place], *found) if words(one) in work]
         if fitting:
             chosen[place] = fitting[0]
     return chosen | _runs({place: main[place] for place in said.keys() - chosen.keys()})
 
 
-def _places_by_variety(parts: Sequence[Sequence[str]]) -> list[int]:
+def _places_by_variety(parts: Sequence[Sequence[str]], words: Read) -> list[int]:
     """Places in a title, that with the fewest different parts for its number first."""
     longest = max((len(found) for found in parts), default=0)
     variety = []
     for place in range(longest):
-        there = [words_of(found[place]) for found in parts if len(found) > place]
+        there = [words(found[place]) for found in parts if len(found) > place]
         variety.append(len(set(there)) / len(there))
     return sorted(range(longest), key=lambda place: (variety[place], place))
 
 
-def _split(text: str, aside: Container[str]) -> list[str]:
+def _split(text: str, aside: Container[str], words: Read) -> list[str]:
     found = [part.strip() for part in PARTED.split(text)]
-    kept = [part for part in found if 0 < len(words_of(part)) <= MOST_WORDS]
-    return [part for part in kept if any(one not in aside for one in words_of(part))] or [""]
+    kept = [part for part in found if 0 < len(words(part)) <= MOST_WORDS]
+    return [part for part in kept if any(one not in aside for one in words(part))] or [""]
 
 
 def _runs(said: Mapping[int, str]) -> dict[int, str]:

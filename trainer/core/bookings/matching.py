@@ -49,7 +49,8 @@ def words_of(text: str) -> Words:
     -------
     Its words without case, marks between words dropped.
     """
-    return tuple(WORD.findall(unicodedata.normalize("NFKC", text).casefold()))
+    plain = text if text.isascii() else unicodedata.normalize("NFKC", text)
+    return tuple(WORD.findall(plain.casefold()))
 
 
 @dataclass

@@ -1,17 +1,20 @@
 """Bookings from a calendar file (RFC 5545): times, titles and staff, and nothing else of it.
 
-Lines are unfolded, split and decoded by the icalendar library. Only the lines in `READ` are ever
-looked into: notes, guests, addresses and alarms of a booking pass by unread.
+Only the lines in `READ` are ever looked into: notes, guests, addresses and alarms of a booking pass
+by unread. What is written as nearly everybody writes it is read directly, since a salon waits for a
+thousand bookings; all else goes to the icalendar library, and both read alike.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event, vDDDTypes, vDuration
-from icalendar.parser import Contentline, Contentlines
+from icalendar.parser import Contentline
+from icalendar.timezone import tzp
 
 from trainer.core.bookings.booking import (
     LONGEST_STAFF,
@@ -32,8 +35,17 @@ SERIES = ("RRULE", "RDATE", "EXDATE", "RECURRENCE-ID", "UID", "SEQUENCE")
 READ = frozenset((*TIMES, *WORDS, *SERIES))
 REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
 NAMES = ("X-WR-CALNAME", "NAME")
+FOLDED = re.compile(r"\n[ \t]")  # 3.1: a line goes on after a break and a blank
+BEGINS = re.compile(r"^BEGIN:VEVENT[ \t]*$", re.MULTILINE | re.IGNORECASE)
+ENDS = re.compile(r"^END:VEVENT[ \t]*$", re.MULTILINE | re.IGNORECASE)
+KEPT = re.compile(rf"^({'|'.join(sorted(READ))})[;:].*$", re.MULTILINE | re.IGNORECASE)
+ANY = re.compile(r"^([^:;\n]+)[;:].*$", re.MULTILINE)
+NESTED = re.compile(r"^BEGIN:", re.MULTILINE | re.IGNORECASE)
+PLAIN = re.compile(
+    r"DT(?:START|END)(?:;TZID=([^;:\"]+))?:(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)(Z?)", re.ASCII
+)
+"""How nearly every moment is written; the library reads all others, and these alike."""
 NO_PLACE = "UTC"
-EVENT = "VEVENT"
 
 Lines = Mapping[str, Sequence[str]]
 
@@ -52,13 +64,26 @@ class _Reader:
     def moment(self, line: str) -> date:
         """The moment of a DTSTART or DTEND by the salon's clock; a plain date for whole days."""
         if line not in self._known:
-            parameters, value = _parts(line)
-            named = parameters.get("TZID", "")
-            found: Any = vDDDTypes.from_ical(value, timezone=named or None)
-            if isinstance(found, datetime) and named in self.own_zones:
-                found = found.replace(tzinfo=self.own_zones[named])
-            self._known[line] = self.local(found, named)
+            plain = PLAIN.fullmatch(line)
+            self._known[line] = self._plain(*plain.groups()) if plain else self._by_library(line)
         return self._known[line]
+
+    def _plain(self, named: str | None, *numbers: str) -> date:
+        moment = datetime(*(int(one) for one in numbers[:6]))  # type: ignore[arg-type]  # noqa: DTZ001
+        zone = UTC if numbers[6] else self.zone_named(named) if named else None
+        return self.local(moment.replace(tzinfo=zone), named or "")
+
+    def zone_named(self, named: str) -> tzinfo | None:
+        """A zone by the name that the calendar gives it; None where nobody knows it."""
+        return self.own_zones.get(named) or tzp.timezone(named)
+
+    def _by_library(self, line: str) -> date:
+        parameters, value = _parts(line)
+        named = parameters.get("TZID", "")
+        found: Any = vDDDTypes.from_ical(value, timezone=named or None)
+        if isinstance(found, datetime) and named in self.own_zones:
+            found = found.replace(tzinfo=self.own_zones[named])
+        return self.local(found, named)
 
     def local(self, moment: date, named: str = "") -> date:
         """A moment in any zone by the salon's clock. A zone that nobody knows reads as its own."""
@@ -97,8 +122,8 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
         listed = ", ".join(sorted(reader.unknown))
         notes.append(f"Time zone not known, its times are read as they stand: {listed}.")
     inside = [one for one in (*found, *more) if week.holds(one.start)]
-    if inside and named == NO_PLACE:
-        notes.append("The calendar names no time zone, so times are read as they stand or as UTC.")
+    if inside and named == NO_PLACE and _has_utc(events):
+        notes.append("The calendar gives its times in UTC. Say which time zone the salon is in.")
     days = [one.start.date() for one in found]
     inside.sort(key=lambda one: (one.start, one.end, one.staff, one.title))
     return Diary(inside, tuple(notes), (min(days), max(days)) if days else None)
@@ -106,26 +131,30 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
 
 def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, list[str]]]]:
     """The calendar without its events, and of each event the lines that are read."""
-    read: Any = Contentlines  # untyped in the library
     try:
-        lines: list[str] = read.from_ical(content.decode("utf-8-sig"))
-    except (UnicodeDecodeError, ValueError):
+        text = content.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError:
         raise InputProblem("This is not text in UTF-8", WHERE, REMEDY) from None
-    rest: list[str] = []
-    events: list[dict[str, list[str]]] = []
-    inside: list[str] = []
-    for line in lines:
-        name = _name_of(line)
-        if name == "BEGIN":
-            inside.append(line[6:].strip().upper())
-            events += [{}] if inside[-1] == EVENT else []
-        if EVENT not in inside:
-            rest.append(line)
-        elif name in READ and inside[-1] == EVENT:
-            events[-1].setdefault(name, []).append(line)
-        if name == "END":
-            del inside[-1:]
-    return _head("\r\n".join(rest)), events
+    head, *parts = BEGINS.split(FOLDED.sub("", text))
+    rest, events = [head], []
+    for part in parts:
+        body, *after = ENDS.split(part, maxsplit=1)
+        events.append(_lines(body))
+        rest += after
+    return _head("\n".join(rest)), events
+
+
+def _lines(body: str) -> dict[str, list[str]]:
+    """The lines of one event that are read, by name; those of its alarms are not."""
+    found: dict[str, list[str]] = {}
+    inside = 0
+    lines = ANY if NESTED.search(body) else KEPT
+    for line in lines.finditer(body):
+        name = line[1].upper()
+        inside += (name == "BEGIN") - (name == "END")
+        if name in READ and not inside:
+            found.setdefault(name, []).append(line[0])
+    return found
 
 
 def _parts(line: str, plain: bool = False) -> tuple[Mapping[str, Any], Any]:
@@ -155,13 +184,16 @@ def _name_of(line: str) -> str:
 
 def _zone_of(head: Calendar, events: Sequence[Lines]) -> str:
     named = [str(head.get("X-WR-TIMEZONE", ""))]
-    for one in events:
-        for line in one.get("DTSTART", ())[:1]:
-            named.append(_parts(line)[0].get("TZID", ""))
+    lines = dict.fromkeys(line for one in events for line in one.get("DTSTART", ())[:1])
+    named += [_parts(line)[0].get("TZID", "") for line in lines if "TZID" in line.upper()]
     for name in dict.fromkeys(named):
         if name and is_zone(name):
             return name
     return NO_PLACE
+
+
+def _has_utc(events: Sequence[Lines]) -> bool:
+    return any(line.rstrip().endswith("Z") for one in events for line in one.get("DTSTART", ()))
 
 
 def _name(head: Calendar) -> str:

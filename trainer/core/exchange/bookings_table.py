@@ -5,6 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from functools import lru_cache
 from io import StringIO
 from zoneinfo import ZoneInfo
 
@@ -214,15 +215,19 @@ def _day(said: str, shape: _Shape) -> date:
         raise _Unread(f"'{said[:20]}' is no date") from None
 
 
+@lru_cache(maxsize=2048)  # days alone: what is none is not remembered
 def _written_day(plain: str) -> date:
+    if plain[:4].isdigit():
+        return date.fromisoformat(plain)
     for form in WORDED:
         try:
             return datetime.strptime(plain.replace(",", ""), form).date()  # noqa: DTZ007  a day
         except ValueError:
             continue
-    return date.fromisoformat(plain)
+    raise ValueError
 
 
+@lru_cache(maxsize=2048)  # times of day alone: what is none is not remembered
 def _time(said: str) -> time:
     plain = said.strip().upper()
     for form in TIMES:

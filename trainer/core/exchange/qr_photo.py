@@ -2,13 +2,11 @@
 
 from io import BytesIO
 
-import zxingcpp
 from PIL import Image
 
 from trainer.core.marking.photo import clean
 from trainer.core.problems import InputProblem
 
-ONLY_QR = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
 LONGEST = 10_000  # characters; a QR code holds 4,296 at most
 
 
@@ -27,8 +25,11 @@ def read_qr(content: bytes) -> str:
     ------
     InputProblem : If it is no such picture, or holds no code or more than one.
     """
+    import zxingcpp  # only when a photo is read: it speaks up at the end of every program else
+
+    only = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
     with Image.open(BytesIO(clean(content).content)) as picture:
-        found = zxingcpp.read_barcodes(picture.convert("L"), ONLY_QR)
+        found = zxingcpp.read_barcodes(picture.convert("L"), only)
     said = {one.text for one in found if one.valid}
     if len(said) != 1:
         what = "No QR code can be read in the photo" if not said else "There are several QR codes"
