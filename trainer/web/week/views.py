@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.bookings.booking import Diary, Week, week_of
 from trainer.core.records.clearance import REMINDER
-from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules
+from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules, note_week
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
@@ -167,6 +167,8 @@ def _answer(week: Week, diary: Diary, problem: InputProblem | None = None, learn
     with reading() as unit:
         days = house().settings.grace_days
         found = check_week.check(unit, house().bank, week, diary, days)
+    with writing() as unit:
+        note_week.note(unit, week, [one.booking.start.date() for one in found.lines], clock.now())
     return render_template(
         "week/answer.html",
         found=found,
