@@ -44,6 +44,18 @@ def test_small_sites_settle(families, people, each, seed):
     assert found.converged and found.finite()
 
 
+def test_a_site_of_eight_people_is_honest_too():
+    """Nine in ten true difficulties lie within their ninety per cent, or a few more."""
+    within = []
+    for seed in range(8):
+        draw = Draw("eight people", seed)
+        families = made_families(draw, 60)
+        found = recalibrate(made_answers(draw, families, 8, 25), DAY)
+        off = [(one.b - families[name][2]) / one.sd for name, one in found.families.items()]
+        within.extend(np.abs(off) < 1.645)
+    assert 0.86 < np.mean(within) < 0.98
+
+
 @pytest.mark.parametrize("kind", ["right", "wrong", "luck", "two camps"])
 def test_six_people_settle_whatever_they_answer(kind):
     draw = Draw("six", kind)
