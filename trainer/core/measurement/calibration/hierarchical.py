@@ -16,6 +16,8 @@ BOLD, CAREFUL = 10, 0.5
 """After so many rounds each goes only part of its way: little data can swing to and fro."""
 LEAST_PRECISION = 1e-4
 """What silent responses say of a difficulty [1 / theta^2]: an SD of 100."""
+FARTHEST = 3.0
+"""Responses stand at most about so many of their SDs from what was believed in a direction."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +84,16 @@ def _without_prior(found: Estimates, mean: Floats, spread: float) -> tuple[Float
     """Difficulties and the covariance of their errors as responses alone would have them.
 
     Where responses say next to nothing, the curve's second derivative says less than nothing as
-    often as not; in such directions it is taken as next to nothing. The mode stays where it is, so
-    that all goes over smoothly: a direction that counted or not by a threshold would come and go
-    from round to round, and nothing would rest.
+    often as not; in such directions it is taken as next to nothing, or as a ninth of the squared
+    slope where that is more: the square's expectation is the information too, and a slope without
+    curvature would throw weights far out (Berndt, Hall, Hall & Hausman 1974, Annals of Economic
+    and Social Measurement 3). The mode stays where it is, so that all goes over smoothly: a
+    direction that counted or not by a threshold would come and go from round to round, and nothing
+    would rest.
     """
     precision = np.linalg.inv(found.covariance_b)
     told, axes = np.linalg.eigh(precision - np.eye(len(mean)) / spread**2)
-    told = np.maximum(told, LEAST_PRECISION)
     off = axes.T @ (found.b - mean)
+    told = np.maximum(told, np.maximum(LEAST_PRECISION, (off / (FARTHEST * spread**2)) ** 2))
     alone = mean + axes @ ((1 + 1 / (told * spread**2)) * off)
     return alone, (axes / told) @ axes.T
