@@ -11,9 +11,10 @@ from trainer.core.measurement.calibration.prior import LOG_SLOPE_SD, Prior
 from trainer.core.measurement.evidence import Evidence
 from trainer.core.measurement.response_model import Floats
 
-ROUNDS, CLOSE = 60, 1e-3
-BOLD, CAREFUL = 10, 0.5
-"""After so many rounds each goes only part of its way: little data can swing to and fro."""
+ROUNDS, CLOSE = 100, 1e-3
+LEAST_PART = 0.25
+"""Whenever a round moves no less than the one before, the next go half as far, down to this part:
+little data can swing to and fro."""
 LEAST_PRECISION = 1e-4
 """What silent responses say of a difficulty [1 / theta^2]: an SD of 100."""
 FARTHEST = 3.0
@@ -64,7 +65,8 @@ def estimate_with_features(
     of the American Statistical Association 81.
     """
     mean, spread, share = rows @ before.weights, before.spread, np.zeros(len(rows))
-    for number in range(ROUNDS):
+    part, last = 1.0, np.inf
+    for _ in range(ROUNDS):
         prior = Prior(log_slope_sd, spread, mean, on_log=True, told=share)
         found = estimate(evidence, floor, model, prior)
         share = np.clip(1 - np.diag(found.covariance_b) / spread**2, 0.0, 1.0)
@@ -74,7 +76,7 @@ def estimate_with_features(
         moved = max(np.abs(following - mean).max(), abs(told.spread - spread)) / spread
         if moved < CLOSE:
             return Together(found, told, found.converged)
-        part = 1.0 if number < BOLD else CAREFUL
+        part, last = part if moved < last else max(part / 2, LEAST_PART), moved
         mean = mean + part * (following - mean)
         spread = spread + part * (told.spread - spread)
     return Together(found, told, False)
