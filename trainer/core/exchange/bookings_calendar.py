@@ -13,7 +13,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event, vDDDTypes, vDuration
-from icalendar.parser import Contentline
+from icalendar.parser import Contentline, unescape_backslash
 from icalendar.timezone import tzp
 
 from trainer.core.bookings.booking import (
@@ -22,6 +22,7 @@ from trainer.core.bookings.booking import (
     Booking,
     Diary,
     Week,
+    in_order,
 )
 from trainer.core.exchange.repeating import MOST_SERIES, may_work_out, occurrences
 from trainer.core.exchange.time_zones import is_zone, own_zones, put_in_zones
@@ -35,19 +36,24 @@ SERIES = ("RRULE", "RDATE", "EXDATE", "RECURRENCE-ID", "UID", "SEQUENCE")
 READ = frozenset((*TIMES, *WORDS, *SERIES))
 REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
 NAMES = ("X-WR-CALNAME", "NAME")
-FOLDED = re.compile(r"\n[ \t]")  # 3.1: a line goes on after a break and a blank
-BEGINS = re.compile(r"^BEGIN:VEVENT[ \t]*$", re.MULTILINE | re.IGNORECASE)
-ENDS = re.compile(r"^END:VEVENT[ \t]*$", re.MULTILINE | re.IGNORECASE)
-KEPT = re.compile(rf"^({'|'.join(sorted(READ))})[;:].*$", re.MULTILINE | re.IGNORECASE)
-ANY = re.compile(r"^([^:;\n]+)[;:].*$", re.MULTILINE)
-NESTED = re.compile(r"^BEGIN:", re.MULTILINE | re.IGNORECASE)
+BOUNDS = {"BEGIN": 1, "END": -1}
 PLAIN = re.compile(
     r"DT(?:START|END)(?:;TZID=([^;:\"]+))?:(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)(Z?)", re.ASCII
 )
 """How nearly every moment is written; the library reads all others, and these alike."""
 NO_PLACE = "UTC"
 
-Lines = Mapping[str, Sequence[str]]
+Lines = Mapping[str, str]
+"""Name -> its line; of those in `SERIES`, all its lines."""
+
+
+class _Names(dict[str, str]):
+    """What stands before a line's colon -> the name, '' where such lines are not read."""
+
+    def __missing__(self, begin: str) -> str:
+        name = begin.partition(";")[0].upper()
+        self[begin] = found = name if name in READ or name in BOUNDS else ""
+        return found
 
 
 @dataclass
@@ -60,6 +66,7 @@ class _Reader:
     own_zones: Mapping[str, tzinfo]
     unknown: set[str] = field(default_factory=set)
     _known: dict[str, date] = field(default_factory=dict)
+    _organisers: dict[str, str] = field(default_factory=dict)
 
     def moment(self, line: str) -> date:
         """The moment of a DTSTART or DTEND by the salon's clock; a plain date for whole days."""
@@ -93,6 +100,13 @@ class _Reader:
             self.unknown.add(named)
         return moment.astimezone(self.zone).replace(tzinfo=None) if moment.tzinfo else moment
 
+    def organiser(self, lines: Lines) -> str:
+        """Whom an event's ORGANIZER names; else the one whose calendar this is."""
+        line = lines.get("ORGANIZER", "")
+        if line and line not in self._organisers:
+            self._organisers[line] = str(_parts(line)[0].get("CN", "")).strip()
+        return self._organisers.get(line) or self.staff
+
 
 def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     """Read the bookings of one week.
@@ -114,47 +128,53 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     head, events = _taken_apart(content)
     named = zone or _zone_of(head, events)
     reader = _Reader(ZoneInfo(named), head, _name(head), own_zones(head))
-    found, notes = _plain(reader, [one for one in events if not REPEATS & one.keys()])
-    series = [one for one in events if REPEATS & one.keys()]
+    found, notes = _plain(reader, [one for one in events if REPEATS.isdisjoint(one)])
+    series = [one for one in events if not REPEATS.isdisjoint(one)]
     more, told = _repeated(reader, series, week)
     notes += told
     if reader.unknown:
         listed = ", ".join(sorted(reader.unknown))
         notes.append(f"Time zone not known, its times are read as they stand: {listed}.")
-    inside = [one for one in (*found, *more) if week.holds(one.start)]
+    inside = [one for one in (*found, *more) if week.start <= one.start < week.end]
     if inside and named == NO_PLACE and _has_utc(events):
         notes.append("The calendar gives its times in UTC. Say which time zone the salon is in.")
     days = [one.start.date() for one in found]
-    inside.sort(key=lambda one: (one.start, one.end, one.staff, one.title))
+    inside.sort(key=in_order)
     return Diary(inside, tuple(notes), (min(days), max(days)) if days else None)
 
 
-def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, list[str]]]]:
+def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, str]]]:
     """The calendar without its events, and of each event the lines that are read."""
     try:
         text = content.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError:
         raise InputProblem("This is not text in UTF-8", WHERE, REMEDY) from None
-    head, *parts = BEGINS.split(FOLDED.sub("", text))
-    rest, events = [head], []
-    for part in parts:
-        body, *after = ENDS.split(part, maxsplit=1)
-        events.append(_lines(body))
-        rest += after
+    rest: list[str] = []
+    events: list[dict[str, str]] = []
+    event: dict[str, str] | None = None
+    inside, names = 0, _Names()
+    for line in text.replace("\n ", "").replace("\n\t", "").split("\n"):  # 3.1: folded lines
+        begin, mark, value = line.partition(":")
+        name = names[begin] if mark else ""
+        if name in BOUNDS and value.strip().upper() == "VEVENT":
+            event, inside = _turned(events, name), 0
+        elif event is None:
+            rest.append(line)
+        elif name in BOUNDS:
+            inside += BOUNDS[name]  # of an alarm, whose lines are not read
+        elif name and not inside and name not in event:
+            event[name] = line
+        elif name in SERIES and not inside:
+            event[name] += f"\n{line}"
     return _head("\n".join(rest)), events
 
 
-def _lines(body: str) -> dict[str, list[str]]:
-    """The lines of one event that are read, by name; those of its alarms are not."""
-    found: dict[str, list[str]] = {}
-    inside = 0
-    lines = ANY if NESTED.search(body) else KEPT
-    for line in lines.finditer(body):
-        name = line[1].upper()
-        inside += (name == "BEGIN") - (name == "END")
-        if name in READ and not inside:
-            found.setdefault(name, []).append(line[0])
-    return found
+def _turned(events: list[dict[str, str]], name: str) -> dict[str, str] | None:
+    """A new event where one begins; none where it ends."""
+    if name == "END":
+        return None
+    events.append({})
+    return events[-1]
 
 
 def _parts(line: str, plain: bool = False) -> tuple[Mapping[str, Any], Any]:
@@ -174,17 +194,9 @@ def _head(text: str) -> Calendar:
     return found
 
 
-def _name_of(line: str) -> str:
-    end = len(line)
-    for mark in ":;":
-        place = line.find(mark)
-        end = place if 0 <= place < end else end
-    return line[:end].strip().upper()
-
-
 def _zone_of(head: Calendar, events: Sequence[Lines]) -> str:
     named = [str(head.get("X-WR-TIMEZONE", ""))]
-    lines = dict.fromkeys(line for one in events for line in one.get("DTSTART", ())[:1])
+    lines = dict.fromkeys(one.get("DTSTART", "") for one in events)
     named += [_parts(line)[0].get("TZID", "") for line in lines if "TZID" in line.upper()]
     for name in dict.fromkeys(named):
         if name and is_zone(name):
@@ -193,7 +205,7 @@ def _zone_of(head: Calendar, events: Sequence[Lines]) -> str:
 
 
 def _has_utc(events: Sequence[Lines]) -> bool:
-    return any(line.rstrip().endswith("Z") for one in events for line in one.get("DTSTART", ()))
+    return any(one.get("DTSTART", "").rstrip().endswith("Z") for one in events)
 
 
 def _name(head: Calendar) -> str:
@@ -205,15 +217,16 @@ def _plain(reader: _Reader, events: Sequence[Lines]) -> tuple[list[Booking], lis
     found, whole_days, unread = [], 0, 0
     for lines in events:
         try:
-            if _is_cancelled(_text(lines, "STATUS")):
+            if "STATUS" in lines and _is_cancelled(_text(lines, "STATUS")):
                 continue
             start, end = _span(reader, lines)
-            title, staff = _text(lines, "SUMMARY"), _staff(lines)
+            title = _text(lines, "SUMMARY")
+            staff = _text(lines, "RESOURCES").strip() or reader.organiser(lines)
         except (ValueError, KeyError, TypeError, OverflowError):
             unread += 1
             continue
         if isinstance(start, datetime) and isinstance(end, datetime):
-            found.append(_booking(start, end, title, staff or reader.staff))
+            found.append(_booking(start, end, title, staff))
         else:
             whole_days += 1
     return found, _left_out(whole_days, unread)
@@ -229,12 +242,12 @@ def _left_out(whole_days: int, unread: int) -> list[str]:
 
 
 def _span(reader: _Reader, lines: Lines) -> tuple[date, date]:
-    start = reader.moment(lines["DTSTART"][0])
+    start = reader.moment(lines["DTSTART"])
     if "DTEND" in lines:
-        return start, reader.moment(lines["DTEND"][0])
+        return start, reader.moment(lines["DTEND"])
     length = timedelta()
     if "DURATION" in lines:
-        length = vDuration.from_ical(_parts(lines["DURATION"][0])[1])
+        length = vDuration.from_ical(_parts(lines["DURATION"])[1])
     return start, start + length
 
 
@@ -244,20 +257,13 @@ def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
 
 
 def _text(lines: Lines, name: str) -> str:
-    found = lines.get(name)
-    if not found:
+    line, end = lines.get(name), len(name)
+    if line is None:
         return ""
-    before, _, plain = found[0].partition(":")
-    if ";" in before or "\\" in plain:  # parameters, where a colon may stand in quotes; escapes
-        return str(_parts(found[0], plain=True)[1])
-    return plain
-
-
-def _staff(lines: Lines) -> str:
-    said = _text(lines, "RESOURCES")
-    if not said and "ORGANIZER" in lines:
-        said = _parts(lines["ORGANIZER"][0])[0].get("CN", "")
-    return said.strip()
+    if line[end] == ";":  # parameters, where a colon may stand in quotes
+        return str(_parts(line, plain=True)[1])
+    value = line[end + 1 :]
+    return unescape_backslash(value) if "\\" in value else value
 
 
 def _is_cancelled(status: str) -> bool:
@@ -288,9 +294,9 @@ def _repeated(
 
 def _event(lines: Lines, zones: Mapping[str, tzinfo]) -> Event | None:
     """The event as the library reads it, from the lines that we read alone."""
-    text = "\r\n".join(["BEGIN:VEVENT", *(one for all_ in lines.values() for one in all_)])
+    text = "\n".join(["BEGIN:VEVENT", *lines.values(), "END:VEVENT\n"]).replace("\n", "\r\n")
     try:
-        found: Any = Event.from_ical(f"{text}\r\nEND:VEVENT\r\n")
+        found: Any = Event.from_ical(text)
         put_in_zones(found, zones)
         _ = found.start
     except Exception:  # the same
