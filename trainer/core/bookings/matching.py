@@ -92,7 +92,7 @@ class RuleBook:
                 if length > most:
                     most, longest = length, []
                 longest.append(rule)
-        if len(longest) < 2:  # as nearly always
+        if not longest[1:]:  # as nearly always
             return longest[0] if longest else None
         return longest[0] if len({rule.meaning for rule in longest}) == 1 else None
 
