@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from operator import itemgetter
 
 from trainer.core.bookings.asking import Group, grouped
@@ -75,11 +76,10 @@ class Checked:
     read_as: Sequence[tuple[Rule, int]]
     staff: Mapping[str, str]
 
-    @property
+    @cached_property
     def asked(self) -> int:
         """How many bookings wait for an answer of the salon."""
-        places = {place for one in (*self.work, *self.people) for place in one.places}
-        return len(places)
+        return len(set().union(*(one.places for one in (*self.work, *self.people))))
 
 
 @dataclass

@@ -61,7 +61,7 @@ def grouped(
     Groups, the largest first; every place once.
     """
     words = _remembering()
-    said = {place: text for place, text in texts.items() if words(text)}
+    said = {place: text for place, text in texts.items() if WORD.search(text)}
     shared = _whole(said, words) if whole else _parts(said, aside, words)
     groups: dict[Words, list[int]] = {}
     alone: list[Group] = []
@@ -87,38 +87,39 @@ def _parts(said: Mapping[int, str], aside: Collection[str], words: Read) -> dict
     """
     names = frozenset(aside)
     parts = {place: _split(text, names, words) for place, text in said.items()}
-    rank = _rank_by_variety(list(parts.values()))
+    order = _places_by_variety(parts.values())
     main = {
-        place: found[0] if len(found) == 1 else min(zip(rank, found, strict=False))[1]
+        place: found[next(one for one in order if one < len(found))] if found[1:] else found[0]
         for place, found in parts.items()
     }
     counts = Counter(key for _, key in main.values())
     work = {key for key, count in counts.items() if key and count > 1}
     chosen = {}
     for place, found in parts.items():
-        for part, key in (main[place], *found):
-            if key in work:
-                chosen[place] = part
-                break
+        if main[place][1] in work:
+            chosen[place] = main[place][0]
+        else:
+            chosen |= {place: part for part, key in reversed(found) if key in work}
     return chosen | _runs({place: main[place][0] for place in said.keys() - chosen.keys()})
 
 
-def _rank_by_variety(parts: Sequence[Sequence[Part]]) -> list[int]:
-    """Rank of each place in a title, 0 for the fewest different parts for its number."""
-    longest = max((len(found) for found in parts), default=0)
+def _places_by_variety(parts: Collection[Sequence[Part]]) -> list[int]:
+    """Places in a title, that with the fewest different parts for its number first."""
+    longest = max(map(len, parts), default=0)
     variety = []
     for place in range(longest):
         there = [found[place][1] for found in parts if len(found) > place]
-        variety.append((len(set(there)) / len(there), place))
-    order = sorted(variety)
-    return [order.index(one) for one in variety]
+        variety.append(len(set(there)) / len(there))
+    return sorted(range(longest), key=lambda place: (variety[place], place))
 
 
 def _split(text: str, names: frozenset[str], words: Read) -> list[Part]:
-    parts = [part.strip() for part in PARTED.split(text)]
-    found = [(part, words(part)) for part in parts]
-    kept = [one for one in found if 0 < len(one[1]) <= MOST_WORDS]
-    return [one for one in kept if not names.issuperset(one[1])] or [("", ())]
+    found = []
+    for part in PARTED.split(text):
+        key = words(part)
+        if not names.issuperset(key) and len(key) <= MOST_WORDS:
+            found.append((part.strip(), key))
+    return found or [("", ())]
 
 
 def _runs(said: Mapping[int, str]) -> dict[int, str]:

@@ -26,14 +26,18 @@ def packed(week: Week, diary: Diary) -> str:
     """The bookings as text for a hidden field. Raises InputProblem where they are too many."""
     titles: dict[str, int] = {}
     staff: dict[str, int] = {}
+    minutes = {
+        one: (one - week.start) // MINUTE
+        for one in {moment for booking in diary.bookings for moment in booking[:2]}
+    }
     rows = [
         (
-            (one.start - week.start) // MINUTE,
-            (one.end - one.start) // MINUTE,
-            titles.setdefault(one.title, len(titles)),
-            staff.setdefault(one.staff, len(staff)),
+            minutes[start],
+            minutes[end] - minutes[start],
+            titles.setdefault(title, len(titles)),
+            staff.setdefault(name, len(staff)),
         )
-        for one in diary.bookings
+        for start, end, title, name in diary.bookings
     ]
     said = {
         "for": _mine(),

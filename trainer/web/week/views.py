@@ -18,6 +18,7 @@ from trainer.web.house import house, reading, writing
 from trainer.web.outside import door
 from trainer.web.week.carried import packed, unpacked
 from trainer.web.week.entries import NOBODY, NOTHING, AddressEntry, FileEntry, RuleEntry
+from trainer.web.week.listed import listed
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("week", __name__)
@@ -167,14 +168,16 @@ def _answer(week: Week, diary: Diary, problem: InputProblem | None = None, learn
     with reading() as unit:
         days = house().settings.grace_days
         found = check_week.check(unit, house().bank, week, diary, days)
+    methods = house().bank.methods.values()
     return render_template(
         "week/answer.html",
         found=found,
+        days=listed(found.lines, {one.id: one.name for one in methods}),
         work=found.work[:MOST_ASKED],
         people=found.people[:MOST_ASKED],
         nothing=NOTHING,
         nobody=NOBODY,
-        methods=house().bank.methods.values(),
+        methods=methods,
         carried=packed(week, diary) if found.asked else "",
         problem=problem,
         learnt=learnt,
