@@ -96,10 +96,9 @@ def _parts(said: Mapping[int, str], aside: Collection[str], words: Read) -> dict
     work = {key for key, count in counts.items() if key and count > 1}
     chosen = {}
     for place, found in parts.items():
-        if main[place][1] in work:
-            chosen[place] = main[place][0]
-        else:
-            chosen |= {place: part for part, key in reversed(found) if key in work}
+        fitting = [main[place]] if main[place][1] in work else [p for p in found if p[1] in work]
+        if fitting:
+            chosen[place] = fitting[0][0]
     return chosen | _runs({place: main[place][0] for place in said.keys() - chosen.keys()})
 
 

@@ -17,12 +17,14 @@ OPEN = 100
 
 
 @dataclass(frozen=True)
-class Hour:
-    """One booking: its hour, what it says, and who could do it; '' where nobody could."""
+class Hours:
+    """Bookings one after the other, (hour, what it says), that the same people could do instead.
 
-    at: str
-    title: str
+    `instead` names them; '' where nobody could.
+    """
+
     instead: str
+    bookings: list[tuple[str, str]] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class Work:
     work: str
     answer: str
     reason: str
-    hours: list[Hour] = field(default_factory=list)
+    hours: list[Hours] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -60,16 +62,15 @@ def listed(lines: Sequence[Line], methods: Mapping[str, str]) -> Sequence[Day]:
 
 def _works(lines: Sequence[Line], methods: Mapping[str, str]) -> Sequence[Work]:
     found: dict[tuple[str, str, str], Work] = {}
-    said: dict[tuple[str, ...], str] = {}
     for one in lines:
         key = (one.person_id, one.method, one.service)
         work = found.get(key)
         if work is None:
             work = found[key] = _work(one, methods)
-        names = (*one.instead, str(one.others))
-        if names not in said:
-            said[names] = _instead(one)
-        work.hours.append(Hour(f"{one.booking.start:%H:%M}", one.booking.title, said[names]))
+        instead = _instead(one)
+        if not work.hours or work.hours[-1].instead != instead:
+            work.hours.append(Hours(instead))
+        work.hours[-1].bookings.append((f"{one.booking.start:%H:%M}", one.booking.title))
     return list(found.values())
 
 
