@@ -6,7 +6,7 @@ thousand bookings; all else goes to the icalendar library, and both read alike.
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Any
@@ -37,6 +37,11 @@ READ = frozenset((*TIMES, *WORDS, *SERIES))
 REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
 NAMES = ("X-WR-CALNAME", "NAME")
 BOUNDS = {"BEGIN": 1, "END": -1}
+SINGLE = (*TIMES, *WORDS)
+_CAUGHT = "|".join(f"({name}[;:].*)" for name in SINGLE)
+_ELSE = "|".join((*BOUNDS, *SINGLE, *sorted(REPEATS)))
+EVENT = re.compile(rf"\nBEGIN:VEVENT\n(?:(?:{_CAUGHT}|(?!(?i:{_ELSE})).*)\n)*END:VEVENT(?=\n)")
+"""How nearly every event is written that comes once and has no alarm; each line fits one way."""
 PLAIN = re.compile(
     r"DT(?:START|END)(?:;TZID=([^;:\"]+))?:(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)(Z?)", re.ASCII
 )
@@ -45,6 +50,8 @@ NO_PLACE = "UTC"
 
 Lines = Mapping[str, str]
 """Name -> its line; of those in `SERIES`, all its lines."""
+Single = tuple[str | None, ...]
+"""The lines of an event that comes once, as in `SINGLE`."""
 
 
 class _Names(dict[str, str]):
@@ -100,12 +107,13 @@ class _Reader:
             self.unknown.add(named)
         return moment.astimezone(self.zone).replace(tzinfo=None) if moment.tzinfo else moment
 
-    def organiser(self, lines: Lines) -> str:
+    def organiser(self, line: str | None) -> str:
         """Whom an event's ORGANIZER names; else the one whose calendar this is."""
-        line = lines.get("ORGANIZER", "")
-        if line and line not in self._organisers:
+        if line is None:
+            return self.staff
+        if line not in self._organisers:
             self._organisers[line] = str(_parts(line)[0].get("CN", "")).strip()
-        return self._organisers.get(line) or self.staff
+        return self._organisers[line] or self.staff
 
 
 def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
@@ -125,35 +133,46 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     ------
     InputProblem : If it is no iCalendar file.
     """
-    head, events = _taken_apart(content)
-    named = zone or _zone_of(head, events)
+    head, single, series = _taken_apart(content)
+    starts = dict.fromkeys([*(one[0] for one in single), *(one.get("DTSTART") for one in series)])
+    named = zone or _zone_of(head, filter(None, starts))
     reader = _Reader(ZoneInfo(named), head, _name(head), own_zones(head))
-    found, notes = _plain(reader, [one for one in events if REPEATS.isdisjoint(one)])
-    series = [one for one in events if not REPEATS.isdisjoint(one)]
+    found, notes = _plain(reader, single)
     more, told = _repeated(reader, series, week)
     notes += told
     if reader.unknown:
         listed = ", ".join(sorted(reader.unknown))
         notes.append(f"Time zone not known, its times are read as they stand: {listed}.")
     inside = [one for one in (*found, *more) if week.start <= one.start < week.end]
-    if inside and named == NO_PLACE and _has_utc(events):
+    if inside and named == NO_PLACE and _has_utc(filter(None, starts)):
         notes.append("The calendar gives its times in UTC. Say which time zone the salon is in.")
     days = [one.start.date() for one in found]
     inside.sort(key=in_order)
     return Diary(inside, tuple(notes), (min(days), max(days)) if days else None)
 
 
-def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, str]]]:
-    """The calendar without its events, and of each event the lines that are read."""
+def _taken_apart(content: bytes) -> tuple[Calendar, list[Single], list[Lines]]:
+    """The calendar without its events; of each event the lines that are read."""
     try:
         text = content.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError:
         raise InputProblem("This is not text in UTF-8", WHERE, REMEDY) from None
+    unfolded = text.replace("\n ", "").replace("\n\t", "")  # RFC 5545, 3.1
+    pieces = EVENT.split(unfolded)
+    step = len(SINGLE) + 1
+    single = list(zip(*(pieces[place::step] for place in range(1, step)), strict=True))
+    rest, events = _line_by_line("".join(pieces[::step]))
+    single += [tuple(map(one.get, SINGLE)) for one in events if REPEATS.isdisjoint(one)]
+    return _head("\n".join(rest)), single, [one for one in events if not REPEATS.isdisjoint(one)]
+
+
+def _line_by_line(text: str) -> tuple[list[str], list[dict[str, str]]]:
+    """Lines outside of events, and those of each event that are read; not those of its alarms."""
     rest: list[str] = []
     events: list[dict[str, str]] = []
     event: dict[str, str] | None = None
     inside, names = 0, _Names()
-    for line in text.replace("\n ", "").replace("\n\t", "").split("\n"):  # 3.1: folded lines
+    for line in text.split("\n"):
         begin, mark, value = line.partition(":")
         name = names[begin] if mark else ""
         if name in BOUNDS and value.strip().upper() == "VEVENT":
@@ -161,12 +180,12 @@ def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, str]]]:
         elif event is None:
             rest.append(line)
         elif name in BOUNDS:
-            inside += BOUNDS[name]  # of an alarm, whose lines are not read
+            inside += BOUNDS[name]
         elif name and not inside and name not in event:
             event[name] = line
         elif name in SERIES and not inside:
             event[name] += f"\n{line}"
-    return _head("\n".join(rest)), events
+    return rest, events
 
 
 def _turned(events: list[dict[str, str]], name: str) -> dict[str, str] | None:
@@ -194,18 +213,17 @@ def _head(text: str) -> Calendar:
     return found
 
 
-def _zone_of(head: Calendar, events: Sequence[Lines]) -> str:
+def _zone_of(head: Calendar, starts: Iterable[str]) -> str:
     named = [str(head.get("X-WR-TIMEZONE", ""))]
-    lines = dict.fromkeys(one.get("DTSTART", "") for one in events)
-    named += [_parts(line)[0].get("TZID", "") for line in lines if "TZID" in line.upper()]
+    named += [_parts(line)[0].get("TZID", "") for line in starts if "TZID" in line.upper()]
     for name in dict.fromkeys(named):
         if name and is_zone(name):
             return name
     return NO_PLACE
 
 
-def _has_utc(events: Sequence[Lines]) -> bool:
-    return any(one.get("DTSTART", "").rstrip().endswith("Z") for one in events)
+def _has_utc(starts: Iterable[str]) -> bool:
+    return any(line.rstrip().endswith("Z") for line in starts)
 
 
 def _name(head: Calendar) -> str:
@@ -213,15 +231,15 @@ def _name(head: Calendar) -> str:
     return found[:LONGEST_STAFF]
 
 
-def _plain(reader: _Reader, events: Sequence[Lines]) -> tuple[list[Booking], list[str]]:
+def _plain(reader: _Reader, events: Sequence[Single]) -> tuple[list[Booking], list[str]]:
     found, whole_days, unread = [], 0, 0
-    for lines in events:
+    for starts, ends, length, summary, status, resources, organiser in events:
         try:
-            if "STATUS" in lines and _is_cancelled(_text(lines, "STATUS")):
+            if status and _is_cancelled(_text(status)):
                 continue
-            start, end = _span(reader, lines)
-            title = _text(lines, "SUMMARY")
-            staff = _text(lines, "RESOURCES").strip() or reader.organiser(lines)
+            start, end = _span(reader, starts, ends, length)
+            title = _text(summary)
+            staff = _text(resources).strip() or reader.organiser(organiser)
         except (ValueError, KeyError, TypeError, OverflowError):
             unread += 1
             continue
@@ -241,14 +259,15 @@ def _left_out(whole_days: int, unread: int) -> list[str]:
     return notes
 
 
-def _span(reader: _Reader, lines: Lines) -> tuple[date, date]:
-    start = reader.moment(lines["DTSTART"])
-    if "DTEND" in lines:
-        return start, reader.moment(lines["DTEND"])
-    length = timedelta()
-    if "DURATION" in lines:
-        length = vDuration.from_ical(_parts(lines["DURATION"])[1])
-    return start, start + length
+def _span(
+    reader: _Reader, starts: str | None, ends: str | None, length: str | None
+) -> tuple[date, date]:
+    if starts is None:
+        raise ValueError
+    start = reader.moment(starts)
+    if ends is not None:
+        return start, reader.moment(ends)
+    return start, start + (vDuration.from_ical(_parts(length)[1]) if length else timedelta())
 
 
 def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
@@ -256,13 +275,12 @@ def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
     return Booking(start, max(start, end), words[:LONGEST_TITLE], staff[:LONGEST_STAFF])
 
 
-def _text(lines: Lines, name: str) -> str:
-    line, end = lines.get(name), len(name)
+def _text(line: str | None) -> str:
     if line is None:
         return ""
-    if line[end] == ";":  # parameters, where a colon may stand in quotes
+    name, _, value = line.partition(":")
+    if ";" in name:  # parameters, where a colon may stand in quotes
         return str(_parts(line, plain=True)[1])
-    value = line[end + 1 :]
     return unescape_backslash(value) if "\\" in value else value
 
 
