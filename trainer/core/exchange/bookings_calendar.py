@@ -38,10 +38,12 @@ REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
 NAMES = ("X-WR-CALNAME", "NAME")
 BOUNDS = {"BEGIN": 1, "END": -1}
 SINGLE = (*TIMES, *WORDS)
-_CAUGHT = "|".join(f"({name}[;:].*)" for name in SINGLE)
+_CAUGHT = "|".join(f"(?({n})(?!)|({name}[;:].*))" for n, name in enumerate(SINGLE, 1))
 _ELSE = "|".join((*BOUNDS, *SINGLE, *sorted(REPEATS)))
 EVENT = re.compile(rf"\nBEGIN:VEVENT\n(?:(?:{_CAUGHT}|(?!(?i:{_ELSE})).*)\n)*END:VEVENT(?=\n)")
-"""How nearly every event is written that comes once and has no alarm; each line fits one way."""
+"""How nearly every event is written that comes once and has no alarm.
+
+Each line fits one way, each name once; all else is read line by line."""
 PLAIN = re.compile(
     r"DT(?:START|END)(?:;TZID=([^;:\"]+))?:(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)(Z?)", re.ASCII
 )
@@ -161,7 +163,8 @@ def _taken_apart(content: bytes) -> tuple[Calendar, list[Single], list[Lines]]:
     pieces = EVENT.split(unfolded)
     step = len(SINGLE) + 1
     single = list(zip(*(pieces[place::step] for place in range(1, step)), strict=True))
-    rest, events = _line_by_line("".join(pieces[::step]))
+    others = filter(None, pieces[::step])
+    rest, events = _line_by_line("\nEND:VEVENT".join(others))  # one left open ends at the next
     single += [tuple(map(one.get, SINGLE)) for one in events if REPEATS.isdisjoint(one)]
     return _head("\n".join(rest)), single, [one for one in events if not REPEATS.isdisjoint(one)]
 

@@ -13,6 +13,7 @@ from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.outside import door
@@ -75,8 +76,10 @@ def confirm() -> ResponseReturnValue:
             for one in meanings:
                 keep_matching_rules.confirm(unit, house().bank, one, clock.now())
     except InputProblem as found:
-        return _answer(week, diary, found), 400
-    return _answer(week, diary, learnt=len(meanings))
+        with reading() as unit:
+            return _answer(unit, week, diary, found), 400
+    with reading() as unit:
+        return _answer(unit, week, diary, learnt=len(meanings))
 
 
 @pages.route("/week/rules", methods=["GET", "POST"])
@@ -159,15 +162,16 @@ def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValu
     try:
         with reading() as unit:
             diary = check_week.read(unit, content, week)
-        return _answer(week, diary)
+            return _answer(unit, week, diary)
     except InputProblem as problem:
         return _home(entry, problem), 400
 
 
-def _answer(week: Week, diary: Diary, problem: InputProblem | None = None, learnt: int = 0) -> str:
-    with reading() as unit:
-        days = house().settings.grace_days
-        found = check_week.check(unit, house().bank, week, diary, days)
+def _answer(
+    unit: Unit, week: Week, diary: Diary, problem: InputProblem | None = None, learnt: int = 0
+) -> str:
+    days = house().settings.grace_days
+    found = check_week.check(unit, house().bank, week, diary, days)
     methods = house().bank.methods.values()
     return render_template(
         "week/answer.html",
