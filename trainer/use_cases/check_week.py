@@ -8,7 +8,6 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
-from operator import itemgetter
 
 from trainer.core.bookings.asking import Group, grouped
 from trainer.core.bookings.booking import MOST, Booking, Diary, Week
@@ -33,6 +32,8 @@ ENOUGH = 5
 """Others who could do it: so many are named."""
 Slot = tuple[str, str, date]
 """Method, service, day."""
+Open = tuple[str, Slot, Clearance | None]
+"""Person, what is booked, and why it is not cleared; '' and None for nobody."""
 
 
 @dataclass(frozen=True)
@@ -211,27 +212,42 @@ def _weighed(
         if place not in found.unknown_people:
             slot = (rule.method, rule.service, bookings[place].start.date())
             places.setdefault((found.people.get(place, ""), slot), []).append(place)
+    if not places:
+        return [], 0
     slots = {slot for _, slot in places}
     others = _looked_at(unit, slots, team)
     methods = sorted({method for method, _, _ in slots})
     people_ = sorted(others | {person for person, _ in places if person})
-    kept = read_kept(unit, bank, people_, grace_days, methods=methods) if slots else None
-    open_ = {}
+    kept = read_kept(unit, bank, people_, grace_days, methods=methods)
+    open_: dict[int, Open] = {}
     for (person, slot), all_ in places.items():
-        clearance = _clearance(kept, team, person, slot) if kept and person else None
+        clearance = _clearance(kept, team, person, slot) if person else None
         if clearance is None or clearance.answer != "cleared":
             open_ |= dict.fromkeys(all_, (person, slot, clearance))
-    able = _able(unit, kept, {slot for _, slot, _ in open_.values()}, team, others) if kept else {}
-    hours = Hours(found.people, bookings)
+    able = _able(unit, kept, {slot for _, slot, _ in open_.values()}, team, others)
+    lines = _lines(bookings, Hours(found.people, bookings), open_, able, team)
+    return lines, sum(map(len, places.values())) - len(lines)
+
+
+def _lines(
+    bookings: Sequence[Booking],
+    hours: Hours,
+    open_: Mapping[int, Open],
+    able: Mapping[Slot, Sequence[str]],
+    team: Mapping[str, str],
+) -> list[Line]:
+    """What is not cleared, in the order of the bookings, with who is able and free then."""
     lines = []
-    for place, (person, slot, clearance) in sorted(open_.items(), key=itemgetter(0)):
+    for place in sorted(open_):
+        person, slot, clearance = open_[place]
         booking = bookings[place]
         busy = hours.busy(booking)
         free = [one for one in able[slot] if one not in busy and one != person]
         names = [team[one] for one in free[:ENOUGH]]
-        who = (person, team.get(person, ""))
-        lines.append(Line(booking, *who, *slot[:2], clearance, names, len(free) - len(names)))
-    return lines, sum(map(len, places.values())) - len(lines)
+        more = len(free) - len(names)
+        name = team.get(person, "")
+        lines.append(Line(booking, person, name, slot[0], slot[1], clearance, names, more))
+    return lines
 
 
 def _clearance(kept: Kept, team: Mapping[str, str], person: str, slot: Slot) -> Clearance:

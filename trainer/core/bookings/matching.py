@@ -77,6 +77,8 @@ class RuleBook:
         -------
         The longest rule, or None where none fits or the longest contradict each other.
         """
+        if not self._by_first:
+            return None
         if text not in self._seen:
             self._seen[text] = self._longest(words_of(text))
         return self._seen[text]
