@@ -7,6 +7,7 @@ import sys
 
 from tests.support.browser import find_browser
 
+MOST_WORKERS = 4
 PACKAGES = (["chromium-headless-shell", "libatomic1"], ["chromium", "libatomic1"])
 
 
@@ -26,7 +27,9 @@ def provide_browser() -> None:
 def main() -> int:
     """Run the tests; gives back pytest's exit code."""
     provide_browser()
-    run = [sys.executable, "-m", "coverage", "run", "-m", "pytest", *sys.argv[1:]]
+    workers = min(os.cpu_count() or 1, MOST_WORKERS)
+    spread = ["-n", str(workers), "--dist", "loadfile"]
+    run = [sys.executable, "-m", "coverage", "run", "-m", "pytest", *spread, *sys.argv[1:]]
     code = subprocess.run(run, check=False).returncode
     for what in (["combine", "--quiet"], ["report", "--format=total"]):
         subprocess.run([sys.executable, "-m", "coverage", *what], check=False)

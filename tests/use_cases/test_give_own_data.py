@@ -22,6 +22,7 @@ from trainer.use_cases.work import NOBODY
 
 ABOUT_NOBODY = {
     *("calibrations", "events", "organisations", "sign_in_failures", "family_difficulties"),
+    "week_findings",
     *("groups", "status_entries", "team_summaries", "module_groups", "panel_items"),
 }
 """Tables without a person in them; sign-in failures keep only traces that name nobody."""

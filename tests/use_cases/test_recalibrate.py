@@ -45,8 +45,8 @@ def answers(work):
 
 
 def reckoned(work):
-    """A calibration; so few people may not bring it to rest, which is not the point here."""
-    return replace(recalibrate.reckon(answers(work), None, NOW.date()), converged=True)
+    """A calibration of six people, which has to come to rest to be adopted."""
+    return recalibrate.reckon(answers(work), None, NOW.date())
 
 
 def test_every_answer_is_gathered_and_the_month_belongs_to_the_person(work, bank, piloted):
@@ -136,3 +136,13 @@ def test_a_kept_difficulty_is_read_back_with_the_items_own_floor(bank):
     item = generate(bank, f"offer_verdict.{METHOD}", 1)
     found = difficulty_of(item, {"a": 1.3, "b": 0.4, "b_sd": 0.1})
     assert (found.a, found.b, found.b_sd, found.floor) == (1.3, 0.4, 0.1, 0.25)
+
+
+def test_what_is_no_number_is_not_kept(work, bank, piloted):
+    found = reckoned(work)
+    families = dict(found.families)
+    families[next(iter(families))] = replace(next(iter(families.values())), sd=float("nan"))
+    with work.writing() as unit:
+        with pytest.raises(InputProblem, match="holds what is no number"):
+            recalibrate.keep(unit, bank, replace(found, families=families), NOW)
+        assert calibrations.newest(unit, 9) == []

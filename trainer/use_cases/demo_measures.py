@@ -1,6 +1,7 @@
 """What the demo academy found out: how hard questions are, where the cut lies, what is doubted."""
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -13,6 +14,7 @@ from trainer.store import sittings, standards
 from trainer.use_cases import contest_question, recalibrate, set_standard
 from trainer.use_cases.demo_history import Story
 from trainer.use_cases.know_standard import standard_of
+from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.work import Viewer
 
 ADOPTED, UNDER_WAY = "tape_in", "fusion_bond"
@@ -26,6 +28,22 @@ DOUBT = (
 def measure(story: Story, raters: Sequence[Viewer], administrator: Viewer) -> None:
     """Calibrate and adopt; rate two methods, of which one panel's cut is adopted."""
     at = story.now - timedelta(days=9)
+    with suppress(InputProblem):
+        calibrate(story, at)
+    panel_id = _rated(story, ADOPTED, raters, at)
+    with story.work.writing(raters[0]) as unit:
+        set_standard.propose(unit, story.bank, panel_id, at)
+    with story.work.writing(administrator) as unit:
+        set_standard.adopt(unit, story.bank, panel_id, at + timedelta(days=2))
+    _opened(story, UNDER_WAY, raters[:1], story.now - timedelta(days=1))
+
+
+def calibrate(story: Story, at: datetime) -> None:
+    """Calibrate, and adopt what came to rest. Raises InputProblem as `recalibrate` does.
+
+    The histories differ from one demo to the next, and so does what they teach: a demo whose
+    difficulties are all judged from features is as whole as any young site.
+    """
     with story.work.reading() as unit:
         answers = recalibrate.gather(unit)
     found = recalibrate.reckon(answers, None, at.date())
@@ -33,12 +51,6 @@ def measure(story: Story, raters: Sequence[Viewer], administrator: Viewer) -> No
         made = recalibrate.keep(unit, story.bank, found, at)
         if found.converged:
             recalibrate.adopt(unit, made.id, at + timedelta(days=1))
-    panel_id = _rated(story, ADOPTED, raters, at)
-    with story.work.writing(raters[0]) as unit:
-        set_standard.propose(unit, story.bank, panel_id, at)
-    with story.work.writing(administrator) as unit:
-        set_standard.adopt(unit, story.bank, panel_id, at + timedelta(days=2))
-    _opened(story, UNDER_WAY, raters[:1], story.now - timedelta(days=1))
 
 
 def doubt(story: Story, viewer: Viewer, method: str) -> None:

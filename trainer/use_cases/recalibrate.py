@@ -87,8 +87,13 @@ def keep(
 ) -> Made:
     """Keep a calibration, and the growth in practice found with it, beside the one in use.
 
-    That one is not touched; the two are compared.
+    That one is not touched; the two are compared. Raises InputProblem for one that holds anything
+    but numbers, of which nothing is kept.
     """
+    if not found.finite():
+        raise InputProblem(
+            "holds what is no number", "calibration", "Let more people practise, then try again."
+        )
     before = calibrations.in_use(unit)
     row = CalibrationRow(
         made_at=now,

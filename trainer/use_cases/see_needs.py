@@ -18,6 +18,7 @@ from trainer.use_cases import (
     choose_practice,
     clear_for_service,
     contest_question,
+    note_week,
     review_cohort,
     see_endings,
     watch_together,
@@ -134,6 +135,12 @@ def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterato
         yield Need("records", words, first)
 
 
+def _bookings(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for count, first in note_week.ahead(unit, now.date()):
+        words = f"{_count(count, 'booking is', 'bookings are')} not cleared, the first"
+        yield Need("booking", words, first)
+
+
 def _many(
     kind: str, count: int, one: str, more: str, rest: str, late: bool = False
 ) -> Iterator[Need]:
@@ -160,6 +167,7 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("instructor",), _contests),
     (accept_evidence.DECIDERS, _evidence),
     (appeal.DECIDERS, _appeals),
+    (clear_for_service.ASKERS, _bookings),
     (clear_for_service.ASKERS, _records_here),
 )
 """Who is told by which source. Another thing that needs somebody is one line here."""

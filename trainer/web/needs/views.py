@@ -21,6 +21,7 @@ PLACES = {
     "second": ("observations.home", "Sign as second observer"),
     "modules": ("modules.home", "See modules"),
     "contest": ("contests.home", "Read and answer"),
+    "booking": ("week.home", "Check again"),
     "evidence": ("overrides.home", "Decide"),
     "records": ("endings.place", "See whose"),
 }

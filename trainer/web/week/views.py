@@ -8,7 +8,8 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.bookings.booking import Diary, Week, week_of
 from trainer.core.records.clearance import REMINDER
-from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules
+from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules, note_week
+from trainer.use_cases.check_week import Checked
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
@@ -77,9 +78,11 @@ def confirm() -> ResponseReturnValue:
                 keep_matching_rules.confirm(unit, house().bank, one, clock.now())
     except InputProblem as found:
         with reading() as unit:
-            return _answer(unit, week, diary, found), 400
+            again = _check(unit, week, diary)
+        return _answer(again, found), 400
     with reading() as unit:
-        return _answer(unit, week, diary, learnt=len(meanings))
+        again = _check(unit, week, diary)
+    return _answer(again, learnt=len(meanings))
 
 
 @pages.route("/week/rules", methods=["GET", "POST"])
@@ -162,16 +165,20 @@ def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValu
     try:
         with reading() as unit:
             diary = check_week.read(unit, content, week)
-            return _answer(unit, week, diary)
+            found = _check(unit, week, diary)
+        return _answer(found)
     except InputProblem as problem:
         return _home(entry, problem), 400
 
 
-def _answer(
-    unit: Unit, week: Week, diary: Diary, problem: InputProblem | None = None, learnt: int = 0
-) -> str:
-    days = house().settings.grace_days
-    found = check_week.check(unit, house().bank, week, diary, days)
+def _check(unit: Unit, week: Week, diary: Diary) -> Checked:
+    return check_week.check(unit, house().bank, week, diary, house().settings.grace_days)
+
+
+def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0) -> str:
+    days = [one.booking.start.date() for one in found.lines]
+    with writing() as unit:
+        note_week.note(unit, found.week, days, clock.now())
     methods = house().bank.methods.values()
     return render_template(
         "week/answer.html",
@@ -182,7 +189,7 @@ def _answer(
         nothing=NOTHING,
         nobody=NOBODY,
         methods=methods,
-        carried=packed(week, diary) if found.asked else "",
+        carried=packed(found.week, found.diary) if found.asked else "",
         problem=problem,
         learnt=learnt,
         reminder=REMINDER,

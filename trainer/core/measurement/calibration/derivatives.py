@@ -22,6 +22,11 @@ class Blocks:
     ad: Floats
     dd: Floats
 
+    def matrix(self) -> Floats:
+        """The second derivatives in one, (2 families, 2 families): every slope, every intercept."""
+        aa, ad, dd = np.diag(self.aa), np.diag(self.ad), np.diag(self.dd)
+        return np.block([[aa, ad], [ad, dd]])
+
 
 def blocks(found: Expectation, shape: Curves, grid: Grid, exact: bool = True) -> Blocks:
     """Derivatives of sum(right ln P + wrong ln Q) over the expected counts.

@@ -23,8 +23,9 @@ class Estimates:
     """Families' parameters, their standard errors and how the search for them went.
 
     `a`, `b`, `se_a`, `se_b`, `floor`, `answers` (how many answered): (families,), in the order of
-    the columns. Standard errors are from the observed information on the (a, b) scale, NaN where
-    that is not definite; `covariance_b` (families, families) holds the difficulties' together. A
+    the columns. Standard errors are from the observed information on the (a, b) scale; where that
+    is not definite the search has not arrived, and they are from the expected information under a
+    prior, NaN without. `covariance_b` (families, families) holds the difficulties' together. A
     slope below 0 says that able people do worse: the key may be wrong.
     `log_likelihood`: sum over people of the log marginal probability of their responses, without
     any prior. `cycles`: passes through the responses. `change`: the last step, as the largest part

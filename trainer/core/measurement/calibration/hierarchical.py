@@ -16,8 +16,6 @@ BOLD, CAREFUL = 10, 0.5
 """After so many rounds each goes only part of its way: little data can swing to and fro."""
 LEAST_PRECISION = 1e-4
 """What silent responses say of a difficulty [1 / theta^2]: an SD of 100."""
-LEAST_SHARE = 0.02
-"""Below this share of what was believed, responses count as silent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +82,13 @@ def _without_prior(found: Estimates, mean: Floats, spread: float) -> tuple[Float
     """Difficulties and the covariance of their errors as responses alone would have them.
 
     Where responses say next to nothing, the curve's second derivative says less than nothing as
-    often as not; in such directions difficulty stays where it was believed, and hardly counts.
+    often as not; in such directions it is taken as next to nothing. The mode stays where it is, so
+    that all goes over smoothly: a direction that counted or not by a threshold would come and go
+    from round to round, and nothing would rest.
     """
     precision = np.linalg.inv(found.covariance_b)
     told, axes = np.linalg.eigh(precision - np.eye(len(mean)) / spread**2)
-    silent = told < LEAST_SHARE / spread**2
-    pull = axes.T @ (precision @ (found.b - mean))
-    alone = mean + axes @ np.where(silent, 0.0, pull / np.where(silent, 1.0, told))
-    error = (axes / np.where(silent, LEAST_PRECISION, told)) @ axes.T
-    return alone, error
+    told = np.maximum(told, LEAST_PRECISION)
+    off = axes.T @ (found.b - mean)
+    alone = mean + axes @ ((1 + 1 / (told * spread**2)) * off)
+    return alone, (axes / told) @ axes.T

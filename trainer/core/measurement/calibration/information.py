@@ -50,12 +50,7 @@ def observed_information(
     ----------
     Louis 1982, Journal of the Royal Statistical Society B 44, equation 3.2.
     """
-    families = evidence.families
-    found = np.zeros((2 * families, 2 * families))
-    first = np.arange(families)
-    found[first, first] = complete.aa
-    found[first, first + families] = found[first + families, first] = complete.ad
-    found[first + families, first + families] = complete.dd
+    found = complete.matrix()
     at = ready(shape, grid, evidence.precision)
     kind = evidence.precision
     slopes = np.vstack([grid.theta * shape.slope, shape.slope]).T.astype(kind)

@@ -45,7 +45,8 @@ class Maximum:
     """Where the likelihood (times prior) is highest, and how the search went.
 
     `a`, `d`: (families,). `covariance`: (2 families, 2 families), slopes first, from the observed
-    information there; NaN if that is not definite. `log_likelihood`: without the prior. `cycles`:
+    information there; if that is not definite, from the expected one (`Search._expected`) under a
+    prior, NaN without. `log_likelihood`: without the prior. `cycles`:
     passes through the responses. `change`: the last step, as the largest part of a standard
     error. `gradient`: the largest slope of the log-likelihood (with prior) by a free parameter.
     `converged`: the step is small, the information definite, and nothing has run away.
@@ -109,7 +110,7 @@ class Search:
                 return self._result(here, step)
             spread = np.split(self._model.spread(by), 2)
             there = self._point(*self._cut(here.a, here.d, *spread))
-            if there.height < here.height - self._slack(here):
+            if not there.height >= here.height - self._slack(here):
                 here, matrix, change = self._point(*self._climbed(here)), None, np.inf
                 continue
             matrix = matrix if step < STALE * change else None
@@ -162,7 +163,22 @@ class Search:
 
     def _newton(self, at: _Point, degrees: int) -> _Newton | None:
         """The free parameters' covariance there, or None where the matrix is not definite."""
-        matrix = observed_information(self._evidence, at.shape, self._grid, at.at, degrees)
+        return self._inverse(
+            observed_information(self._evidence, at.shape, self._grid, at.at, degrees)
+        )
+
+    def _expected(self, at: _Point) -> _Newton | None:
+        """The same from the expected information, which is definite wherever there is a prior.
+
+        What is missing for want of abilities is not taken out: it says too little of how unsure
+        parameters are, and serves only where the search has not arrived.
+        """
+        if self._prior.flat:
+            return None
+        likelihood = blocks(at.found, at.shape, self._grid, exact=False)
+        return self._inverse(self._prior.expected(likelihood, at.a, at.d).matrix())
+
+    def _inverse(self, matrix: Floats) -> _Newton | None:
         gathered = self._model.gathered
         free = gathered(gathered(matrix).T)
         try:
@@ -194,8 +210,9 @@ class Search:
         size = 2 * len(here.a)
         spread = self._model.spread
         covariance = np.full((size, size), np.nan)
-        if last is not None:
-            covariance = spread(spread(last.covariance).T).T
+        told = last or self._expected(here)
+        if told is not None:
+            covariance = spread(spread(told.covariance).T).T
         return Maximum(
             here.a,
             here.d,

@@ -1,6 +1,6 @@
 """What is believed of slopes and difficulties before the responses are read."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -73,6 +73,16 @@ class Prior:
             ad = ad + hold * (b_by_a * b_by_d + turn / a**2)
             dd = dd + hold * b_by_d**2
         return Blocks(by_a, by_d, aa, ad, dd)
+
+    def expected(self, likelihood: Blocks, a: Floats, d: Floats) -> Blocks:
+        """Second derivatives with the prior's Fisher information in them, never indefinite.
+
+        That of ln a is 1 / `log_slope_sd`^2 wherever a lies, as that of b is 1 / `sd`^2.
+        """
+        found = replace(self, log_slope_sd=None).added_to(likelihood, a, d, exact=False)
+        if self.log_slope_sd is None:
+            return found
+        return replace(found, aa=found.aa + self.share / (self.log_slope_sd * a) ** 2)
 
 
 NONE = Prior()

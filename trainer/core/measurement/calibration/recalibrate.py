@@ -1,7 +1,7 @@
 """The site's own responses to a dated calibration: families' parameters, and what features say."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from datetime import date
 
 import numpy as np
@@ -85,6 +85,13 @@ class Calibration:
     log_likelihood: float
     converged: bool
     centre: float = 0.0
+
+    def finite(self) -> bool:
+        """Whether every number in it is one: nothing else may be kept or shown."""
+        families = [(*astuple(one)[:-1], *one.row) for one in self.families.values()]
+        said = self.outlook
+        whole = (*said.weights, said.spread, said.slope, self.log_likelihood, self.centre)
+        return all(np.isfinite(part).all() for part in (*families, *said.covariance, whole))
 
     def difficulty(
         self, family: str, level: str, features: Mapping[str, float], floor: float
