@@ -3,31 +3,37 @@
 Bookings come in and go out again: nothing of them is kept, and nothing of them is logged.
 """
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 
 from trainer.core.bookings.asking import Group, grouped
-from trainer.core.bookings.booking import MOST, Booking, Diary, Week, is_free, taken
+from trainer.core.bookings.booking import MOST, Booking, Diary, Week
+from trainer.core.bookings.hours import Hours
 from trainer.core.bookings.matching import Rule, RuleBook, by_names, words_of
 from trainer.core.exchange.bookings_calendar import read_calendar
 from trainer.core.exchange.bookings_table import read_table
 from trainer.core.knowledge.bank import Bank
-from trainer.core.records.clearance import Clearance
-from trainer.store import diaries, outside_records, people, standings, working_days
+from trainer.core.records.clearance import Clearance, Question
+from trainer.store import diaries, outside_records, people, working_days
 from trainer.store import team as team_store
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_matching_rules
-from trainer.use_cases.clear_for_service import ASKERS, LOOKED_AT, Ask, answer_many
+from trainer.use_cases.clear_for_service import ASKERS, LOOKED_AT
 from trainer.use_cases.keep_working_days import works
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.weigh_clearance import Kept, read_kept
 
 CALENDAR = b"BEGIN:VCALENDAR"
 ENOUGH = 5
 """Others who could do it: so many are named."""
 Slot = tuple[str, str, date]
 """Method, service, day."""
+Open = tuple[str, Slot, Clearance | None]
+"""Person, what is booked, and why it is not cleared; '' and None for nobody."""
 
 
 @dataclass(frozen=True)
@@ -71,11 +77,10 @@ class Checked:
     read_as: Sequence[tuple[Rule, int]]
     staff: Mapping[str, str]
 
-    @property
+    @cached_property
     def asked(self) -> int:
         """How many bookings wait for an answer of the salon."""
-        places = {place for one in (*self.work, *self.people) for place in one.places}
-        return len(places)
+        return len(set().union(*(one.places for one in (*self.work, *self.people))))
 
 
 @dataclass
@@ -89,12 +94,8 @@ class _Sorting:
     unknown_people: dict[int, str] = field(default_factory=dict)
     no_need: int = 0
     not_ours: int = 0
-    used: dict[Rule, int] = field(default_factory=dict)
-
-    def use(self, rule: Rule) -> None:
-        """Count a rule that the salon made; a person's own name is none."""
-        if rule.id:
-            self.used[rule] = self.used.get(rule, 0) + 1
+    used: Counter[str] = field(default_factory=Counter)
+    """By the rule's id; '' for a person's own name, which no rule is needed for."""
 
 
 def read(unit: Unit, content: bytes, week: Week) -> Diary:
@@ -120,8 +121,10 @@ def check(unit: Unit, bank: Bank, week: Week, diary: Diary, grace_days: int) -> 
     """Check a week's bookings by the salon's rules. Raises Forbidden."""
     unit.viewer.must_be(*ASKERS)
     team = dict(staff(unit))
-    sorted_ = _sorted(diary.bookings, keep_matching_rules.rules(unit), team, bank)
+    rules = keep_matching_rules.rules(unit)
+    sorted_ = _sorted(diary.bookings, rules, team, bank)
     lines, cleared = _weighed(unit, bank, diary.bookings, sorted_, team, grace_days)
+    read_as = [(rule, sorted_.used[rule.id]) for rule in rules if sorted_.used[rule.id]]
     return Checked(
         week,
         diary,
@@ -131,7 +134,7 @@ def check(unit: Unit, bank: Bank, week: Week, diary: Diary, grace_days: int) -> 
         lines,
         grouped(sorted_.unknown_work, whole=diary.bare, aside=_names(team)),
         grouped(sorted_.unknown_people, whole=True),
-        sorted(sorted_.used.items(), key=lambda one: (-one[1], one[0].words)),
+        sorted(read_as, key=lambda one: (-one[1], one[0].words)),
         team,
     )
 
@@ -157,12 +160,12 @@ def _sorted(
     for place, booking in enumerate(bookings):
         rule = work.fitting(booking.title)
         if rule is not None and not rule.method:
-            found.use(rule)
+            found.used[rule.id] += 1
             found.no_need += 1
             continue
         who = _who(booking, said, own)
         if who is not None and not who.person:
-            found.use(who)
+            found.used[who.id] += 1
             found.not_ours += 1
             continue
         _put(found, place, booking, rule, who)
@@ -184,10 +187,10 @@ def _put(
     if rule is None:
         found.unknown_work[place] = booking.title
     else:
-        found.use(rule)
+        found.used[rule.id] += 1
         found.work[place] = rule
     if who is not None:
-        found.use(who)
+        found.used[who.id] += 1
         found.people[place] = who.person
     elif booking.staff:
         found.unknown_people[place] = booking.staff
@@ -203,68 +206,95 @@ def _weighed(
     team: Mapping[str, str],
     grace_days: int,
 ) -> tuple[list[Line], int]:
-    """The bookings that are not cleared, and how many are."""
-    slots = {
-        place: (rule.method, rule.service, bookings[place].start.date())
-        for place, rule in found.work.items()
-        if place not in found.unknown_people
-    }
-    asks = {Ask(found.people[place], *slots[place]) for place in slots if place in found.people}
-    answers = {one.ask: one.clearance for one in answer_many(unit, bank, list(asks), grace_days)}
-    open_ = {}
-    for place, slot in slots.items():
-        person = found.people.get(place, "")
-        clearance = answers[Ask(person, *slot)] if person else None
+    """The bookings that are not cleared, and how many are. What is asked twice is weighed once."""
+    places: dict[tuple[str, Slot], list[int]] = {}
+    for place, rule in found.work.items():
+        if place not in found.unknown_people:
+            slot = (rule.method, rule.service, bookings[place].start.date())
+            places.setdefault((found.people.get(place, ""), slot), []).append(place)
+    if not places:
+        return [], 0
+    slots = {slot for _, slot in places}
+    others = _looked_at(unit, slots, team)
+    methods = sorted({method for method, _, _ in slots})
+    people_ = sorted(others | {person for person, _ in places if person})
+    kept = read_kept(unit, bank, people_, grace_days, methods=methods)
+    open_: dict[int, Open] = {}
+    for (person, slot), all_ in places.items():
+        clearance = _clearance(kept, team, person, slot) if person else None
         if clearance is None or clearance.answer != "cleared":
-            open_[place] = (person, slot, clearance)
-    able = _able(unit, bank, {slot for _, slot, _ in open_.values()}, team, grace_days)
-    spans = taken(found.people, bookings)
+            open_ |= dict.fromkeys(all_, (person, slot, clearance))
+    able = _able(unit, kept, {slot for _, slot, _ in open_.values()}, team, others)
+    lines = _lines(bookings, Hours(found.people, bookings), open_, able, team)
+    return lines, sum(map(len, places.values())) - len(lines)
+
+
+def _lines(
+    bookings: Sequence[Booking],
+    hours: Hours,
+    open_: Mapping[int, Open],
+    able: Mapping[Slot, Sequence[str]],
+    team: Mapping[str, str],
+) -> list[Line]:
+    """What is not cleared, in the order of the bookings, with who is able and free then."""
     lines = []
-    for place, (person, slot, clearance) in open_.items():
+    for place in sorted(open_):
+        person, slot, clearance = open_[place]
         booking = bookings[place]
-        free = [one for one in able[slot] if one != person and is_free(spans, one, booking)]
+        busy = hours.busy(booking)
+        free = [one for one in able[slot] if one not in busy and one != person]
         names = [team[one] for one in free[:ENOUGH]]
         more = len(free) - len(names)
-        who = (person, team.get(person, ""))
-        lines.append(Line(booking, *who, *slot[:2], clearance, names, more))
-    return lines, len(slots) - len(lines)
+        name = team.get(person, "")
+        lines.append(Line(booking, person, name, slot[0], slot[1], clearance, names, more))
+    return lines
+
+
+def _clearance(kept: Kept, team: Mapping[str, str], person: str, slot: Slot) -> Clearance:
+    method, service, on = slot
+    asked = Question(team[person], kept.bank.methods[method].name, service, on)
+    return kept.clearance(person, asked, method)
 
 
 def _able(
-    unit: Unit, bank: Bank, slots: set[Slot], team: Mapping[str, str], grace_days: int
+    unit: Unit, kept: Kept, slots: set[Slot], team: Mapping[str, str], others: Collection[str]
 ) -> Mapping[Slot, Sequence[str]]:
-    """Who is cleared for each slot and works on that weekday, by name."""
-    who = _candidates(unit, slots, team)
-    days = working_days.of_people(unit, {one for all_ in who.values() for one in all_})
-    asks = [
-        Ask(person, *slot)
-        for slot in slots
-        for person in who[slot[:2]]
-        if works(days.get(person), slot[2])
-    ]
-    found: dict[Slot, list[str]] = {slot: [] for slot in slots}
-    for one in answer_many(unit, bank, asks, grace_days):
-        if one.clearance.answer == "cleared":
-            found[one.ask.method, one.ask.service, one.ask.on].append(one.ask.person_id)
-    return {slot: sorted(all_, key=lambda one: (team[one], one)) for slot, all_ in found.items()}
+    """Who is cleared for each slot and works on that weekday, by name.
 
-
-def _candidates(
-    unit: Unit, slots: set[Slot], team: Mapping[str, str]
-) -> Mapping[tuple[str, str], set[str]]:
-    """Who may be cleared for each method and service: whoever has anything to show for it.
-
-    Of a large team only those with a record in force are looked at, the first by name.
+    Whoever has nothing to show for a method is not asked about it.
     """
-    work = {slot[:2]: min(one[2] for one in slots if one[:2] == slot[:2]) for slot in slots}
-    from_elsewhere = {
-        method: team.keys() & set(outside_records.holders(unit, method)) for method, _ in work
+    days = working_days.of_people(unit, others) if slots else {}
+    by_name = sorted(others, key=lambda one: (team[one], one))
+    begun = {
+        method: [one for one in by_name if kept.anything(one, method)]
+        for method in {method for method, _, _ in slots}
     }
-    if len(team) > LOOKED_AT:
-        rows = {key: team_store.competent(unit, *key, on, LOOKED_AT) for key, on in work.items()}
-        held = {key: team.keys() & {row.id for row in found} for key, found in rows.items()}
-    else:
-        methods = {method for method, _ in work}
-        begun = {(row.method, row.person_id) for row in standings.lines(unit, team, methods)}
-        held = {key: {one for one in team if (key[0], one) in begun} for key in work}
-    return {key: held[key] | from_elsewhere[key[0]] for key in work}
+    return {
+        (method, service, on): [
+            one
+            for one in begun[method]
+            if works(days.get(one), on) and kept.answer(one, method, service, on)[0] == "cleared"
+        ]
+        for method, service, on in slots
+    }
+
+
+def _looked_at(unit: Unit, slots: set[Slot], team: Mapping[str, str]) -> set[str]:
+    """Who may step in: the whole team.
+
+    Of a large one only those with a record in force for any of the work, the first by name, and
+    those with a record from elsewhere.
+    """
+    if len(team) <= LOOKED_AT:
+        return set(team)
+    first: dict[tuple[str, str], date] = {}
+    for method, service, on in slots:
+        first[method, service] = min(on, first.get((method, service), on))
+    found = {
+        row.id
+        for key, on in first.items()
+        for row in team_store.competent(unit, *key, on, LOOKED_AT)
+    }
+    for method in {method for method, _ in first}:
+        found |= set(outside_records.holders(unit, method))
+    return found & team.keys()

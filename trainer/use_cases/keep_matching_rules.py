@@ -8,6 +8,7 @@ from trainer.core.bookings.matching import MOST_WORDS, Kind, Rule, words_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
 from trainer.store import matching_rules, people
+from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import InputProblem
@@ -71,7 +72,7 @@ def _must_be_known(unit: Unit, bank: Bank, meaning: Meaning) -> None:
         raise InputProblem("Method and service are not known", "work", remedy)
 
 
-def _rule(row: matching_rules.MatchingRuleRow) -> Rule:
+def _rule(row: Found) -> Rule:
     words = tuple(row.words.split())
     kind: Kind = "person" if row.kind == "person" else "work"
     return Rule(row.id, kind, words, row.method, row.service, row.person_id or "")

@@ -103,22 +103,25 @@ class Kept:
 
         What rests on the same, for whomever, is weighed once.
         """
+        return {one: self.answer(person_id, method, one, on) for one in SERVICES}
+
+    def answer(
+        self, person_id: str, method: str, service: str, on: date
+    ) -> tuple[Answer, Standing]:
+        """The same for one service."""
         case, observed = self._case(person_id, method), self.bank.methods[method].scheme.observed
-        found: dict[str, tuple[Answer, Standing]] = {}
-        for service in SERVICES:
-            standing = case.standing(service, on)
-            done = self.supervised.get((person_id, method, service), 0)
-            backing = case.backing(service, standing, done)
-            hands_on = (service in OBSERVED_SERVICES, service in observed)
-            rests_on = (standing.word, standing.day, case.progress, backing)
-            kind = (method, on, *hands_on, *rests_on)
-            if kind not in self.weighed:
-                asked = Question("", method, service, on)
-                self.weighed[kind] = clear(
-                    asked, standing, case.progress, self.rules[method], observed, backing
-                ).answer
-            found[service] = (self.weighed[kind], standing)
-        return found
+        standing = case.standing(service, on)
+        done = self.supervised.get((person_id, method, service), 0)
+        backing = case.backing(service, standing, done)
+        hands_on = (service in OBSERVED_SERVICES, service in observed)
+        rests_on = (standing.word, standing.day, case.progress, backing)
+        kind = (method, on, *hands_on, *rests_on)
+        if kind not in self.weighed:
+            asked = Question("", method, service, on)
+            self.weighed[kind] = clear(
+                asked, standing, case.progress, self.rules[method], observed, backing
+            ).answer
+        return self.weighed[kind], standing
 
     def anything(self, person_id: str, method: str) -> bool:
         """Whether there is a record, a passed assessment or watched work to be weighed."""

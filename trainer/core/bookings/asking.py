@@ -7,7 +7,7 @@ types the words itself.
 
 import re
 from collections import Counter
-from collections.abc import Callable, Container, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from trainer.core.bookings.matching import MOST_WORDS, WORD, Words, words_of
@@ -29,6 +29,8 @@ class Group:
 
 
 Read = Callable[[str], Words]
+Part = tuple[str, Words]
+"""A part of a title, and its words as rules compare them."""
 
 
 def _remembering() -> Read:
@@ -44,7 +46,7 @@ def _remembering() -> Read:
 
 
 def grouped(
-    texts: Mapping[int, str], *, whole: bool = False, aside: Container[str] = ()
+    texts: Mapping[int, str], *, whole: bool = False, aside: Collection[str] = ()
 ) -> Sequence[Group]:
     """Put texts that say the same thing together.
 
@@ -59,7 +61,7 @@ def grouped(
     Groups, the largest first; every place once.
     """
     words = _remembering()
-    said = {place: text for place, text in texts.items() if words(text)}
+    said = {place: text for place, text in texts.items() if WORD.search(text)}
     shared = _whole(said, words) if whole else _parts(said, aside, words)
     groups: dict[Words, list[int]] = {}
     alone: list[Group] = []
@@ -77,42 +79,46 @@ def _whole(said: Mapping[int, str], words: Read) -> dict[int, str]:
     return {place: text for place, text in said.items() if len(words(text)) <= MOST_WORDS}
 
 
-def _parts(said: Mapping[int, str], aside: Container[str], words: Read) -> dict[int, str]:
+def _parts(said: Mapping[int, str], aside: Collection[str], words: Read) -> dict[int, str]:
     """The part of each text that says the work, where others say it too.
 
     A title has few kinds of work and many clients, so the work stands at the place with the fewest
     different parts. What stands elsewhere counts only if it is known as work from there.
     """
-    parts = {place: _split(text, aside, words) for place, text in said.items()}
-    order = _places_by_variety(list(parts.values()), words)
+    names = frozenset(aside)
+    parts = {place: _split(text, names, words) for place, text in said.items()}
+    order = _places_by_variety(parts.values())
     main = {
-        place: min(enumerate(found), key=lambda one: order.index(one[0]))[1]
+        place: found[next(one for one in order if one < len(found))] if found[1:] else found[0]
         for place, found in parts.items()
     }
-    counts = Counter(words(one) for one in main.values())
+    counts = Counter(key for _, key in main.values())
     work = {key for key, count in counts.items() if key and count > 1}
     chosen = {}
     for place, found in parts.items():
-        fitting = [one for one in (main[place], *found) if words(one) in work]
+        fitting = [main[place]] if main[place][1] in work else [p for p in found if p[1] in work]
         if fitting:
-            chosen[place] = fitting[0]
-    return chosen | _runs({place: main[place] for place in said.keys() - chosen.keys()})
+            chosen[place] = fitting[0][0]
+    return chosen | _runs({place: main[place][0] for place in said.keys() - chosen.keys()})
 
 
-def _places_by_variety(parts: Sequence[Sequence[str]], words: Read) -> list[int]:
+def _places_by_variety(parts: Collection[Sequence[Part]]) -> list[int]:
     """Places in a title, that with the fewest different parts for its number first."""
-    longest = max((len(found) for found in parts), default=0)
+    longest = max(map(len, parts), default=0)
     variety = []
     for place in range(longest):
-        there = [words(found[place]) for found in parts if len(found) > place]
+        there = [found[place][1] for found in parts if len(found) > place]
         variety.append(len(set(there)) / len(there))
     return sorted(range(longest), key=lambda place: (variety[place], place))
 
 
-def _split(text: str, aside: Container[str], words: Read) -> list[str]:
-    found = [part.strip() for part in PARTED.split(text)]
-    kept = [part for part in found if 0 < len(words(part)) <= MOST_WORDS]
-    return [part for part in kept if any(one not in aside for one in words(part))] or [""]
+def _split(text: str, names: frozenset[str], words: Read) -> list[Part]:
+    found = []
+    for part in PARTED.split(text):
+        key = words(part)
+        if not names.issuperset(key) and len(key) <= MOST_WORDS:
+            found.append((part.strip(), key))
+    return found or [("", ())]
 
 
 def _runs(said: Mapping[int, str]) -> dict[int, str]:

@@ -1,8 +1,11 @@
 """One booking of a salon: when, with whom, what for. Nothing else of a diary is read."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from functools import cached_property
+from operator import attrgetter
+from typing import NamedTuple
 
 MOST = 3_000  # bookings a week that one check takes
 LONGEST_TITLE = 200  # characters
@@ -10,8 +13,7 @@ LONGEST_STAFF = 80
 WEEK = timedelta(days=7)
 
 
-@dataclass(frozen=True, slots=True)
-class Booking:
+class Booking(NamedTuple):
     """One booking. `start` and `end` are the salon's own clock, without a zone; `end` >= `start`.
 
     `title` says what for, `staff` with whom; either may be ''. A title may hold a client's name:
@@ -22,6 +24,10 @@ class Booking:
     end: datetime
     title: str
     staff: str
+
+
+in_order = attrgetter("start", "end", "staff", "title")
+"""What bookings are sorted by."""
 
 
 @dataclass(frozen=True)
@@ -44,12 +50,12 @@ class Week:
 
     monday: date
 
-    @property
+    @cached_property
     def start(self) -> datetime:
         """Its first moment, by the salon's clock."""
         return datetime.combine(self.monday, time())
 
-    @property
+    @cached_property
     def end(self) -> datetime:
         """The first moment after it."""
         return self.start + WEEK
@@ -71,56 +77,3 @@ def week_of(day: date) -> Week:
     The week from the Monday on or before it.
     """
     return Week(day - timedelta(days=day.weekday()))
-
-
-def taken(
-    people: Mapping[int, str], bookings: Sequence[Booking]
-) -> Mapping[tuple[str, date], Sequence[tuple[datetime, datetime]]]:
-    """Say when people are booked.
-
-    Parameters
-    ----------
-    people : Place of a booking in `bookings` -> whose it is; bookings of nobody known are absent.
-    bookings : All bookings.
-
-    Returns
-    -------
-    (person, day) -> spans of time, in the order of the bookings.
-    """
-    found: dict[tuple[str, date], list[tuple[datetime, datetime]]] = {}
-    for place, person in people.items():
-        one = bookings[place]
-        for day in _days(one):
-            found.setdefault((person, day), []).append((one.start, one.end))
-    return found
-
-
-def is_free(
-    spans: Mapping[tuple[str, date], Sequence[tuple[datetime, datetime]]],
-    person: str,
-    booking: Booking,
-) -> bool:
-    """Tell whether a person has no other booking in the time of this one.
-
-    Parameters
-    ----------
-    spans : As `taken` gives them.
-    person : Who might do it.
-    booking : What is to be done; one that ends when another starts does not meet it.
-
-    Returns
-    -------
-    True when none of the person's spans overlaps.
-    """
-    return not any(
-        start < booking.end and booking.start < end
-        for day in _days(booking)
-        for start, end in spans.get((person, day), ())
-    )
-
-
-def _days(booking: Booking) -> Iterator[date]:
-    day = booking.start.date()
-    while day <= booking.end.date():
-        yield day
-        day += timedelta(days=1)

@@ -77,19 +77,25 @@ class RuleBook:
         -------
         The longest rule, or None where none fits or the longest contradict each other.
         """
+        if not self._by_first:
+            return None
         if text not in self._seen:
             self._seen[text] = self._longest(words_of(text))
         return self._seen[text]
 
     def _longest(self, said: Words) -> Rule | None:
-        found = [
-            rule
-            for place, word in enumerate(said)
-            for rule in self._by_first.get(word, ())
-            if said[place : place + len(rule.words)] == rule.words
-        ]
-        most = max((len(rule.words) for rule in found), default=0)
-        longest = [rule for rule in found if len(rule.words) == most]
+        longest: list[Rule] = []
+        most = 1
+        for place, word in enumerate(said):
+            for rule in self._by_first.get(word, ()):
+                length = len(rule.words)
+                if length < most or said[place : place + length] != rule.words:
+                    continue
+                if length > most:
+                    most, longest = length, []
+                longest.append(rule)
+        if not longest[1:]:  # as nearly always
+            return longest[0] if longest else None
         return longest[0] if len({rule.meaning for rule in longest}) == 1 else None
 
 

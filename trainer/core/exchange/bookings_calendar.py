@@ -6,14 +6,14 @@ thousand bookings; all else goes to the icalendar library, and both read alike.
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event, vDDDTypes, vDuration
-from icalendar.parser import Contentline
+from icalendar.parser import Contentline, unescape_backslash
 from icalendar.timezone import tzp
 
 from trainer.core.bookings.booking import (
@@ -22,6 +22,7 @@ from trainer.core.bookings.booking import (
     Booking,
     Diary,
     Week,
+    in_order,
 )
 from trainer.core.exchange.repeating import MOST_SERIES, may_work_out, occurrences
 from trainer.core.exchange.time_zones import is_zone, own_zones, put_in_zones
@@ -35,19 +36,33 @@ SERIES = ("RRULE", "RDATE", "EXDATE", "RECURRENCE-ID", "UID", "SEQUENCE")
 READ = frozenset((*TIMES, *WORDS, *SERIES))
 REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
 NAMES = ("X-WR-CALNAME", "NAME")
-FOLDED = re.compile(r"\n[ \t]")  # 3.1: a line goes on after a break and a blank
-BEGINS = re.compile(r"^BEGIN:VEVENT[ \t]*$", re.MULTILINE | re.IGNORECASE)
-ENDS = re.compile(r"^END:VEVENT[ \t]*$", re.MULTILINE | re.IGNORECASE)
-KEPT = re.compile(rf"^({'|'.join(sorted(READ))})[;:].*$", re.MULTILINE | re.IGNORECASE)
-ANY = re.compile(r"^([^:;\n]+)[;:].*$", re.MULTILINE)
-NESTED = re.compile(r"^BEGIN:", re.MULTILINE | re.IGNORECASE)
+BOUNDS = {"BEGIN": 1, "END": -1}
+SINGLE = (*TIMES, *WORDS)
+_CAUGHT = "|".join(f"(?({n})(?!)|({name}[;:].*))" for n, name in enumerate(SINGLE, 1))
+_ELSE = "|".join((*BOUNDS, *SINGLE, *sorted(REPEATS)))
+EVENT = re.compile(rf"\nBEGIN:VEVENT\n(?:(?:{_CAUGHT}|(?!(?i:{_ELSE})).*)\n)*END:VEVENT(?=\n)")
+"""How nearly every event is written that comes once and has no alarm.
+
+Each line fits one way, each name once; all else is read line by line."""
 PLAIN = re.compile(
     r"DT(?:START|END)(?:;TZID=([^;:\"]+))?:(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)(Z?)", re.ASCII
 )
 """How nearly every moment is written; the library reads all others, and these alike."""
 NO_PLACE = "UTC"
 
-Lines = Mapping[str, Sequence[str]]
+Lines = Mapping[str, str]
+"""Name -> its line; of those in `SERIES`, all its lines."""
+Single = tuple[str | None, ...]
+"""The lines of an event that comes once, as in `SINGLE`."""
+
+
+class _Names(dict[str, str]):
+    """What stands before a line's colon -> the name, '' where such lines are not read."""
+
+    def __missing__(self, begin: str) -> str:
+        name = begin.partition(";")[0].upper()
+        self[begin] = found = name if name in READ or name in BOUNDS else ""
+        return found
 
 
 @dataclass
@@ -60,6 +75,7 @@ class _Reader:
     own_zones: Mapping[str, tzinfo]
     unknown: set[str] = field(default_factory=set)
     _known: dict[str, date] = field(default_factory=dict)
+    _organisers: dict[str, str] = field(default_factory=dict)
 
     def moment(self, line: str) -> date:
         """The moment of a DTSTART or DTEND by the salon's clock; a plain date for whole days."""
@@ -93,6 +109,14 @@ class _Reader:
             self.unknown.add(named)
         return moment.astimezone(self.zone).replace(tzinfo=None) if moment.tzinfo else moment
 
+    def organiser(self, line: str | None) -> str:
+        """Whom an event's ORGANIZER names; else the one whose calendar this is."""
+        if line is None:
+            return self.staff
+        if line not in self._organisers:
+            self._organisers[line] = str(_parts(line)[0].get("CN", "")).strip()
+        return self._organisers[line] or self.staff
+
 
 def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     """Read the bookings of one week.
@@ -111,50 +135,68 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     ------
     InputProblem : If it is no iCalendar file.
     """
-    head, events = _taken_apart(content)
-    named = zone or _zone_of(head, events)
+    head, single, series = _taken_apart(content)
+    starts = dict.fromkeys([*(one[0] for one in single), *(one.get("DTSTART") for one in series)])
+    named = zone or _zone_of(head, filter(None, starts))
     reader = _Reader(ZoneInfo(named), head, _name(head), own_zones(head))
-    found, notes = _plain(reader, [one for one in events if not REPEATS & one.keys()])
-    series = [one for one in events if REPEATS & one.keys()]
+    found, notes = _plain(reader, single)
     more, told = _repeated(reader, series, week)
     notes += told
     if reader.unknown:
         listed = ", ".join(sorted(reader.unknown))
         notes.append(f"Time zone not known, its times are read as they stand: {listed}.")
-    inside = [one for one in (*found, *more) if week.holds(one.start)]
-    if inside and named == NO_PLACE and _has_utc(events):
+    inside = [one for one in (*found, *more) if week.start <= one.start < week.end]
+    if inside and named == NO_PLACE and _has_utc(filter(None, starts)):
         notes.append("The calendar gives its times in UTC. Say which time zone the salon is in.")
     days = [one.start.date() for one in found]
-    inside.sort(key=lambda one: (one.start, one.end, one.staff, one.title))
+    inside.sort(key=in_order)
     return Diary(inside, tuple(notes), (min(days), max(days)) if days else None)
 
 
-def _taken_apart(content: bytes) -> tuple[Calendar, list[dict[str, list[str]]]]:
-    """The calendar without its events, and of each event the lines that are read."""
+def _taken_apart(content: bytes) -> tuple[Calendar, list[Single], list[Lines]]:
+    """The calendar without its events; of each event the lines that are read."""
     try:
         text = content.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError:
         raise InputProblem("This is not text in UTF-8", WHERE, REMEDY) from None
-    head, *parts = BEGINS.split(FOLDED.sub("", text))
-    rest, events = [head], []
-    for part in parts:
-        body, *after = ENDS.split(part, maxsplit=1)
-        events.append(_lines(body))
-        rest += after
-    return _head("\n".join(rest)), events
+    unfolded = text.replace("\n ", "").replace("\n\t", "")  # RFC 5545, 3.1
+    pieces = EVENT.split(unfolded)
+    step = len(SINGLE) + 1
+    single = list(zip(*(pieces[place::step] for place in range(1, step)), strict=True))
+    others = filter(None, pieces[::step])
+    rest, events = _line_by_line("\nEND:VEVENT".join(others))  # one left open ends at the next
+    single += [tuple(map(one.get, SINGLE)) for one in events if REPEATS.isdisjoint(one)]
+    return _head("\n".join(rest)), single, [one for one in events if not REPEATS.isdisjoint(one)]
 
 
-def _lines(body: str) -> dict[str, list[str]]:
-    """The lines of one event that are read, by name; those of its alarms are not."""
-    found: dict[str, list[str]] = {}
-    inside = 0
-    lines = ANY if NESTED.search(body) else KEPT
-    for line in lines.finditer(body):
-        name = line[1].upper()
-        inside += (name == "BEGIN") - (name == "END")
-        if name in READ and not inside:
-            found.setdefault(name, []).append(line[0])
-    return found
+def _line_by_line(text: str) -> tuple[list[str], list[dict[str, str]]]:
+    """Lines outside of events, and those of each event that are read; not those of its alarms."""
+    rest: list[str] = []
+    events: list[dict[str, str]] = []
+    event: dict[str, str] | None = None
+    inside, names = 0, _Names()
+    for line in text.split("\n"):
+        begin, mark, value = line.partition(":")
+        name = names[begin] if mark else ""
+        if name in BOUNDS and value.strip().upper() == "VEVENT":
+            event, inside = _turned(events, name), 0
+        elif event is None:
+            rest.append(line)
+        elif name in BOUNDS:
+            inside += BOUNDS[name]
+        elif name and not inside and name not in event:
+            event[name] = line
+        elif name in SERIES and not inside:
+            event[name] += f"\n{line}"
+    return rest, events
+
+
+def _turned(events: list[dict[str, str]], name: str) -> dict[str, str] | None:
+    """A new event where one begins; none where it ends."""
+    if name == "END":
+        return None
+    events.append({})
+    return events[-1]
 
 
 def _parts(line: str, plain: bool = False) -> tuple[Mapping[str, Any], Any]:
@@ -174,26 +216,17 @@ def _head(text: str) -> Calendar:
     return found
 
 
-def _name_of(line: str) -> str:
-    end = len(line)
-    for mark in ":;":
-        place = line.find(mark)
-        end = place if 0 <= place < end else end
-    return line[:end].strip().upper()
-
-
-def _zone_of(head: Calendar, events: Sequence[Lines]) -> str:
+def _zone_of(head: Calendar, starts: Iterable[str]) -> str:
     named = [str(head.get("X-WR-TIMEZONE", ""))]
-    lines = dict.fromkeys(line for one in events for line in one.get("DTSTART", ())[:1])
-    named += [_parts(line)[0].get("TZID", "") for line in lines if "TZID" in line.upper()]
+    named += [_parts(line)[0].get("TZID", "") for line in starts if "TZID" in line.upper()]
     for name in dict.fromkeys(named):
         if name and is_zone(name):
             return name
     return NO_PLACE
 
 
-def _has_utc(events: Sequence[Lines]) -> bool:
-    return any(line.rstrip().endswith("Z") for one in events for line in one.get("DTSTART", ()))
+def _has_utc(starts: Iterable[str]) -> bool:
+    return any(line.rstrip().endswith("Z") for line in starts)
 
 
 def _name(head: Calendar) -> str:
@@ -201,19 +234,20 @@ def _name(head: Calendar) -> str:
     return found[:LONGEST_STAFF]
 
 
-def _plain(reader: _Reader, events: Sequence[Lines]) -> tuple[list[Booking], list[str]]:
+def _plain(reader: _Reader, events: Sequence[Single]) -> tuple[list[Booking], list[str]]:
     found, whole_days, unread = [], 0, 0
-    for lines in events:
+    for starts, ends, length, summary, status, resources, organiser in events:
         try:
-            if _is_cancelled(_text(lines, "STATUS")):
+            if status and _is_cancelled(_text(status)):
                 continue
-            start, end = _span(reader, lines)
-            title, staff = _text(lines, "SUMMARY"), _staff(lines)
+            start, end = _span(reader, starts, ends, length)
+            title = _text(summary)
+            staff = _text(resources).strip() or reader.organiser(organiser)
         except (ValueError, KeyError, TypeError, OverflowError):
             unread += 1
             continue
         if isinstance(start, datetime) and isinstance(end, datetime):
-            found.append(_booking(start, end, title, staff or reader.staff))
+            found.append(_booking(start, end, title, staff))
         else:
             whole_days += 1
     return found, _left_out(whole_days, unread)
@@ -228,14 +262,15 @@ def _left_out(whole_days: int, unread: int) -> list[str]:
     return notes
 
 
-def _span(reader: _Reader, lines: Lines) -> tuple[date, date]:
-    start = reader.moment(lines["DTSTART"][0])
-    if "DTEND" in lines:
-        return start, reader.moment(lines["DTEND"][0])
-    length = timedelta()
-    if "DURATION" in lines:
-        length = vDuration.from_ical(_parts(lines["DURATION"][0])[1])
-    return start, start + length
+def _span(
+    reader: _Reader, starts: str | None, ends: str | None, length: str | None
+) -> tuple[date, date]:
+    if starts is None:
+        raise ValueError
+    start = reader.moment(starts)
+    if ends is not None:
+        return start, reader.moment(ends)
+    return start, start + (vDuration.from_ical(_parts(length)[1]) if length else timedelta())
 
 
 def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
@@ -243,21 +278,13 @@ def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
     return Booking(start, max(start, end), words[:LONGEST_TITLE], staff[:LONGEST_STAFF])
 
 
-def _text(lines: Lines, name: str) -> str:
-    found = lines.get(name)
-    if not found:
+def _text(line: str | None) -> str:
+    if line is None:
         return ""
-    before, _, plain = found[0].partition(":")
-    if ";" in before or "\\" in plain:  # parameters, where a colon may stand in quotes; escapes
-        return str(_parts(found[0], plain=True)[1])
-    return plain
-
-
-def _staff(lines: Lines) -> str:
-    said = _text(lines, "RESOURCES")
-    if not said and "ORGANIZER" in lines:
-        said = _parts(lines["ORGANIZER"][0])[0].get("CN", "")
-    return said.strip()
+    name, _, value = line.partition(":")
+    if ";" in name:  # parameters, where a colon may stand in quotes
+        return str(_parts(line, plain=True)[1])
+    return unescape_backslash(value) if "\\" in value else value
 
 
 def _is_cancelled(status: str) -> bool:
@@ -288,9 +315,9 @@ def _repeated(
 
 def _event(lines: Lines, zones: Mapping[str, tzinfo]) -> Event | None:
     """The event as the library reads it, from the lines that we read alone."""
-    text = "\r\n".join(["BEGIN:VEVENT", *(one for all_ in lines.values() for one in all_)])
+    text = "\n".join(["BEGIN:VEVENT", *lines.values(), "END:VEVENT\n"]).replace("\n", "\r\n")
     try:
-        found: Any = Event.from_ical(f"{text}\r\nEND:VEVENT\r\n")
+        found: Any = Event.from_ical(text)
         put_in_zones(found, zones)
         _ = found.start
     except Exception:  # the same

@@ -3,13 +3,22 @@
 import csv
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from io import StringIO
+from operator import itemgetter
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from trainer.core.bookings.booking import LONGEST_STAFF, LONGEST_TITLE, Booking, Diary, Week
+from trainer.core.bookings.booking import (
+    LONGEST_STAFF,
+    LONGEST_TITLE,
+    Booking,
+    Diary,
+    Week,
+    in_order,
+)
 from trainer.core.problems import InputProblem
 
 WHERE = "table"
@@ -25,6 +34,8 @@ HEADINGS: Mapping[str, tuple[str, ...]] = {
     "status": ("status", "state"),
 }
 """What a column is for, and what it may be called (case, spaces and marks do not count)."""
+HOURS = ("date", "start", "end", "minutes")
+"""The first of them."""
 WORK_ALONE = ("service", "services", "treatment")
 NEEDED = {
     "start": "when each booking starts (Start, or Date and Time)",
@@ -43,17 +54,25 @@ class _Unread(ValueError):
     """One cell that cannot be read, said in words."""
 
 
-@dataclass(frozen=True)
-class _Shape:
-    """How the cells of one table read: which column is what, and which number is the month."""
+class _Cells(NamedTuple):
+    """One row's cells by what they are for, as they stand; '' where there is none."""
 
-    columns: Mapping[str, int]
+    date: str
+    start: str
+    end: str
+    minutes: str
+    title: str
+    staff: str
+    status: str
+
+
+@dataclass
+class _Shape:
+    """How the cells of one table read: which number is the month, and hours read already."""
+
     month_first: bool
     zone: ZoneInfo | None
-
-    def cell(self, row: Sequence[str], name: str) -> str:
-        place = self.columns.get(name, -1)
-        return row[place].strip() if 0 <= place < len(row) else ""
+    known: dict[tuple[str, ...], tuple[datetime, datetime]] = field(default_factory=dict)
 
 
 def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = False) -> Diary:
@@ -76,11 +95,11 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
     """
     rows = _rows(content)
     columns = _columns(rows[0][1])
-    shape = _Shape(columns, month_first, ZoneInfo(zone) if zone else None)
-    first = [shape.cell(row, "date" if "date" in columns else "start") for _, row in rows[1:]]
-    shape = _Shape(columns, _month_first(first, month_first), shape.zone)
+    cells = _picked(rows[1:], columns)
+    first = [one.date if "date" in columns else one.start for _, one in cells]
+    shape = _Shape(_month_first(first, month_first), ZoneInfo(zone) if zone else None)
     found, unread = [], []
-    for number, row in rows[1:]:
+    for number, row in cells:
         try:
             booking = _booking(shape, row)
         except _Unread as problem:
@@ -89,14 +108,10 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
             found += [booking] if booking else []
     if unread and not found:
         raise InputProblem(unread[0], WHERE, "Mend the column and give the table again.")
-    inside = sorted((one for one in found if week.holds(one.start)), key=_order)
+    inside = sorted((one for one in found if week.start <= one.start < week.end), key=in_order)
     days = [one.start.date() for one in found]
     bare = _plain(rows[0][1][columns["title"]]) in WORK_ALONE
     return Diary(inside, _told(unread), (min(days), max(days)) if days else None, bare)
-
-
-def _order(one: Booking) -> tuple[datetime, datetime, str, str]:
-    return one.start, one.end, one.staff, one.title
 
 
 def _told(unread: Sequence[str]) -> tuple[str, ...]:
@@ -162,23 +177,31 @@ def _month_first(cells: Sequence[str], usual: bool) -> bool:
     return usual
 
 
-def _booking(shape: _Shape, row: Sequence[str]) -> Booking | None:
-    if shape.cell(row, "status").casefold().startswith(CANCELLED):
+def _picked(
+    rows: Sequence[tuple[int, list[str]]], columns: Mapping[str, int]
+) -> list[tuple[int, _Cells]]:
+    blank = [""] * (max(columns.values()) + 1)  # so that short rows end in empty cells
+    pick = itemgetter(*(columns.get(name, -1) for name in HEADINGS))
+    return [(number, _Cells._make(pick(row + blank))) for number, row in rows]
+
+
+def _booking(shape: _Shape, row: _Cells) -> Booking | None:
+    if row.status and row.status.strip().casefold().startswith(CANCELLED):
         return None
-    start = _start(shape, row)
-    title = " ".join(shape.cell(row, "title").split())
-    staff = " ".join(shape.cell(row, "staff").split())
-    end = max(start, _end(shape, row, start))
-    return Booking(start, end, title[:LONGEST_TITLE], staff[:LONGEST_STAFF])
+    hours = row[: len(HOURS)]
+    if hours not in shape.known:  # people share their hours
+        shape.known[hours] = _span(shape, *(one.strip() for one in hours))
+    title = " ".join(row.title.split())
+    staff = " ".join(row.staff.split())
+    return Booking(*shape.known[hours], title[:LONGEST_TITLE], staff[:LONGEST_STAFF])
 
 
-def _start(shape: _Shape, row: Sequence[str]) -> datetime:
-    said, on = shape.cell(row, "start"), shape.cell(row, "date")
-    return datetime.combine(_day(on, shape), _time(said)) if on else _moment(said, shape)
+def _span(shape: _Shape, on: str, said: str, end: str, minutes: str) -> tuple[datetime, datetime]:
+    start = datetime.combine(_day(on, shape), _time(said)) if on else _moment(said, shape)
+    return start, max(start, _end(shape, start, end, minutes))
 
 
-def _end(shape: _Shape, row: Sequence[str], start: datetime) -> datetime:
-    said, minutes = shape.cell(row, "end"), shape.cell(row, "minutes")
+def _end(shape: _Shape, start: datetime, said: str, minutes: str) -> datetime:
     if said:
         whole = len(said) > len("00:00:00 am")
         return _moment(said, shape) if whole else datetime.combine(start.date(), _time(said))

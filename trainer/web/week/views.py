@@ -9,15 +9,18 @@ from trainer import clock
 from trainer.core.bookings.booking import Diary, Week, week_of
 from trainer.core.records.clearance import REMINDER
 from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules, note_week
+from trainer.use_cases.check_week import Checked
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.outside import door
 from trainer.web.week.carried import packed, unpacked
 from trainer.web.week.entries import NOBODY, NOTHING, AddressEntry, FileEntry, RuleEntry
+from trainer.web.week.listed import listed
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("week", __name__)
@@ -74,8 +77,12 @@ def confirm() -> ResponseReturnValue:
             for one in meanings:
                 keep_matching_rules.confirm(unit, house().bank, one, clock.now())
     except InputProblem as found:
-        return _answer(week, diary, found), 400
-    return _answer(week, diary, learnt=len(meanings))
+        with reading() as unit:
+            again = _check(unit, week, diary)
+        return _answer(again, found), 400
+    with reading() as unit:
+        again = _check(unit, week, diary)
+    return _answer(again, learnt=len(meanings))
 
 
 @pages.route("/week/rules", methods=["GET", "POST"])
@@ -158,26 +165,31 @@ def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValu
     try:
         with reading() as unit:
             diary = check_week.read(unit, content, week)
-        return _answer(week, diary)
+            found = _check(unit, week, diary)
+        return _answer(found)
     except InputProblem as problem:
         return _home(entry, problem), 400
 
 
-def _answer(week: Week, diary: Diary, problem: InputProblem | None = None, learnt: int = 0) -> str:
-    with reading() as unit:
-        days = house().settings.grace_days
-        found = check_week.check(unit, house().bank, week, diary, days)
+def _check(unit: Unit, week: Week, diary: Diary) -> Checked:
+    return check_week.check(unit, house().bank, week, diary, house().settings.grace_days)
+
+
+def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0) -> str:
+    days = [one.booking.start.date() for one in found.lines]
     with writing() as unit:
-        note_week.note(unit, week, [one.booking.start.date() for one in found.lines], clock.now())
+        note_week.note(unit, found.week, days, clock.now())
+    methods = house().bank.methods.values()
     return render_template(
         "week/answer.html",
         found=found,
+        days=listed(found.lines, {one.id: one.name for one in methods}),
         work=found.work[:MOST_ASKED],
         people=found.people[:MOST_ASKED],
         nothing=NOTHING,
         nobody=NOBODY,
-        methods=house().bank.methods.values(),
-        carried=packed(week, diary) if found.asked else "",
+        methods=methods,
+        carried=packed(found.week, found.diary) if found.asked else "",
         problem=problem,
         learnt=learnt,
         reminder=REMINDER,

@@ -11,11 +11,14 @@ from trainer.core.measurement.calibration.prior import LOG_SLOPE_SD, Prior
 from trainer.core.measurement.evidence import Evidence
 from trainer.core.measurement.response_model import Floats
 
-ROUNDS, CLOSE = 60, 1e-3
-BOLD, CAREFUL = 10, 0.5
-"""After so many rounds each goes only part of its way: little data can swing to and fro."""
+ROUNDS, CLOSE = 100, 1e-3
+LEAST_PART = 0.25
+"""Whenever a round moves no less than the one before, the next go half as far, down to this part:
+little data can swing to and fro."""
 LEAST_PRECISION = 1e-4
 """What silent responses say of a difficulty [1 / theta^2]: an SD of 100."""
+FARTHEST = 3.0
+"""Responses stand at most about so many of their SDs from what was believed in a direction."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,8 @@ def estimate_with_features(
     of the American Statistical Association 81.
     """
     mean, spread, share = rows @ before.weights, before.spread, np.zeros(len(rows))
-    for number in range(ROUNDS):
+    part, last = 1.0, np.inf
+    for _ in range(ROUNDS):
         prior = Prior(log_slope_sd, spread, mean, on_log=True, told=share)
         found = estimate(evidence, floor, model, prior)
         share = np.clip(1 - np.diag(found.covariance_b) / spread**2, 0.0, 1.0)
@@ -72,7 +76,7 @@ def estimate_with_features(
         moved = max(np.abs(following - mean).max(), abs(told.spread - spread)) / spread
         if moved < CLOSE:
             return Together(found, told, found.converged)
-        part = 1.0 if number < BOLD else CAREFUL
+        part, last = part if moved < last else max(part / 2, LEAST_PART), moved
         mean = mean + part * (following - mean)
         spread = spread + part * (told.spread - spread)
     return Together(found, told, False)
@@ -82,13 +86,16 @@ def _without_prior(found: Estimates, mean: Floats, spread: float) -> tuple[Float
     """Difficulties and the covariance of their errors as responses alone would have them.
 
     Where responses say next to nothing, the curve's second derivative says less than nothing as
-    often as not; in such directions it is taken as next to nothing. The mode stays where it is, so
-    that all goes over smoothly: a direction that counted or not by a threshold would come and go
-    from round to round, and nothing would rest.
+    often as not; in such directions it is taken as next to nothing, or as a ninth of the squared
+    slope where that is more: the square's expectation is the information too, and a slope without
+    curvature would throw weights far out (Berndt, Hall, Hall & Hausman 1974, Annals of Economic
+    and Social Measurement 3). The mode stays where it is, so that all goes over smoothly: a
+    direction that counted or not by a threshold would come and go from round to round, and nothing
+    would rest.
     """
     precision = np.linalg.inv(found.covariance_b)
     told, axes = np.linalg.eigh(precision - np.eye(len(mean)) / spread**2)
-    told = np.maximum(told, LEAST_PRECISION)
     off = axes.T @ (found.b - mean)
+    told = np.maximum(told, np.maximum(LEAST_PRECISION, (off / (FARTHEST * spread**2)) ** 2))
     alone = mean + axes @ ((1 + 1 / (told * spread**2)) * off)
     return alone, (axes / told) @ axes.T
