@@ -47,3 +47,8 @@ def test_a_late_one_and_a_house_without_anybody_free_say_so(visit, sqlite_work, 
     assert "late" in visit(mina).get(f"/appeals/{sent}")
     assert "Nobody here is free to answer" in visit(boss).get(f"/appeals/{sent}")
     assert "late" in visit(boss).get("/appeals")
+
+
+def test_help_tells_strangers_and_members_where_to_appeal(visit, sqlite_work):
+    assert "Sign in, come back here" in visit().get("/help")
+    assert 'href="/appeals"' in visit(a_person(sqlite_work)).get("/help")

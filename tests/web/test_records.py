@@ -150,7 +150,7 @@ def test_who_watched_the_work_is_told_why_they_may_not_lift_a_suspension(
     with sqlite_work.writing() as unit:
         unit.session.add(an_observation(holder, boss, "fit"))
     lifted = {"decision": "reinstated", "reason": "It was not upheld.", "password": PASSWORD}
-    assert "somebody who did not must decide" in visit(boss).post(address, lifted, code=403)
+    assert "somebody who did neither must decide" in visit(boss).post(address, lifted, code=403)
     assert "Suspended" in visit().get(f"/check/{record_id}")
 
 
