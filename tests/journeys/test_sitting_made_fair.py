@@ -73,11 +73,14 @@ def let_in(site, browser, boss):
 def warm_up(page):
     """By the keyboard alone, as the page tells."""
     page.get_by_role("link", name="Try a warm-up question").click()
+    page.wait_for_url("**/try/1")
+    page.wait_for_load_state()
     checked(page)
     page.locator('input[name="choice"]').first.focus()
     page.keyboard.press("ArrowDown")
     page.keyboard.press("Enter")
     page.locator(".mark").wait_for()
+    page.wait_for_load_state()
     checked(page)
     page.get_by_role("link", name="Back to the assessment").click()
 

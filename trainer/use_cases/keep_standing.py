@@ -25,6 +25,7 @@ def as_held(row: Any) -> HeldRecord:
         row.valid_until.date(),
         row.state,
         row.state_since.date(),
+        at=row.state_since,
     )
 
 

@@ -1,7 +1,7 @@
 """Standing over time: the last word counts, and no day is without a word."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from hypothesis import given
@@ -94,6 +94,17 @@ def test_competent_always_rests_on_a_record_in_force_that_day(records, day):
     good = [one for one in held if one.state == "in_force" or one.since > day]
     assert found.word != "competent" or found.record in {one.id for one in good}
     assert standing_on(day, "fit", records[::-1], STARTED) == found
+
+
+@pytest.mark.parametrize("ids", [("a", "b"), ("b", "a")])
+@pytest.mark.parametrize(("lifted_at", "expected"), [(17, "competent"), (9, "suspended")])
+def test_on_one_day_the_hour_tells_which_word_was_last(ids, lifted_at, expected):
+    def at(hour):
+        return datetime(DAY.year, DAY.month, DAY.day, hour, tzinfo=UTC)
+
+    stopped = replace(HELD, id=ids[0], state="suspended", since=DAY, at=at(12))
+    renewed = replace(HELD, id=ids[1], valid_from=DAY, since=DAY, at=at(lifted_at))
+    assert word(stopped, renewed) == word(renewed, stopped) == expected
 
 
 def test_a_kept_standing_ends_with_its_record():

@@ -11,7 +11,7 @@ issuer's list must be looked at again.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Literal
 
 State = Literal["in_force", "suspended", "withdrawn", "replaced", "marked"]
@@ -27,6 +27,7 @@ Word = Literal[
 ]
 STOPS: tuple[Word, ...] = ("suspended", "withdrawn", "marked")
 OBSERVED_SERVICES = ("fit", "maintain", "remove")
+EARLIEST = datetime.min.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,8 @@ class HeldRecord:
 
     `from_elsewhere`: it names all that it covers, and counts until `checked_until` unless its
     status is looked at again (None: it never was). State marked: its issuer's list says that it
-    is no longer valid, and `since` is the day on which that was seen.
+    is no longer valid, and `since` is the day on which that was seen. `at`: the moment of `since`,
+    which tells a suspension from its lifting on the same day.
     """
 
     id: str
@@ -46,6 +48,7 @@ class HeldRecord:
     since: date
     from_elsewhere: bool = False
     checked_until: date | None = None
+    at: datetime = EARLIEST
 
 
 @dataclass(frozen=True)
@@ -96,7 +99,7 @@ def standing_on(
     ]
     if not known:
         return _without_record(progress)
-    latest = max(known, key=lambda one: (_last_word(one, day), one.valid_until, one.id))
+    latest = max(known, key=lambda one: (*_last_word(one, day), one.valid_until, one.id))
     state = _state(latest, day)
     if state == "suspended" or state == "withdrawn" or state == "marked":
         return Standing(state, latest.since, latest.id)
@@ -173,8 +176,10 @@ def _is_known(record: HeldRecord, day: date) -> bool:
     return record.checked_until is not None and day <= record.checked_until
 
 
-def _last_word(record: HeldRecord, day: date) -> date:
-    return record.since if record.since <= day else record.valid_from
+def _last_word(record: HeldRecord, day: date) -> tuple[date, datetime]:
+    if record.since <= day:
+        return record.since, record.at
+    return record.valid_from, EARLIEST
 
 
 def _without_record(progress: Progress) -> Standing:
