@@ -6,32 +6,19 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.people import a_person, an_organisation
+from tests.support.people import a_person
 from tests.support.programs import Program, a_code
 from tests.support.records import Earned, a_record
 from trainer import clock
-from trainer.use_cases import keep_access, keep_people
+from trainer.use_cases import keep_access
 from trainer.use_cases.certify import Issuing
 
 NOBODY = "0" * 32
 
 
 @pytest.fixture
-def salon(sqlite_work):
-    return an_organisation(sqlite_work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(sqlite_work, salon):
-    return a_person(sqlite_work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
-def stylist(sqlite_work, salon):
-    someone = a_person(sqlite_work, name="Noor Haddad")
-    with sqlite_work.writing() as unit:
-        keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
-    return someone
+def stylist(join):
+    return join("Noor Haddad")
 
 
 @pytest.fixture

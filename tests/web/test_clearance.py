@@ -5,47 +5,13 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.people import a_person, an_organisation
-from tests.support.records import Earned, a_record
+from tests.support.people import a_person
 from trainer import clock
 from trainer.core.records.house_rules import HouseRules
 from trainer.store.supervised_work import keep_once
-from trainer.use_cases import keep_house_rules, keep_people
-from trainer.use_cases.certify import Issuing
+from trainer.use_cases import keep_house_rules
 
 GRACE = 30
-
-
-@pytest.fixture
-def salon(sqlite_work):
-    return an_organisation(sqlite_work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(sqlite_work, salon):
-    return a_person(sqlite_work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
-def issue(sqlite_work, salon, bank, monkeypatch, settings):
-    """issue(name) is somebody of the salon with a record for tape-in."""
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-
-    def made(name):
-        someone = a_person(sqlite_work, name=name)
-        with sqlite_work.writing() as unit:
-            keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
-        issuing = Issuing(settings.keys, "http://localhost")
-        a_record(sqlite_work, bank, earned, issuing, someone, now=clock.now())
-        return someone
-
-    return made
-
-
-@pytest.fixture
-def stylist(issue):
-    return issue("Noor Haddad")
 
 
 @pytest.fixture

@@ -6,22 +6,12 @@ import pytest
 import segno
 
 from tests.support.elsewhere import LIST, FakeDoor, OtherAcademy
-from tests.support.people import a_person, an_organisation
+from tests.support.people import a_person
 from trainer import clock
 
 LINK = "https://other.example/check/7"
 FILE = "https://other.example/records/7.json"
 PAGE = b'<html><link rel="alternate" type="application/vc+ld+json" href="/records/7.json"></html>'
-
-
-@pytest.fixture
-def salon(sqlite_work):
-    return an_organisation(sqlite_work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(sqlite_work, salon):
-    return a_person(sqlite_work, "salon_manager", organisation=salon)
 
 
 @pytest.fixture

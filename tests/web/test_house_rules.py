@@ -2,18 +2,7 @@
 
 import pytest
 
-from tests.support.people import a_person, an_organisation
-
-
-@pytest.fixture
-def salon(sqlite_work):
-    return an_organisation(sqlite_work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(sqlite_work, salon):
-    return a_person(sqlite_work, "salon_manager", organisation=salon)
-
+from tests.support.people import a_person
 
 SENT = {"method": "fusion_bond", "refresh_months": 6, "supervised_clients": 3, "grace_days": 7}
 

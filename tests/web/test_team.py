@@ -1,34 +1,6 @@
 """The team on screen: picture, table, filters, gaps, days, file."""
 
-import pytest
-
-from tests.support.people import a_person, an_organisation
-from tests.support.records import Earned, a_record
-from trainer import clock
-from trainer.use_cases import keep_people
-from trainer.use_cases.certify import Issuing
-
-
-@pytest.fixture
-def salon(sqlite_work):
-    return an_organisation(sqlite_work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(sqlite_work, salon):
-    return a_person(sqlite_work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
-def stylist(sqlite_work, salon, bank, monkeypatch, settings):
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-    someone = a_person(sqlite_work, name="Noor Haddad")
-    with sqlite_work.writing() as unit:
-        keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
-    issuing = Issuing(settings.keys, "http://localhost")
-    a_record(sqlite_work, bank, earned, issuing, someone, now=clock.now())
-    return someone
+from tests.support.people import a_person
 
 
 def test_picture_table_and_filters(visit, desk, stylist):

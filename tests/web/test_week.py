@@ -6,12 +6,9 @@ from io import BytesIO
 import pytest
 
 from tests.support.diaries import row, table
-from tests.support.people import a_person, an_organisation
-from tests.support.records import Earned, a_record
+from tests.support.people import a_person
 from trainer import clock
 from trainer.core.bookings.booking import week_of
-from trainer.use_cases import keep_people
-from trainer.use_cases.certify import Issuing
 from trainer.use_cases.fetch_outside import Fetched
 from trainer.use_cases.refusals import InputProblem
 
@@ -19,26 +16,8 @@ CLIENT = "Zebedee Quillfeather"
 
 
 @pytest.fixture
-def salon(sqlite_work):
-    return an_organisation(sqlite_work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(sqlite_work, salon):
-    return a_person(sqlite_work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
-def team(sqlite_work, salon, bank, monkeypatch, settings):
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-    found = [a_person(sqlite_work, name=name) for name in ("Noor Haddad", "Bo Hart")]
-    for someone in found:
-        with sqlite_work.writing() as unit:
-            keep_people.join(unit, someone.id, salon, ("apprentice",), clock.now())
-    issuing = Issuing(settings.keys, "http://localhost")
-    a_record(sqlite_work, bank, earned, issuing, found[0], now=clock.now())
-    return found
+def team(issue, join):
+    return [issue("Noor Haddad"), join("Bo Hart")]
 
 
 def upload(content, name="week.csv"):

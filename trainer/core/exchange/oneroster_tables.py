@@ -149,7 +149,7 @@ def _unpacked(content: bytes) -> tuple[dict[str, str], list[Fault]]:
             if wrong:
                 return {}, [Fault("the zip", 0, "", wrong)]
             packed = {one.filename: archive.read(one) for one in archive.infolist()}
-    except (BadZipFile, OSError, RuntimeError, NotImplementedError, EOFError, ValueError):
+    except (BadZipFile, OSError, RuntimeError, EOFError, ValueError):
         return {}, [Fault("the file", 0, "", "is no zip that can be read")]
     texts, faults = {}, []
     for name, raw in packed.items():
