@@ -208,6 +208,11 @@ def state_of(unit: Unit, sitting_id: str, now: datetime) -> str:
     return "lapsed" if now > clock.end(now) + GRACE else "open"
 
 
+def under_way(unit: Unit) -> SittingRow | None:
+    """A sitting of the viewer that is not finished, whether paused or over its time; or None."""
+    return next(iter(sittings.open_of(unit, unit.viewer.person_id)), None)
+
+
 def page(unit: Unit, sitting_id: str, number: int | None, now: datetime) -> Page:
     """A sitting of the viewer at a question of its present part.
 
