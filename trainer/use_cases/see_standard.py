@@ -145,6 +145,7 @@ class Past:
     needed: int
     proposer: str
     adopter: str
+    raters: tuple[str, ...]
 
 
 def overview(unit: Unit, bank: Bank) -> list[Line]:
@@ -257,6 +258,7 @@ def history(unit: Unit, bank: Bank, method: str) -> list[Past]:
             questions_needed(items, row.share, True),
             people.person(unit, row.proposed_by).name,
             people.person(unit, row.adopted_by).name,
+            tuple(people.person(unit, rater).name for rater in row.summary["raters"]),
         )
         for row in standards.history(unit, method, MOST_HISTORY)
     ]
