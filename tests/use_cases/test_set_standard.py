@@ -226,7 +226,7 @@ def test_a_new_standard_ends_the_one_before(panel, plain):
         latest, first = see_standard.history(unit, plain, METHOD)
         assert standards.in_force(unit, METHOD).panel_id == panel.id == latest.row.panel_id
     assert (first.row.ended_at, latest.row.ended_at) == (later, None)
-    assert latest.row.share > first.row.share + 0.05
+    assert latest.row.share > first.row.share + 0.05 and latest.needed > first.needed
 
 
 def test_other_places_and_roles_see_nothing_of_it(panel, plain):
@@ -309,12 +309,8 @@ def test_what_is_offered_says_about_how_many(panel, plain):
         by_panel = sit_assessment.offer(unit, plain, METHOD, 7, NOW)
         again = refresh_record.offer(unit, plain, METHOD, NOW)
         share = standards.in_force(unit, METHOD).share
-    with panel.work.reading(panel.boss.viewer) as unit:
-        (line,) = see_standard.overview(unit, plain)
-        (past,) = see_standard.history(unit, plain, METHOD)
     assert (plainly.needed, plainly.by_panel) == (30, False)
-    assert by_panel.by_panel and by_panel.needed > 30
-    assert by_panel.needed == line.needed == past.needed == round(share * 40)
+    assert by_panel.by_panel and by_panel.needed == round(share * 40) > 30
     assert again.by_panel and again.needed == round(share * again.blueprint.items)
 
 
