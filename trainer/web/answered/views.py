@@ -6,10 +6,12 @@ from trainer.core.knowledge.method import Method
 from trainer.core.measurement.analysis.matched import LEAST_PEOPLE
 from trainer.use_cases import compare_groups, see_answers
 from trainer.web.access import who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading
 
 pages = Blueprint("answered", __name__, url_prefix="/methods/answers")
 READERS = ("instructor", "administrator")
+closed_while_sitting(pages)
 
 
 @pages.get("")
