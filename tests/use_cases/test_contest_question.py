@@ -170,7 +170,7 @@ def test_an_answer_needs_its_reason(work, plain, place, issuing):
     sitter, wrong = sat(work, plain, place)
     contest(work, sitter, wrong[0])
     teacher = a_person(work, "instructor", organisation=place)
-    with pytest.raises(InputProblem, match="answer"):
+    with pytest.raises(InputProblem, match="words"):
         answer(work, plain, teacher, True, issuing, words="")
     with pytest.raises(InputProblem, match="reach"):
         answer(work, plain, teacher, True, issuing, reach="everywhere")

@@ -57,7 +57,7 @@ def _set(entry: RulesEntry) -> bool:
             method = entry.method.data or ""
             keep_house_rules.set_rules(unit, house().bank, method, rules, days, clock.now())
     except InputProblem as problem:
-        entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+        entry[problem.where].errors = (problem.said,)
         return False
     except ValueError:
         entry.grace_days.errors = ("Give 0 or more days.",)
