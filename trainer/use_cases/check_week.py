@@ -273,7 +273,7 @@ def _able(
         (method, service, on): [
             one
             for one in begun[method]
-            if works(days.get(one), on) and kept.answer(one, method, service, on)[0] == "cleared"
+            if works(days.get(one), on) and kept.cell(one, method, service, on).answer == "cleared"
         ]
         for method, service, on in slots
     }

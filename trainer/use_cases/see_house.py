@@ -131,7 +131,7 @@ class _Tally:
                 self._take(person_id, method, days)
 
     def _take(self, person_id: str, method: str, days: int) -> None:
-        told = self.kept.answers(person_id, method, self.today)
+        told = self.kept.cells(person_id, method, self.today)
         for service, (answer, _) in told.items():
             if answer == "cleared":
                 self.can[method][service] += 1
@@ -140,15 +140,14 @@ class _Tally:
                 nearness = self._nearness(person_id, method, answer == "supervised_only")
                 self.near[method, service].append((nearness, person_id))
         observed = self.kept.bank.methods[method].scheme.observed
-        found = [told[service][1] for service in observed]
+        found = [told[service].standing for service in observed]
         ends = [one.day for one in found if one.word == "competent" and one.day is not None]
         if ends:
             self.ends[f"{min(ends):%Y-%m}"] += 1
 
     def _nearness(self, person_id: str, method: str, supervised: bool) -> tuple[int, int, int]:
-        rows = self.kept.rows.get((person_id, method), ())
-        passed = any(row.passed_on for row in rows)
-        return -supervised, -passed, -sum(row.observed_on is not None for row in rows)
+        known = self.kept.progress(person_id, method)
+        return -supervised, -(known.passed_on is not None), -len(known.observed)
 
     def gaps(self, opened: int) -> tuple[Gap, ...]:
         """What nobody can do, with hands on hair; the house is open on these days."""

@@ -8,28 +8,19 @@ from trainer.core.exchange.csv_cells import Cell as CsvCell
 from trainer.core.exchange.csv_cells import csv_text
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
-from trainer.core.records.asked import Answer
 from trainer.core.records.standing import Standing
 from trainer.store import team, working_days
 from trainer.store.statements import Found
 from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import ASKERS
-from trainer.use_cases.weigh_clearance import Kept, read_kept
+from trainer.use_cases.weigh_clearance import Cell, Kept, read_kept
 
 __all__ = ["PAGE", "Cell", "Line", "Row", "TeamPage", "Wanted", "as_csv", "page", "rows"]
 PAGE = 20
 AT_ONCE = 500
 """So many people are read at once for a file."""
 HEADING = ("name", "method", "service", "standing", "until_or_since", "clearance_today")
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One method and service of one person: what the desk answers today, and the standing."""
-
-    answer: Answer
-    standing: Standing
 
 
 @dataclass(frozen=True)
@@ -126,8 +117,7 @@ def _cells(kept: Kept, person: Found, today: date) -> Mapping[str, Mapping[str, 
     for method in kept.bank.methods:
         begun = (person.id, method) in kept.begun
         if kept.anything(person.id, method):
-            told = kept.answers(person.id, method, today)
-            found[method] = {service: Cell(*one) for service, one in told.items()}
+            found[method] = kept.cells(person.id, method, today)
         else:
             found[method] = ONLY_PRACTISED if begun else NOT_STARTED
     return found

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.core.records.asked import ANSWERS
-from trainer.core.records.clearance import Question, clear
+from trainer.core.records.clearance import Question, answer_to, clear
 from trainer.core.records.house_rules import Backing, HouseRules, strictest
 from trainer.core.records.standing import Progress, Standing
 
@@ -94,6 +94,24 @@ def test_more_rules_are_never_looser(word, progress, service, one, other, backin
 
     assert place(both) <= min(place(one), place(other))
     assert place(one) <= place(HouseRules(one.grace_days))
+
+
+STANDINGS = st.builds(
+    Standing,
+    st.sampled_from([*WORDS, "marked", "unchecked"]),
+    st.none() | st.dates(date(2026, 4, 1), date(2026, 7, 1)),
+)
+
+
+@given(STANDINGS, st.sampled_from([NOTHING, PASSED]), SERVICES, RULES, BACKINGS, st.booleans())
+def test_the_answer_alone_is_the_answer_with_its_words(
+    standing, progress, service, rules, backing, all_observed
+):
+    observed = ("fit", "maintain", "remove") if all_observed else ("fit",)
+    asked = replace(ASKED, service=service)
+    found = clear(asked, standing, progress, rules, observed, backing)
+    alone = answer_to(service, asked.on, standing, progress, rules, observed, backing)
+    assert alone == found.answer
 
 
 @pytest.mark.parametrize(
