@@ -86,8 +86,9 @@ def fill(work: Work, place: str, count: int, methods: Sequence[str]) -> None:
                 "organisation_id": place,
                 "roles": ["apprentice"],
                 "since": now,
+                "called": name,
             }
-            for n in range(count)
+            for n, name in enumerate(names)
         ),
     )
     put(work, records.TABLE, record_rows(place, count, methods))

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Sequence
 from datetime import date, datetime
 
-from sqlalchemy import ForeignKey, bindparam, select
+from sqlalchemy import ForeignKey, Index, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
@@ -20,6 +20,7 @@ class StandingRow(Base):
     """
 
     __tablename__ = "standings"
+    __table_args__ = (Index("ix_standings_word", "word", "person_id", "method", "service", "day"),)
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), primary_key=True)
     method: Mapped[str] = mapped_column(primary_key=True)
     service: Mapped[str] = mapped_column(primary_key=True)

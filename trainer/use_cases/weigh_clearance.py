@@ -21,7 +21,7 @@ from trainer.use_cases.outside_standing import held_from_elsewhere
 
 Key = tuple[str, str]
 """(person, method)."""
-NOT_YET, NOTHING_BEHIND = Standing("not_started"), Backing()
+NOT_STARTED, NOTHING_BEHIND = Standing("not_started"), Backing()
 
 
 class Cell(NamedTuple):
@@ -29,6 +29,10 @@ class Cell(NamedTuple):
 
     answer: Answer
     standing: Standing
+
+
+NOT_BEGUN = dict.fromkeys(SERVICES, Cell("not_cleared", NOT_STARTED))
+ONLY_PRACTISED = dict.fromkeys(SERVICES, Cell("not_cleared", Standing("working_towards")))
 
 
 class Summed(NamedTuple):
@@ -56,7 +60,7 @@ class Case:
             return standing_on(on, service, self.held, self.progress)
         if service in self.summed:
             return on_day(self.summed[service].standing, on)
-        return Standing("working_towards" if self.progress.started else "not_started")
+        return Standing("working_towards") if self.progress.started else NOT_STARTED
 
     def backing(self, service: str, standing: Standing, supervised: int) -> Backing:
         """What stands behind a standing of theirs."""
@@ -103,21 +107,27 @@ class Kept:
             emergency.ended_days if emergency else 0,
         )
 
-    def cells(self, person_id: str, method: str, on: date) -> Mapping[str, Cell]:
-        """Service -> what `cell` says."""
-        return {one: self.cell(person_id, method, one, on) for one in SERVICES}
+    def cells(
+        self, person_id: str, method: str, on: date, services: Sequence[str] = SERVICES
+    ) -> Mapping[str, Cell]:
+        """Service -> the answer in a word and the standing: for pictures of many people."""
+        if not self.anything(person_id, method):
+            return ONLY_PRACTISED if (person_id, method) in self.begun else NOT_BEGUN
+        case, rules = self._case(person_id, method), self.rules[method]
+        observed = self.bank.methods[method].scheme.observed
+        backing, found = NOTHING_BEHIND, {}
+        for service in services:
+            standing = case.standing(service, on)
+            if rules.asks_more:
+                done = self.supervised.get((person_id, method, service), 0)
+                backing = case.backing(service, standing, done)
+            told = answer_to(service, on, standing, case.progress, rules, observed, backing)
+            found[service] = Cell(told, standing)
+        return found
 
     def cell(self, person_id: str, method: str, service: str, on: date) -> Cell:
-        """The answer in a word and the standing: for pictures of many people."""
-        case, rules = self._case(person_id, method), self.rules[method]
-        standing = case.standing(service, on)
-        backing = NOTHING_BEHIND
-        if rules.asks_more:
-            done = self.supervised.get((person_id, method, service), 0)
-            backing = case.backing(service, standing, done)
-        observed = self.bank.methods[method].scheme.observed
-        told = answer_to(service, on, standing, case.progress, rules, observed, backing)
-        return Cell(told, standing)
+        """The same for one service."""
+        return self.cells(person_id, method, on, (service,))[service]
 
     def anything(self, person_id: str, method: str) -> bool:
         """Whether there is a record, a passed assessment or watched work to be weighed."""
@@ -143,7 +153,7 @@ class Kept:
 
 def _case_of(rows: Sequence[Found], begun: bool, held: Sequence[HeldRecord] | None) -> Case:
     summed: dict[str, Summed] = {}
-    passed_on, observed, last = None, [], NOT_YET
+    passed_on, observed, last = None, [], NOT_STARTED
     for _, _, service, word, day, record, passed, seen, began, second in rows:
         if (word, day, record) != (last.word, last.day, last.record):
             last = Standing(word, day, record)
