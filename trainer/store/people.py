@@ -137,7 +137,7 @@ def _call(_mapper: object, connection: Connection, row: MembershipRow) -> None:
 @event.listens_for(PersonRow, "after_update")
 def _call_again(_mapper: object, connection: Connection, row: PersonRow) -> None:
     if inspect(row).attrs.name.history.has_changes():
-        theirs = update(MEMBERSHIPS).where(MEMBERSHIPS.c.person_id == row.id)
+        theirs = update(MembershipRow).where(MembershipRow.person_id == row.id)
         connection.execute(theirs.values(called=row.name))
 
 

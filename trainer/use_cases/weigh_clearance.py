@@ -31,8 +31,8 @@ class Cell(NamedTuple):
     standing: Standing
 
 
-NOT_BEGUN = dict.fromkeys(SERVICES, Cell("not_cleared", NOT_STARTED))
-ONLY_PRACTISED = dict.fromkeys(SERVICES, Cell("not_cleared", Standing("working_towards")))
+NOT_BEGUN: Mapping[str, Cell] = dict.fromkeys(SERVICES, Cell("not_cleared", NOT_STARTED))
+ONLY_PRACTISED: Mapping[str, Cell] = dict.fromkeys(SERVICES, Cell("not_cleared", Standing("working_towards")))
 
 
 class Summed(NamedTuple):

@@ -46,7 +46,8 @@ class FilterEntry(FlaskForm):
 def drawn(field: Field) -> Markup:
     """A field as it stands on the page; a choice with the same ways to go is drawn once."""
     if field.type != "SelectField":
-        return field() + Markup("")
+        html: Markup = field()
+        return html
     return _select(field.id, tuple(one[:3] for one in field.iter_choices()))
 
 

@@ -44,5 +44,5 @@ def shown(rows: Iterable[Row], today: date) -> list[Shown]:
 @lru_cache(maxsize=4096)
 def _standing(word: str, until: date | None) -> Markup:
     said = Markup(' <span class="small quiet">{} {}</span>') if until else Markup("")
-    pill = get_template_attribute("parts/show.html", "pill")(word)
+    pill: Markup = get_template_attribute("parts/show.html", "pill")(word)
     return pill + said.format(SINCE.get(word, "since"), day(until))
