@@ -134,10 +134,11 @@ def _has_from_elsewhere(method: str) -> ColumnElement[bool]:
 
 def _fits(wanted: Wanted) -> ColumnElement[bool]:
     """Whether a summary says what is wanted."""
-    if wanted.word == "not_started":
+    any_end = wanted.ends_by is None
+    if wanted.word == "not_started" and any_end:
         return ~exists().where(*_about(wanted)) & ~exists().where(*_practised(wanted))
     told = [exists().where(*_about(wanted), *one) for one in _standings(wanted)]
-    if wanted.word == "working_towards" and wanted.ends_by is None:
+    if wanted.word == "working_towards" and any_end:
         alike = (STANDINGS.c.person_id == MEMBER.person_id) & (STANDINGS.c.method == KNOWN.c.method)
         told.append(exists().where(*_practised(wanted), ~exists().where(alike)))
     return or_(false(), *told)

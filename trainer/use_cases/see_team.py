@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from trainer.core.exchange.csv_cells import Cell as CsvCell
 from trainer.core.exchange.csv_cells import csv_text
@@ -38,8 +39,7 @@ class TeamPage:
     next_after: tuple[str, str] | None
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One line of the table: a person, a method and a service."""
 
     person_id: str

@@ -32,7 +32,9 @@ class Cell(NamedTuple):
 
 
 NOT_BEGUN: Mapping[str, Cell] = dict.fromkeys(SERVICES, Cell("not_cleared", NOT_STARTED))
-ONLY_PRACTISED: Mapping[str, Cell] = dict.fromkeys(SERVICES, Cell("not_cleared", Standing("working_towards")))
+ONLY_PRACTISED: Mapping[str, Cell] = dict.fromkeys(
+    SERVICES, Cell("not_cleared", Standing("working_towards"))
+)
 
 
 class Summed(NamedTuple):

@@ -1,48 +1,41 @@
-"""The lines of the table: what says the same is put into words once."""
+"""The lines of the table: up to 700 on a page, so what says the same is put into words once."""
 
 from collections.abc import Iterable
 from datetime import date
 from functools import lru_cache
-from typing import NamedTuple
 
 from flask import get_template_attribute
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from trainer.use_cases.see_team import Row
-from trainer.web.words import ANSWER_WORDS, SERVICE_WORDS, address_of, day, method_name
+from trainer.web.words import ANSWER_WORDS, SERVICE_WORDS, address_of, day
 
 SINCE = {"competent": "until", "expired": "on"}
 
 
-class Shown(NamedTuple):
-    """One line in words; `address` asks the desk about it."""
-
-    address: str
-    name: str
-    method: str
-    service: str
-    standing: Markup
-    today: str
-
-
-def shown(rows: Iterable[Row], today: date) -> list[Shown]:
-    """Lines as the page shows them. Ids need no escaping: they are letters and digits."""
+def table_lines(rows: Iterable[Row], methods: dict[str, str], today: date) -> Markup:
+    """A line for each; its name asks the desk about it. `methods`: id -> what it is called."""
     desk, on = address_of("clearance.ask"), today.isoformat()
-    return [
-        Shown(
-            f"{desk}?person={row.person_id}&method={row.method}&service={row.service}&on={on}",
-            row.name,
-            method_name(row.method),
-            SERVICE_WORDS[row.service],
-            _standing(row.cell.standing.word, row.cell.standing.day),
-            ANSWER_WORDS[row.cell.answer].lower(),
+    lines = []
+    for person_id, name, method, service, (answer, standing) in rows:
+        asked = f"person={person_id}&amp;method={method}&amp;service={service}&amp;on={on}"
+        lines.append(
+            f'<tr><th scope="row"><a href="{desk}?{asked}" translate="no">{escape(name)}</a></th>'
+            f"{_about(methods[method], service)}{_standing(standing.word, standing.day)}"
+            f'<td data-label="Today">{ANSWER_WORDS[answer].lower()}</td></tr>'
         )
-        for row in rows
-    ]
+    return Markup("\n".join(lines))  # noqa: S704  names are escaped, ids are letters and digits
+
+
+@lru_cache(maxsize=512)
+def _about(method: str, service: str) -> Markup:
+    cells = Markup('<td data-label="Method">{}</td><td data-label="Service">{}</td>')
+    return cells.format(method, SERVICE_WORDS[service])
 
 
 @lru_cache(maxsize=4096)
 def _standing(word: str, until: date | None) -> Markup:
     said = Markup(' <span class="small quiet">{} {}</span>') if until else Markup("")
-    pill: Markup = get_template_attribute("parts/show.html", "pill")(word)
-    return pill + said.format(SINCE.get(word, "since"), day(until))
+    pill = get_template_attribute("parts/show.html", "pill")(word)
+    end = said.format(SINCE.get(word, "since"), day(until))
+    return Markup('<td data-label="Standing">{}{}</td>').format(pill, end)

@@ -5,18 +5,19 @@ from typing import Any
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
+from markupsafe import Markup
 
 from trainer import clock
 from trainer.use_cases import keep_working_days, see_house, see_team
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_working_days import SETTERS, days_of
 from trainer.use_cases.see_house import House
-from trainer.use_cases.see_team import Wanted
+from trainer.use_cases.see_team import TeamPage, Wanted
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.team.entries import FilterEntry, drawn
 from trainer.web.team.heat import heat_boxes
-from trainer.web.team.table import shown
+from trainer.web.team.table import table_lines
 from trainer.web.team.time_line import time_line
 from trainer.web.words import SERVICE_WORDS
 
@@ -46,7 +47,7 @@ def home() -> str:
         gaps=[gap for gap in whole.gaps if gap.fitted][:SHOWN_GAPS],
         line=time_line(whole.ends, wanted.today),
         page=found,
-        rows=shown(see_team.rows(found.lines, wanted), wanted.today) if as_table else None,
+        lines=_table(found, wanted) if as_table else None,
         methods=list(house().bank.methods.values()),
         asked=asked,
         filtered=any(asked.get(name) for name in ("q", "method", "service", "word", "ends")),
@@ -120,6 +121,11 @@ def _filters() -> tuple[FilterEntry, Wanted]:
         clock.today(), given["q"], given["method"], given["service"], given["word"], ends
     )
     return entry, wanted
+
+
+def _table(found: TeamPage, wanted: Wanted) -> Markup:
+    names = {one.id: one.name for one in house().bank.methods.values()}
+    return table_lines(see_team.rows(found.lines, wanted), names, wanted.today)
 
 
 def _after() -> tuple[str, str] | None:
