@@ -10,7 +10,7 @@ from flask_wtf.csrf import generate_csrf
 from markupsafe import Markup
 
 from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
-from trainer.web.house import house
+from trainer.web.house import house, whole_address
 
 TOPIC_WORDS = {
     "timings": "Timings",
@@ -146,6 +146,7 @@ def speak(app: Flask) -> None:
         top_of_page=top_of_page,
         token_again=token_again,
         url_for=address_of,
+        whole_address=whole_address,
         is_page=is_page,
         quantity=quantity,
         topics=TOPIC_WORDS,
