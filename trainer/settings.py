@@ -10,10 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from trainer.core.problems import InputProblem
+from trainer.use_cases import private_file
 
 PREFIX = "TRAINER_"
-PRIVATE = 0o600
-PRIVATE_FOLDER = 0o700
 LEAST = {"retake_days": 0, "grace_days": 0, "proxies": 0, "observation_share": 0}
 MOST = {"observation_share": 1, "api_calls": 1_000_000}
 USUALLY = 1, 3650
@@ -104,13 +103,12 @@ def read_settings(environ: Mapping[str, str] | None = None) -> Settings:
 def prepare(settings: Settings) -> Settings:
     """Make the instance folder and the secret key where they are missing."""
     settings.instance.mkdir(parents=True, exist_ok=True)
-    settings.keys.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
+    settings.keys.mkdir(mode=private_file.OWNER_ONLY_FOLDER, exist_ok=True)
     if settings.secret_key:
         return settings
     kept = settings.instance / "secret_key"
     if not kept.exists():
-        kept.touch(mode=PRIVATE)
-        kept.write_text(secrets.token_urlsafe(), encoding="utf-8")
+        private_file.put_once(kept, secrets.token_urlsafe().encode())
     return replace(settings, secret_key=kept.read_text(encoding="utf-8"))
 
 

@@ -5,19 +5,17 @@ from contextlib import contextmanager
 
 import click
 
-from trainer.cli.lines import answer_no, print_json, print_lines, wrong_input_ends
-from trainer.settings import prepare, read_settings
+from trainer.cli.instance import instance_at
+from trainer.cli.lines import answer_no, print_json, print_lines
 from trainer.use_cases.keep_log import check_sealed, exported
 from trainer.use_cases.seal_log import LogSeal
-from trainer.use_cases.work import Unit, Work
+from trainer.use_cases.work import Unit
 
 
 @contextmanager
 def _reading() -> Iterator[tuple[Unit, LogSeal]]:
-    with wrong_input_ends():
-        settings = prepare(read_settings())
-        work, seal = Work(settings.database, settings.instance), LogSeal(settings.instance)
-        work.prepare()
+    with instance_at() as (work, settings):
+        seal = LogSeal(settings.instance)
         with seal.alone(), work.reading() as unit:
             yield unit, seal
 

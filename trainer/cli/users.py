@@ -9,7 +9,6 @@ import click
 from trainer import clock
 from trainer.cli.instance import opened
 from trainer.cli.lines import print_lines
-from trainer.core.problems import InputProblem
 from trainer.settings import read_settings
 from trainer.use_cases import administer
 from trainer.use_cases.work import Unit
@@ -78,7 +77,5 @@ def link(email: str) -> None:
 @click.option("--undo", is_flag=True, help="Open the sign-in again.")
 def disable(email: str, undo: bool) -> None:
     """Close somebody's sign-in and end every open visit."""
-    if "@" not in email:
-        raise InputProblem("is no e-mail address", "EMAIL", "Write it in full.")
     with _unit() as unit:
         administer.disable(unit, email, not undo, clock.now())
