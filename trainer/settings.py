@@ -132,7 +132,7 @@ def _with(settings: Settings, name: str, value: Any, where: str) -> Settings:
     if name not in known:
         raise InputProblem("is no setting", where, f"Use one of {', '.join(known)}.")
     kind = type(getattr(Settings(settings.instance), name))
-    found = _words(name, value, where) if kind is str else _figure(kind, name, value, where)
+    found: Any = _words(name, value, where) if kind is str else _figure(kind, name, value, where)
     return replace(settings, **{name: found})
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 from flask import current_app, request, url_for
 from flask_login import current_user
@@ -37,7 +38,7 @@ def own_address() -> str:
     return house().settings.base_url or request.url_root.rstrip("/")
 
 
-def whole_address(page: str, **values: str) -> str:
+def whole_address(page: str, **values: Any) -> str:
     """The whole address of a page of ours, to be copied or kept elsewhere."""
     return own_address() + url_for(page, **values)
 
