@@ -16,7 +16,7 @@ def test_the_list_the_choice_and_nothing(visit, sqlite_work, bank, settings):
     boss = a_person(sqlite_work, "instructor", "administrator", organisation=place)
     page = visit(boss)
     html = page.get("/needs")
-    assert "Nothing needs you now" in html and "This site sends no e-mail" in html
+    assert "Nothing needs you now" in html and "This site sends no letters" in html
     send(sqlite_work, bank, a_person(sqlite_work, organisation=place))
     html = page.get("/needs")
     assert "An appeal" in html and 'href="/appeals"' in html

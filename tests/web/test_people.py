@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from tests.conftest import Visit
-from tests.support.people import PASSWORD, PASSWORDS, a_person
+from tests.support.people import PASSWORD, PASSWORDS, a_person, an_organisation
 from trainer.store import people
 from trainer.use_cases import sign_in
 from trainer.web.app import create_app
@@ -150,3 +150,10 @@ def test_a_form_without_its_token_changes_nothing(app, sqlite_work):
     answer = client.post("/people/groups", data={"name": "Friday group"})
     assert answer.status_code == 400
     assert "open too long" in answer.get_data(as_text=True)
+
+
+def test_a_salon_has_no_way_to_what_only_an_academy_does(visit, sqlite_work):
+    for kind, there in (("academy", True), ("salon", False), ("both", True)):
+        place = an_organisation(sqlite_work, kind=kind)
+        page = visit(a_person(sqlite_work, "administrator", organisation=place)).get("/me")
+        assert ('href="/standards"' in page, 'href="/records/issued"' in page) == (there, there)
