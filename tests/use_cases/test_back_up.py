@@ -267,5 +267,5 @@ def test_a_log_cut_before_the_backup_still_shows_after_it(place, empty, tmp_path
     back_up(work, folder, tmp_path / "b.zip", tmp_path / "s.zip", NOW)
     back = restore(*empty, tmp_path / "b.zip", tmp_path / "s.zip", False, LATER)
     assert back.log.breaks
-    with work.reading() as unit:
+    with work.snapshot() as unit:
         assert check_sealed(unit, work.seal).breaks

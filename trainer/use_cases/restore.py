@@ -57,7 +57,7 @@ def restore(
             raise
     with work.writing() as unit:
         log(unit, "site.restored", {"made_at": data.contents.made_at}, now)
-    with work.reading() as unit:
+    with work.snapshot() as unit:
         checked = check_sealed(unit, LogSeal(instance))
     return Restored(data.contents.made_at, tables, len(put.written), checked)
 
