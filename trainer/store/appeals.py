@@ -96,6 +96,14 @@ def count_waiting(unit: Unit) -> int:
     return unit.session.scalar(select(func.count()).select_from(here)) or 0
 
 
+def open_of(unit: Unit, person_id: str) -> bool:
+    """Whether anything that a person sent, wherever, waits for an answer."""
+    chosen = select(AppealRow.id).where(
+        AppealRow.person_id == person_id, AppealRow.answered_at.is_(None)
+    )
+    return unit.session.scalar(chosen.limit(1)) is not None
+
+
 def keep(unit: Unit, row: AppealRow) -> None:
     """Keep a new one."""
     unit.session.add(row)

@@ -155,6 +155,15 @@ def unfinished(unit: Unit, person_id: str, method: str) -> SittingRow | None:
     )
 
 
+def open_of(unit: Unit, person_id: str) -> Sequence[SittingRow]:
+    """Every sitting that a person has not finished."""
+    return unit.session.scalars(
+        select(SittingRow).where(
+            SittingRow.person_id == person_id, SittingRow.unfinished.is_not(None)
+        )
+    ).all()
+
+
 def of_person(unit: Unit, person_id: str, count: int) -> Sequence[SittingRow]:
     """A person's latest sittings, newest first."""
     return unit.session.scalars(

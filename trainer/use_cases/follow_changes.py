@@ -34,8 +34,12 @@ TOLD = {
     "person.renamed": "person.renamed",
     "member.roles": "member.changed",
     "member.left": "member.left",
+    "person.erased": "person.erased",
 }
-AT_HOME = ("member.roles", "member.left", "outside_record.kept", "outside_record.removed")
+AT_HOME = (
+    *("member.roles", "member.left", "person.erased"),
+    *("outside_record.kept", "outside_record.removed"),
+)
 """Of no concern to the other places where somebody belongs."""
 ONLY_IF = {"sitting.decided": "passed", "observation.signed": "met"}
 """What was not passed or not met changes no standing, and is for those who teach."""

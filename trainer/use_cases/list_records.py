@@ -8,6 +8,7 @@ from trainer.store import people, records
 from trainer.store.records import RecordRow
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import ASKERS
+from trainer.use_cases.see_records import whole_document
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ def one(unit: Unit, record_id: str, now: datetime) -> Held:
 def document(unit: Unit, record_id: str) -> str:
     """The signed record, as it was issued. Raises NotFound, Forbidden."""
     unit.viewer.must_be(*ASKERS)
-    return records.in_sight(unit, record_id).document
+    return whole_document(records.in_sight(unit, record_id))
 
 
 def _next(rows: Sequence[RecordRow], count: int) -> str | None:
