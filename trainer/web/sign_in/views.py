@@ -12,6 +12,7 @@ from trainer.use_cases.recover_password import Letters
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.sign_in import TooManyTries, belongings
 from trainer.use_cases.sign_in import sign_in as check
+from trainer.use_cases.sit_assessment import under_way
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.sign_in.entries import ForgottenEntry, SetPasswordEntry, SignInEntry
@@ -29,9 +30,13 @@ FIRST_PAGES = (
 @pages.get("/")
 @who_may(ANYONE)
 def home() -> ResponseReturnValue:
-    """Everybody's way to their own first page."""
+    """Everybody's way to their own first page; whoever is sitting an assessment goes on with it."""
     if not current_user.is_authenticated:
         return redirect(url_for("sign_in.sign_in"))
+    with reading() as unit:
+        sitting = under_way(unit)
+    if sitting is not None and current_user.viewer.is_a("apprentice"):
+        return redirect(url_for("sittings.question", sitting_id=sitting.id))
     for role, page in FIRST_PAGES:
         if current_user.viewer.is_a(role):
             return redirect(url_for(page))
