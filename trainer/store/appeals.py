@@ -14,7 +14,7 @@ from trainer.store.unit import Unit
 class AppealRow(Base):
     """One appeal or complaint. `concerns`: ids of whom it names; `upheld` is None while it waits.
 
-    `due_on`: the day by which it is to be answered.
+    `due_on`: the day by which it is to be answered. `remedy`: by what it was put right, '' by none.
     """
 
     __tablename__ = "appeals"
@@ -36,6 +36,7 @@ class AppealRow(Base):
     taken_at: Mapped[datetime | None]
     upheld: Mapped[bool | None]
     answer: Mapped[str] = mapped_column(Text, default="", server_default="")
+    remedy: Mapped[str] = mapped_column(default="", server_default="")
     answered_by: Mapped[str | None] = mapped_column(Id)
     answered_at: Mapped[datetime | None]
 

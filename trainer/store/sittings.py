@@ -13,6 +13,8 @@ from trainer.store.statements import Found, inserting
 from trainer.store.unit import Unit
 
 MAIN, CONFIRM, DONE = "main", "confirm", "done"
+SET_ASIDE, NO_WAIT = "set_aside", "no_wait"
+"""Members of an outcome with the reason: it does not count; the next may be sat without a wait."""
 
 
 class SittingRow(Base):

@@ -13,17 +13,16 @@ from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.marking.accommodation import SittingClock
 from trainer.core.measurement.blueprint import Blueprint
-from trainer.core.measurement.decision import raw_needed
 from trainer.core.scenarios.generate import generate
 from trainer.store import sittings
 from trainer.store.base import new_id
-from trainer.store.sittings import DONE, MAIN, SittingRow
+from trainer.store.sittings import DONE, MAIN, NO_WAIT, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.accommodate import clock_of, standing
 from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import in_use, to_keep
-from trainer.use_cases.know_standard import share_needed
+from trainer.use_cases.know_standard import questions_needed, share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.typical_items import LEVEL
@@ -59,7 +58,7 @@ class Offer:
     @property
     def needed(self) -> int:
         """The raw score that a form needs; about that many where a panel has set it."""
-        return raw_needed(self.blueprint.items, self.cut_share)
+        return questions_needed(self.blueprint.items, self.cut_share, self.by_panel)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,9 +128,11 @@ def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) 
 def again_from(last: SittingRow | None, retake_days: int, now: datetime) -> datetime | None:
     """When somebody may sit again after their last one; None if that is not later than now.
 
-    No wait runs after one that was set aside.
+    No wait runs after one that was set aside, or whose wait was ended.
     """
-    if last is None or last.passed or last.finished_at is None or "set_aside" in last.outcome:
+    if last is None or last.passed or last.finished_at is None:
+        return None
+    if last.outcome.keys() & {SET_ASIDE, NO_WAIT}:
         return None
     again = last.finished_at + timedelta(days=retake_days)
     return again if again > now else None
@@ -206,6 +207,11 @@ def state_of(unit: Unit, sitting_id: str, now: datetime) -> str:
     if clock.stands_still(now):
         return "paused"
     return "lapsed" if now > clock.end(now) + GRACE else "open"
+
+
+def under_way(unit: Unit) -> SittingRow | None:
+    """A sitting of the viewer that is not finished, whether paused or over its time; or None."""
+    return next(iter(sittings.open_of(unit, unit.viewer.person_id)), None)
 
 
 def page(unit: Unit, sitting_id: str, number: int | None, now: datetime) -> Page:

@@ -128,7 +128,7 @@ def _done(entry: FlaskForm, deed: Callable[[], None]) -> bool:
     try:
         deed()
     except InputProblem as problem:
-        field = entry[problem.where] if problem.where in entry else next(iter(entry))
+        field = getattr(entry, problem.where, next(iter(entry)))
         field.errors = (f"{problem.what}. {problem.remedy}",)
         return False
     return True
