@@ -18,7 +18,8 @@ class OutsideRecordRow(Base):
 
     `lists`: addresses where its status stands. `state`: in_force or marked, since
     `state_since`; `checked_at`: when its list was last read with success, None for never, and
-    `counts_until` how long that is enough. `agreed_on`: when its holder agreed to our keeping it.
+    `counts_until` how long that is enough for the site; a house may let it be enough for less.
+    `agreed_on`: when its holder agreed to our keeping it.
     """
 
     __tablename__ = "outside_records"
@@ -57,6 +58,7 @@ COUNTING = (
         TABLE.c.valid_until,
         TABLE.c.state,
         TABLE.c.state_since,
+        TABLE.c.checked_at,
         TABLE.c.counts_until,
         ACCEPTED.c.methods.label("accepted_methods"),
         ACCEPTED.c.services.label("accepted_services"),

@@ -7,7 +7,7 @@ is kept only once somebody has said whose it is, and that its holder agreed.
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from hashlib import sha256
 from typing import Any
 from uuid import UUID
@@ -28,12 +28,14 @@ from trainer.use_cases.accept_issuer import keys_of
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.name_team import staff
+from trainer.use_cases.outside_standing import Looks
 from trainer.use_cases.refusals import InputProblem, NotFound
 
 WHERE = "record"
 LARGEST = 100_000  # bytes; a record of ours has about 4,000
 MOST_LISTS = 3
 MOST_KEPT = 2_000
+GONE = "Somebody who has left"
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,9 @@ class Looked:
 @dataclass(frozen=True)
 class Kept:
     """One kept record as a list shows it. `counts`: the services it counts for, if its status is
-    known; `why_not`: why it counts for nothing, in words, '' if it does.
+    known; `why_not`: why it counts for nothing, in words, '' if it does. `counts_until`: until when
+    the last look at its status is enough in this house, None for never; `look_lasts`: for so many
+    days the next one will be.
     """
 
     id: str
@@ -78,11 +82,12 @@ class Kept:
     issuer_named: str
     method: str
     services: Sequence[str]
-    valid_until: object
+    valid_until: date | None
     state: str
     state_since: datetime
     checked_at: datetime | None
-    counts_until: object
+    counts_until: date | None
+    look_lasts: int
     has_list: bool
     counts: Sequence[str]
     why_not: str
@@ -150,12 +155,25 @@ def remove(unit: Unit, record_id: str, now: datetime) -> None:
     log(unit, "outside_record.removed", {"record": record_id}, now, person_id=row.person_id)
 
 
-def listed(unit: Unit) -> Sequence[Kept]:
-    """All that the viewer's organisation keeps, newest first. Raises Forbidden."""
+def listed(unit: Unit, status_days: int) -> Sequence[Kept]:
+    """All that the viewer's organisation keeps, newest first. Raises Forbidden.
+
+    `status_days`: for so many days a look at a status is enough for the site.
+    """
     unit.viewer.must_be(*ASKERS)
     accepted = {row.issuer: row for row in accepted_issuers.open_ones(unit)}
     names = {person.id: person.name for person, _ in people.members(unit)}
-    return [_kept(row, accepted.get(row.issuer), names) for row in outside_records.of_place(unit)]
+    looks = Looks(unit)
+    return [
+        _kept(
+            row,
+            accepted.get(row.issuer),
+            names.get(row.person_id, GONE),
+            looks.enough_until(row),
+            looks.last(row, status_days),
+        )
+        for row in outside_records.of_place(unit)
+    ]
 
 
 def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRecordRow:
@@ -180,7 +198,11 @@ def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRe
 
 
 def _kept(
-    row: OutsideRecordRow, accepted: AcceptedIssuerRow | None, names: Mapping[str, str]
+    row: OutsideRecordRow,
+    accepted: AcceptedIssuerRow | None,
+    person: str,
+    counts_until: date | None,
+    look_lasts: int,
 ) -> Kept:
     counts = [
         one
@@ -190,7 +212,7 @@ def _kept(
     return Kept(
         row.id,
         row.person_id,
-        names.get(row.person_id, "Somebody who has left"),
+        person,
         row.issuer,
         accepted.name if accepted else "",
         row.method,
@@ -199,7 +221,8 @@ def _kept(
         row.state,
         row.state_since,
         row.checked_at,
-        row.counts_until,
+        counts_until,
+        look_lasts,
         bool(row.lists),
         counts,
         _why_not(row, accepted, counts),

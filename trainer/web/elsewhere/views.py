@@ -174,7 +174,7 @@ def _status(record_id: str) -> ResponseReturnValue:
 
 def _home(entry: RecordEntry, problem: InputProblem | None = None) -> str:
     with reading() as unit:
-        kept = keep_outside_record.listed(unit)
+        kept = keep_outside_record.listed(unit, house().settings.status_days)
         count = len(accept_issuer.listed(unit))
     return render_template(
         "elsewhere/home.html",
@@ -183,5 +183,4 @@ def _home(entry: RecordEntry, problem: InputProblem | None = None) -> str:
         count=count,
         problem=problem,
         today=clock.today(),
-        days=house().settings.status_days,
     )
