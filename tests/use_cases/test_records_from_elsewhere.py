@@ -19,6 +19,7 @@ from trainer.use_cases import (
     keep_house_rules,
     keep_outside_record,
     keep_people,
+    list_outside_records,
 )
 from trainer.use_cases.accept_issuer import Wish
 from trainer.use_cases.clear_for_service import Ask
@@ -158,7 +159,7 @@ def test_a_house_may_let_a_look_be_enough_for_less(work, bank, desk, stylist):
     set_days("tape_in", 0)
     assert days_cleared() == 0, "on the day of the look alone"
     with work.reading(desk.viewer) as unit:
-        (kept,) = keep_outside_record.listed(unit, HOLDS)
+        (kept,) = list_outside_records.listed(unit, HOLDS)
     assert (kept.counts_until, kept.look_lasts) == (DAY, 0)
     set_days("tape_in", HOLDS)
     set_days("", HOLDS)
@@ -204,7 +205,7 @@ def test_it_counts_in_the_house_that_keeps_it_alone(work, bank, desk, stylist):
         keep_people.join(unit, stylist.id, other.organisation, ("apprentice",), NOW)
     assert answer(work, bank, other, stylist).answer == "not_cleared"
     with work.writing(other.viewer) as unit:
-        assert keep_outside_record.listed(unit, HOLDS) == []
+        assert list_outside_records.listed(unit, HOLDS) == []
         for act in (
             lambda: keep_outside_record.remove(unit, record_id, NOW),
             lambda: check_status.lists_of(unit, record_id),
@@ -230,11 +231,11 @@ def test_kept_once_with_agreement_listed_and_let_go(work, bank, desk, stylist):
     spaced = json.dumps(json.loads(OTHER.record("Noor Haddad")), indent=2).encode()
     assert keep(work, bank, desk, stylist, spaced) == first
     with work.writing(desk.viewer) as unit:
-        (kept,) = keep_outside_record.listed(unit, HOLDS)
+        (kept,) = list_outside_records.listed(unit, HOLDS)
         assert (kept.person, kept.checked_at) == ("Noor Haddad", None)
         assert "not accepted" in kept.why_not
         keep_outside_record.remove(unit, first, NOW)
-        assert keep_outside_record.listed(unit, HOLDS) == []
+        assert list_outside_records.listed(unit, HOLDS) == []
     with work.reading() as unit:
         told = [row.kind for row in events.all_in_order(unit)]
     assert [kind for kind in told if kind.startswith("outside")] == [

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 from trainer.core.problems import NotFound
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.base import Base, Id, new_id
+from trainer.store.people import our_people
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
@@ -102,6 +103,20 @@ def of_place(unit: Unit) -> Sequence[OutsideRecordRow]:
         select(OutsideRecordRow)
         .where(OutsideRecordRow.organisation_id == unit.viewer.organisation_id)
         .order_by(OutsideRecordRow.added_at.desc(), OutsideRecordRow.id)
+    ).all()
+
+
+def of_our_people(unit: Unit, after: str, count: int) -> Sequence[OutsideRecordRow]:
+    """Some that it keeps of people who belong to it, by id, from behind an id on."""
+    return unit.session.scalars(
+        select(OutsideRecordRow)
+        .where(
+            OutsideRecordRow.organisation_id == unit.viewer.organisation_id,
+            OutsideRecordRow.person_id.in_(our_people(unit)),
+            OutsideRecordRow.id > after,
+        )
+        .order_by(OutsideRecordRow.id)
+        .limit(count)
     ).all()
 
 

@@ -30,12 +30,16 @@ TOLD = {
     "observation.signed": "work.signed_off",
     "override.agreed": "evidence.accepted",
     "outside_record.kept": "record.kept_from_elsewhere",
+    "outside_record.state": "record.from_elsewhere_changed",
     "outside_record.removed": "record.from_elsewhere_removed",
     "person.renamed": "person.renamed",
     "member.roles": "member.changed",
     "member.left": "member.left",
 }
-AT_HOME = ("member.roles", "member.left", "outside_record.kept", "outside_record.removed")
+AT_HOME = (
+    *("member.roles", "member.left"),
+    *("outside_record.kept", "outside_record.state", "outside_record.removed"),
+)
 """Of no concern to the other places where somebody belongs."""
 ONLY_IF = {"sitting.decided": "passed", "observation.signed": "met"}
 """What was not passed or not met changes no standing, and is for those who teach."""

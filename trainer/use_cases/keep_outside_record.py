@@ -7,7 +7,7 @@ is kept only once somebody has said whose it is, and that its holder agreed.
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from hashlib import sha256
 from typing import Any
 from uuid import UUID
@@ -28,14 +28,12 @@ from trainer.use_cases.accept_issuer import keys_of
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.name_team import staff
-from trainer.use_cases.outside_standing import Looks
 from trainer.use_cases.refusals import InputProblem, NotFound
 
 WHERE = "record"
 LARGEST = 100_000  # bytes; a record of ours has about 4,000
 MOST_LISTS = 3
 MOST_KEPT = 2_000
-GONE = "Somebody who has left"
 
 
 @dataclass(frozen=True)
@@ -65,32 +63,6 @@ class Looked:
     def faults(self) -> Sequence[str]:
         """What is not in order, in words; the status is looked at later."""
         return [one for one in self.verification.reasons if one != NO_LIST]
-
-
-@dataclass(frozen=True)
-class Kept:
-    """One kept record as a list shows it. `counts`: the services it counts for, if its status is
-    known; `why_not`: why it counts for nothing, in words, '' if it does. `counts_until`: until when
-    the last look at its status is enough in this house, None for never; `look_lasts`: for so many
-    days the next one will be.
-    """
-
-    id: str
-    person_id: str
-    person: str
-    issuer: str
-    issuer_named: str
-    method: str
-    services: Sequence[str]
-    valid_until: date | None
-    state: str
-    state_since: datetime
-    checked_at: datetime | None
-    counts_until: date | None
-    look_lasts: int
-    has_list: bool
-    counts: Sequence[str]
-    why_not: str
 
 
 def look(unit: Unit, bank: Bank, content: bytes, now: datetime) -> Looked:
@@ -155,27 +127,6 @@ def remove(unit: Unit, record_id: str, now: datetime) -> None:
     log(unit, "outside_record.removed", {"record": record_id}, now, person_id=row.person_id)
 
 
-def listed(unit: Unit, status_days: int) -> Sequence[Kept]:
-    """All that the viewer's organisation keeps, newest first. Raises Forbidden.
-
-    `status_days`: for so many days a look at a status is enough for the site.
-    """
-    unit.viewer.must_be(*ASKERS)
-    accepted = {row.issuer: row for row in accepted_issuers.open_ones(unit)}
-    names = {person.id: person.name for person, _ in people.members(unit)}
-    looks = Looks(unit)
-    return [
-        _kept(
-            row,
-            accepted.get(row.issuer),
-            names.get(row.person_id, GONE),
-            looks.enough_until(row),
-            looks.last(row, status_days),
-        )
-        for row in outside_records.of_place(unit)
-    ]
-
-
 def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRecordRow:
     said = looked.said
     return OutsideRecordRow(
@@ -195,54 +146,6 @@ def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRe
         added_by=unit.viewer.person_id,
         added_at=now,
     )
-
-
-def _kept(
-    row: OutsideRecordRow,
-    accepted: AcceptedIssuerRow | None,
-    person: str,
-    counts_until: date | None,
-    look_lasts: int,
-) -> Kept:
-    counts = [
-        one
-        for one in row.services
-        if accepted and row.method in accepted.methods and one in accepted.services
-    ]
-    return Kept(
-        row.id,
-        row.person_id,
-        person,
-        row.issuer,
-        accepted.name if accepted else "",
-        row.method,
-        row.services,
-        row.valid_until,
-        row.state,
-        row.state_since,
-        row.checked_at,
-        counts_until,
-        look_lasts,
-        bool(row.lists),
-        counts,
-        _why_not(row, accepted, counts),
-    )
-
-
-def _why_not(
-    row: OutsideRecordRow, accepted: AcceptedIssuerRow | None, counts: Sequence[str]
-) -> str:
-    if accepted is None:
-        return "Its issuer is not accepted here, so it counts for nothing."
-    if not row.method:
-        return "It names no method by the words that are known here, so it counts for nothing."
-    if not counts:
-        return "Its issuer is not accepted for what it names."
-    if row.valid_until is None:
-        return "It has no last day, so it counts for nothing here."
-    if not row.lists:
-        return "It names no status list, so nobody can tell whether it still holds."
-    return ""
 
 
 def _read(content: bytes) -> dict[str, Any]:
