@@ -7,6 +7,7 @@ from sqlalchemy import inspect
 
 from tests.store.test_practice import response, shown
 from tests.store.test_records import a_row
+from tests.support.filled import Filled
 from tests.support.people import NOW, a_person
 from trainer.store import practice, records, standards
 from trainer.store.base import Base
@@ -66,3 +67,22 @@ def test_records_know_their_issuer_after_the_step_up(work):
     with work.reading() as unit:
         names = [name for name, _ in records.names_of_issuer(unit, someone.organisation)]
     assert sorted(names) == ["", "did:key:zOne"]
+
+
+def test_standards_know_their_raters_by_id_after_the_step_up_and_by_name_before(work):
+    place = a_person(work, "instructor", name="Ines Varga")
+    other = a_person(work, "instructor", organisation=place.organisation, name="Otti Brask")
+    with work.writing(place.viewer) as unit:
+        made = Filled(unit, place, other, "said", first=True).rows
+        panel, standard = made["panel_ratings"]["panel_id"], made["standards"]["id"]
+        row = unit.session.get(standards.StandardRow, standard)
+        row.panel_id, row.summary = panel, {"raters": [place.id], "cut": 7}
+    downgrade(work._engine, "0025_week_findings")
+    with work._engine.begin() as connection:
+        (kept,) = connection.exec_driver_sql("select summary from standards").scalars()
+        assert "Ines Varga" in str(kept)
+        connection.exec_driver_sql("update persons set name = 'Ines Moor' where name like 'Ines%%'")
+    upgrade(work._engine)
+    with work.reading() as unit:
+        row = unit.session.get(standards.StandardRow, standard)
+        assert row.summary == {"raters": [place.id], "cut": 7}

@@ -15,19 +15,10 @@ from tests.support.records import a_record
 from trainer.store.base import Base
 from trainer.store.observations import ObservationRow
 from trainer.store.outgoing_statements import OutgoingStatementRow
-from trainer.store.personal import BESIDE, LEFT_OUT, RATED, SECRET
+from trainer.store.personal import HELD, SECRET
 from trainer.use_cases.give_own_data import CLOSED, give_own_data
 from trainer.use_cases.refusals import Forbidden
 from trainer.use_cases.work import NOBODY
-
-ABOUT_NOBODY = {
-    *("calibrations", "events", "organisations", "sign_in_failures", "family_difficulties"),
-    "week_findings",
-    *("groups", "status_entries", "team_summaries", "module_groups", "panel_items"),
-}
-"""Tables without a person in them; sign-in failures keep only traces that name nobody."""
-SAVES = "sitting_saves"
-"""How an answer came to stand: the answer itself is in sitting_items."""
 
 
 @pytest.fixture(scope="module")
@@ -126,10 +117,7 @@ def test_a_sheet_that_waits_for_its_second_stays_closed(sqlite_work):
 
 def test_every_table_is_given_or_said_why_not(sqlite_work):
     found = set(everything(sqlite_work, a_person(sqlite_work)))
-    every = set(Base.metadata.tables)
-    assert every == found | set(LEFT_OUT) | ABOUT_NOBODY | {SAVES}
-    assert {*BESIDE, *RATED} <= found
-    assert not found & (set(LEFT_OUT) | ABOUT_NOBODY)
+    assert found == {name for name, held in HELD.items() if not held.not_given}
 
 
 def test_nobody_gets_nothing(sqlite_work):

@@ -186,7 +186,7 @@ def test_an_instructor_proposes_and_another_adopts(panel, plain):
         holding = standards.in_force(unit, METHOD)
     assert (past.proposer, past.adopter) == ("Rater 1", "Ada Morrow")
     assert past.row.adopted_at == NOW + timedelta(days=1)
-    assert sorted(past.row.summary["raters"]) == ["Rater 1", "Rater 2"]
+    assert sorted(past.raters) == ["Rater 1", "Rater 2"]
     assert holding.id == past.row.id and holding.share_se > 0
     said = kinds(panel.work, panel.boss.viewer)
     assert said["panel.round_ended"] == 2

@@ -3,10 +3,14 @@
 import re
 from datetime import timedelta
 
-from tests.support.people import a_person, an_organisation
+from tests.support.people import NOW, PASSWORD, a_person, an_organisation
+from tests.support.practised import a_sitting
+from tests.support.records import Earned, a_record
 from tests.use_cases.test_appeal import FOUND, WORDS, send
 from trainer import clock
 from trainer.store import appeals
+from trainer.use_cases.certify import Issuing
+from trainer.use_cases.withdraw import suspend
 
 
 def test_from_the_appeal_to_its_answer(visit, sqlite_work):
@@ -52,3 +56,43 @@ def test_a_late_one_and_a_house_without_anybody_free_say_so(visit, sqlite_work, 
 def test_help_tells_strangers_and_members_where_to_appeal(visit, sqlite_work):
     assert "Sign in, come back here" in visit().get("/help")
     assert 'href="/appeals"' in visit(a_person(sqlite_work)).get("/help")
+
+
+def test_whoever_upholds_it_chooses_what_follows_on_the_same_page(visit, sqlite_work, bank):
+    place = an_organisation(sqlite_work)
+    chief = a_person(sqlite_work, "administrator", organisation=place)
+    mina = a_person(sqlite_work, organisation=place)
+    with sqlite_work.writing(mina.viewer) as unit:
+        row = a_sitting(mina, "tape_in", False, NOW - timedelta(hours=1))
+        unit.session.add(row)
+        unit.session.flush()
+        sitting = row.id
+    sent = send(sqlite_work, bank, mina, about="assessment", method="tape_in")
+    address, decider = f"/appeals/{sent}", visit(chief)
+    assert "is set aside: it counts for nothing" in decider.get(address)
+    said = {"upheld": "yes", "words": FOUND}
+    assert "Choose again" in decider.post(address, said, code=400)
+    assert "Answered" in decider.post(address, said | {"remedy": f"set_aside:{sitting}"})
+    assert "The assessment is set aside" in visit(mina).get(address)
+    assert "set aside" in visit(mina).get(f"/sittings/{sitting}/result")
+
+
+def test_a_record_holds_again_only_with_ones_password(
+    visit, sqlite_work, bank, monkeypatch, settings
+):
+    earned = Earned({})
+    earned.put_in_place(monkeypatch)
+    issuing = Issuing(settings.keys, "http://localhost")
+    chief = a_person(sqlite_work, "administrator")
+    boss = a_person(sqlite_work, "instructor", organisation=chief.organisation)
+    mina = a_person(sqlite_work, organisation=chief.organisation)
+    number = a_record(sqlite_work, bank, earned, issuing, mina, now=clock.now())
+    with sqlite_work.writing(boss.viewer) as unit:
+        suspend(unit, number, "The sheet says forced.", clock.now())
+    sent = send(sqlite_work, bank, mina, about="record", method="tape_in")
+    decider, address = visit(chief), f"/appeals/{sent}"
+    assert "holds again" in decider.get(address)
+    said = {"upheld": "yes", "words": FOUND, "remedy": f"reinstate:{number}"}
+    assert "not your password" in decider.post(address, said | {"password": "x"}, code=400)
+    assert "Answered" in decider.post(address, said | {"password": PASSWORD})
+    assert "a new record issued" in visit(mina).get(address)

@@ -14,7 +14,7 @@ from trainer.store.unit import Unit
 class AppealRow(Base):
     """One appeal or complaint. `concerns`: ids of whom it names; `upheld` is None while it waits.
 
-    `due_on`: the day by which it is to be answered.
+    `due_on`: the day by which it is to be answered. `remedy`: by what it was put right, '' by none.
     """
 
     __tablename__ = "appeals"
@@ -36,6 +36,7 @@ class AppealRow(Base):
     taken_at: Mapped[datetime | None]
     upheld: Mapped[bool | None]
     answer: Mapped[str] = mapped_column(Text, default="", server_default="")
+    remedy: Mapped[str] = mapped_column(default="", server_default="")
     answered_by: Mapped[str | None] = mapped_column(Id)
     answered_at: Mapped[datetime | None]
 
@@ -94,6 +95,14 @@ def count_waiting(unit: Unit) -> int:
     """How many wait for an answer in the viewer's organisation."""
     here = _here(unit).where(AppealRow.answered_at.is_(None)).subquery()
     return unit.session.scalar(select(func.count()).select_from(here)) or 0
+
+
+def open_of(unit: Unit, person_id: str) -> bool:
+    """Whether anything that a person sent, wherever, waits for an answer."""
+    chosen = select(AppealRow.id).where(
+        AppealRow.person_id == person_id, AppealRow.answered_at.is_(None)
+    )
+    return unit.session.scalar(chosen.limit(1)) is not None
 
 
 def keep(unit: Unit, row: AppealRow) -> None:

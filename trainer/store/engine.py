@@ -13,7 +13,13 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from trainer.store.unit import Unit, Viewer
 
 WRITES = "writes"
-PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=10000")
+PRAGMAS = (
+    "journal_mode=WAL",
+    "synchronous=FULL",
+    "foreign_keys=ON",
+    "busy_timeout=10000",
+    "secure_delete=ON",  # what was erased is overwritten, not only left unread
+)
 
 
 def open_engine(url: str) -> Engine:

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.observations import ObservationRow
 from trainer.store.unit import Unit
 
 
@@ -46,6 +47,15 @@ def photo(unit: Unit, photo_id: str) -> EvidencePhotoRow:
     if row is None or row.removed_at is not None:
         raise NotFound
     return row
+
+
+def files_about(unit: Unit, person_id: str) -> Sequence[str]:
+    """The files of every photo of a person's work."""
+    return unit.session.scalars(
+        select(EvidencePhotoRow.file)
+        .join(ObservationRow, ObservationRow.id == EvidencePhotoRow.observation_id)
+        .where(ObservationRow.person_id == person_id, EvidencePhotoRow.removed_at.is_(None))
+    ).all()
 
 
 def keep(unit: Unit, row: EvidencePhotoRow) -> None:

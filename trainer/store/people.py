@@ -184,6 +184,30 @@ def memberships_of(unit: Unit, person_id: str) -> Sequence[tuple[MembershipRow, 
     return [(row[0], row[1]) for row in rows]
 
 
+def organisations_of(unit: Unit, person_id: str) -> Sequence[OrganisationRow]:
+    """Where a person belongs, or ever belonged, by the organisation's name."""
+    return unit.session.scalars(
+        select(OrganisationRow)
+        .join(MembershipRow, MembershipRow.organisation_id == OrganisationRow.id)
+        .where(MembershipRow.person_id == person_id)
+        .order_by(OrganisationRow.name)
+    ).all()
+
+
+def administrators(unit: Unit, organisation_id: str) -> frozenset[str]:
+    """The ids of an organisation's administrators who may sign in."""
+    rows = unit.session.execute(
+        select(PersonRow.id, MembershipRow.roles)
+        .join(MembershipRow, MembershipRow.person_id == PersonRow.id)
+        .where(
+            MembershipRow.organisation_id == organisation_id,
+            MembershipRow.ended_at.is_(None),
+            PersonRow.disabled_at.is_(None),
+        )
+    )
+    return frozenset(row.id for row in rows if "administrator" in row.roles)
+
+
 def membership(unit: Unit, person_id: str, organisation_id: str) -> MembershipRow | None:
     """A person's membership of one organisation, ended or not."""
     return unit.session.scalar(

@@ -13,6 +13,8 @@ from trainer.store.statements import Found, inserting
 from trainer.store.unit import Unit
 
 MAIN, CONFIRM, DONE = "main", "confirm", "done"
+SET_ASIDE, NO_WAIT = "set_aside", "no_wait"
+"""Members of an outcome with the reason: it does not count; the next may be sat without a wait."""
 
 
 class SittingRow(Base):
@@ -153,6 +155,15 @@ def unfinished(unit: Unit, person_id: str, method: str) -> SittingRow | None:
     return unit.session.scalar(
         select(SittingRow).where(SittingRow.unfinished == f"{person_id}:{method}")
     )
+
+
+def open_of(unit: Unit, person_id: str) -> Sequence[SittingRow]:
+    """Every sitting that a person has not finished."""
+    return unit.session.scalars(
+        select(SittingRow).where(
+            SittingRow.person_id == person_id, SittingRow.unfinished.is_not(None)
+        )
+    ).all()
 
 
 def of_person(unit: Unit, person_id: str, count: int) -> Sequence[SittingRow]:

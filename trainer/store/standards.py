@@ -84,7 +84,8 @@ class StandardRow(Base):
     """An adopted cut, kept for ever.
 
     `in_force` is 'organisation:method' while it holds. `share` of the rated questions with its
-    standard error, the `ability` behind it with its own. `summary`: rounds, agreement, raters.
+    standard error, the `ability` behind it with its own. `summary`: rounds, agreement, raters
+    by their ids.
     """
 
     __tablename__ = "standards"

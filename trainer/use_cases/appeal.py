@@ -1,9 +1,8 @@
 """Appeal against a decision, or complain; somebody who took no part answers, by a given day.
 
 An appeal is against a decision about oneself: an assessment, a sign-off, a record, other evidence.
-Everything else is a complaint, and anybody of the organisation may make one. What an answer
-changes is done where such things are done (a contested question, a new sheet, a record brought
-back), so that no decision is made here by the way.
+Everything else is a complaint, and anybody of the organisation may make one. What follows from
+an appeal that is upheld is done by `remedy_appeal`, with the answer.
 """
 
 from collections.abc import Mapping, Sequence
@@ -55,6 +54,7 @@ class Appeal:
     taken_by: str
     upheld: bool | None
     answer: str
+    remedy: str
     answered_by: str
     answered_at: datetime | None
     refused: str
@@ -143,11 +143,17 @@ def take_up(unit: Unit, appeal_id: str, now: datetime) -> None:
     _log(unit, "appeal.taken_up", row, now)
 
 
-def answer(unit: Unit, appeal_id: str, upheld: bool, words: str, now: datetime) -> None:
-    """Answer it: whether the sender is right, and why. Raises Forbidden, InputProblem."""
+def answer(
+    unit: Unit, appeal_id: str, upheld: bool, words: str, now: datetime, remedy: str = ""
+) -> None:
+    """Answer it: whether the sender is right, why, and by what it is put right.
+
+    Raises Forbidden, InputProblem.
+    """
     row = _to_answer(unit, appeal_id)
     row.answer = _words(words, "Say what you looked at, what you found, and what follows")
     row.upheld, row.answered_by, row.answered_at = upheld, unit.viewer.person_id, now
+    row.remedy = remedy
     _log(unit, "appeal.upheld" if upheld else "appeal.not_upheld", row, now)
 
 
@@ -192,6 +198,7 @@ def _shown(unit: Unit, row: AppealRow) -> Appeal:
         people.person(unit, row.taken_by).name if row.taken_by else "",
         row.upheld,
         row.answer,
+        row.remedy,
         people.person(unit, row.answered_by).name if row.answered_by else "",
         row.answered_at,
         refused,
@@ -201,4 +208,5 @@ def _shown(unit: Unit, row: AppealRow) -> Appeal:
 
 def _log(unit: Unit, kind: str, row: AppealRow, now: datetime) -> None:
     body = {"appeal": row.id, "about": row.about, "method": row.method}
+    body |= {"remedy": row.remedy} if row.remedy else {}
     log(unit, kind, body, now, person_id=row.person_id)

@@ -35,9 +35,10 @@ TOLD = {
     "person.renamed": "person.renamed",
     "member.roles": "member.changed",
     "member.left": "member.left",
+    "person.erased": "person.erased",
 }
 AT_HOME = (
-    *("member.roles", "member.left"),
+    *("member.roles", "member.left", "person.erased"),
     *("outside_record.kept", "outside_record.state", "outside_record.removed"),
 )
 """Of no concern to the other places where somebody belongs."""

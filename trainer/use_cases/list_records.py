@@ -14,6 +14,7 @@ from trainer.use_cases import list_outside_records
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.list_outside_records import Kept
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.see_records import whole_document
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +91,10 @@ def document(unit: Unit, record_id: str) -> str:
     """The signed record, as it was issued or given. Raises NotFound, Forbidden."""
     unit.viewer.must_be(*ASKERS)
     try:
-        return records.in_sight(unit, record_id).document
+        row = records.in_sight(unit, record_id)
     except NotFound:
         return list_outside_records.document(unit, record_id)
+    return whole_document(row)
 
 
 def _held(unit: Unit, row: RecordRow, now: datetime) -> Held:

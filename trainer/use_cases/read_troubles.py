@@ -11,6 +11,8 @@ from trainer.core.marking.feedback import FactLine, fact_line
 from trainer.core.scenarios.wording import render, sentence, with_article
 
 WORDS = "en/book"
+FIRST_AID = "firstaid."
+"""How the ids of the first-aid facts begin (question_bank/shared/first_aid.toml)."""
 NAMING = ("name", "they")
 
 
@@ -65,6 +67,13 @@ def troubles(bank: Bank, method: str) -> tuple[TroubleGroup, ...]:
         for kind in TROUBLE_KINDS
     )
     return tuple(group for group in groups if group.troubles)
+
+
+def first_aid(bank: Bank) -> tuple[FactLine, ...]:
+    """What to do when somebody is hurt or ill: the facts of the first-aid sheet, in its order."""
+    return tuple(
+        fact_line(bank, fact) for fact in bank.facts.values() if fact.id.startswith(FIRST_AID)
+    )
 
 
 def went_wrong(bank: Bank, trouble: Trouble, method: str) -> WentWrong:

@@ -15,7 +15,7 @@ from trainer.core.scenarios.family import families
 from trainer.store import answers, sittings
 from trainer.store.base import new_id
 from trainer.store.competencies import WHOLE
-from trainer.store.sittings import MAIN, SittingRow
+from trainer.store.sittings import MAIN, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.accommodate import standing
 from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
@@ -137,6 +137,6 @@ def why_no_refresh(unit: Unit, bank: Bank, person_id: str, method: str, now: dat
 
 
 def _failed_since(last: SittingRow | None, began: date) -> bool:
-    if last is None or last.finished_at is None or last.passed or "set_aside" in last.outcome:
+    if last is None or last.finished_at is None or last.passed or SET_ASIDE in last.outcome:
         return False
     return last.finished_at.date() > began

@@ -13,6 +13,7 @@ from trainer.use_cases import (
     accept_evidence,
     admit_candidate,
     appeal,
+    ask_to_leave,
     ask_to_sit,
     assign_module,
     choose_practice,
@@ -124,6 +125,13 @@ def _appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[N
             )
 
 
+def _erasures(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for one in ask_to_leave.waiting(unit):
+        if not one.refused:
+            day, late = one.due_on or one.last_day, one.last_day < now.date()
+            yield Need("erasure", "Somebody asked to be taken out of here", day, late)
+
+
 def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[Need]:
     found = see_endings.of_place(unit, bank, window, now)
     ended = [one for one in found if one.days < 0]
@@ -167,6 +175,7 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("instructor",), _contests),
     (accept_evidence.DECIDERS, _evidence),
     (appeal.DECIDERS, _appeals),
+    ((ask_to_leave.ADMINISTRATOR,), _erasures),
     (clear_for_service.ASKERS, _bookings),
     (clear_for_service.ASKERS, _records_here),
 )

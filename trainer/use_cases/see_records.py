@@ -1,11 +1,13 @@
 """Records as people see them: one's own with what is missing, and what an academy has issued."""
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem, NotFound
+from trainer.core.records.record import is_without_holder
 from trainer.store import people, records, standings
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
@@ -78,8 +80,21 @@ def one_mine(unit: Unit, bank: Bank, record_id: str, now: datetime) -> Line:
 
 
 def document(unit: Unit, record_id: str) -> str:
-    """A record's file as it was issued. Raises NotFound."""
-    return records.record(unit, record_id).document
+    """A record's file as it was issued. Raises NotFound, also where its holder was taken out."""
+    return whole_document(records.record(unit, record_id))
+
+
+def whole_document(row: records.RecordRow) -> str:
+    """The file of a record that has its holder. Raises NotFound."""
+    if is_without_holder(json.loads(row.document)):
+        raise NotFound
+    return row.document
+
+
+def left(unit: Unit, bank: Bank, record_id: str, now: datetime) -> Line | None:
+    """What stays of a record whose holder was taken out; None for any other. Raises NotFound."""
+    row = records.record(unit, record_id)
+    return _line(unit, bank, row, now) if is_without_holder(json.loads(row.document)) else None
 
 
 def issued(unit: Unit, bank: Bank, after: str, now: datetime) -> Issued:

@@ -143,6 +143,7 @@ class Past:
     items: int
     proposer: str
     adopter: str
+    raters: tuple[str, ...]
 
 
 def overview(unit: Unit, bank: Bank) -> list[Line]:
@@ -253,6 +254,7 @@ def history(unit: Unit, bank: Bank, method: str) -> list[Past]:
             items,
             people.person(unit, row.proposed_by).name,
             people.person(unit, row.adopted_by).name,
+            tuple(people.person(unit, rater).name for rater in row.summary["raters"]),
         )
         for row in standards.history(unit, method, MOST_HISTORY)
     ]

@@ -12,7 +12,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.blueprint import Blueprint, counts
 from trainer.core.scenarios.family import Family
 from trainer.core.scenarios.generate import generate
-from trainer.store import people, standards
+from trainer.store import standards
 from trainer.store.base import new_id
 from trainer.store.standards import (
     ADOPTED,
@@ -186,7 +186,7 @@ def adopt(unit: Unit, bank: Bank, panel_id: str, now: datetime) -> None:
         "share_se": weighed.round.share_se,
         "ability": weighed.cut.ability,
         "ability_se": weighed.cut.se,
-        "summary": _summary(unit, weighed),
+        "summary": _summary(weighed),
     }
     standards.adopt(unit, values, now)
     body = {
@@ -276,10 +276,10 @@ def _weighed(unit: Unit, bank: Bank, panel: PanelRow) -> Weighed:
     return found
 
 
-def _summary(unit: Unit, weighed: Weighed) -> dict[str, Any]:
+def _summary(weighed: Weighed) -> dict[str, Any]:
     found, quality = weighed.round, weighed.quality
     return {
-        "raters": [people.person(unit, rater).name for rater in weighed.raters],
+        "raters": list(weighed.raters),
         "questions": len(found.item_means),
         "cut": round(found.cut, 4),
         "judge_cuts": [round(one, 2) for one in found.judge_cuts.tolist()],

@@ -85,6 +85,12 @@ def check_password(
         raise InputProblem("is not your password", "password", "Type it again.")
 
 
+def forget_tries(unit: Unit, person_id: str, email: str) -> None:
+    """Drop the traces of failed sign-ins under an address and of a person's passwords."""
+    for tried in (_hashed("e", email.casefold()), _hashed("a", person_id)):
+        people.forget_failures(unit, tried)
+
+
 def visiting(unit: Unit, person_id: str, visit: int) -> tuple[SignedIn, list[Belonging]] | None:
     """The person of a visit and where they belong, by name; None if the visit has ended."""
     rows = people.visiting(unit, person_id)

@@ -17,7 +17,7 @@ from trainer.core.measurement.decision import raw_needed
 from trainer.core.scenarios.generate import generate
 from trainer.store import sittings
 from trainer.store.base import new_id
-from trainer.store.sittings import DONE, MAIN, SittingRow
+from trainer.store.sittings import DONE, MAIN, NO_WAIT, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.accommodate import clock_of, standing
 from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
@@ -129,9 +129,11 @@ def offer(unit: Unit, bank: Bank, method: str, retake_days: int, now: datetime) 
 def again_from(last: SittingRow | None, retake_days: int, now: datetime) -> datetime | None:
     """When somebody may sit again after their last one; None if that is not later than now.
 
-    No wait runs after one that was set aside.
+    No wait runs after one that was set aside, or whose wait was ended.
     """
-    if last is None or last.passed or last.finished_at is None or "set_aside" in last.outcome:
+    if last is None or last.passed or last.finished_at is None:
+        return None
+    if last.outcome.keys() & {SET_ASIDE, NO_WAIT}:
         return None
     again = last.finished_at + timedelta(days=retake_days)
     return again if again > now else None
@@ -206,6 +208,11 @@ def state_of(unit: Unit, sitting_id: str, now: datetime) -> str:
     if clock.stands_still(now):
         return "paused"
     return "lapsed" if now > clock.end(now) + GRACE else "open"
+
+
+def under_way(unit: Unit) -> SittingRow | None:
+    """A sitting of the viewer that is not finished, whether paused or over its time; or None."""
+    return next(iter(sittings.open_of(unit, unit.viewer.person_id)), None)
 
 
 def page(unit: Unit, sitting_id: str, number: int | None, now: datetime) -> Page:

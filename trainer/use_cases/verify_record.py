@@ -12,7 +12,7 @@ from trainer.core.problems import InputProblem, NotFound
 from trainer.core.records.instants import for_people
 from trainer.core.records.keys import PublicKey, read_keys
 from trainer.core.records.proof import issuer_of, only_proof, sign
-from trainer.core.records.record import PASSED_WORDS
+from trainer.core.records.record import PASSED_WORDS, is_without_holder
 from trainer.core.records.status_list import ListAddress, compose_list
 from trainer.core.records.strict_json import Repeated, read_json
 from trainer.core.records.verify import Verification, verify
@@ -67,9 +67,11 @@ class IssuerShown:
 
 
 def show(unit: Unit, bank: Bank, record_id: str, issuing: Issuers, now: datetime) -> Shown:
-    """One of our records with its proof checked anew. Raises NotFound."""
+    """One of our records with its proof checked anew. Raises NotFound, also without its holder."""
     row = records.record(unit, record_id)
     document = json.loads(row.document)
+    if is_without_holder(document):
+        raise NotFound
     method = bank.methods.get(row.method)
     keys = keys_of(unit, issuing, row.organisation_id)
     return Shown(

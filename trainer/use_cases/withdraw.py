@@ -13,7 +13,7 @@ from typing import Any
 from trainer.core.problems import InputProblem
 from trainer.core.records.independence import why_not
 from trainer.core.records.instants import write_instant
-from trainer.core.records.record import name_hash, names_holder
+from trainer.core.records.record import is_without_holder, name_hash, names_holder
 from trainer.core.records.standing import State, may_change
 from trainer.core.records.status_list import entry
 from trainer.store import people, records
@@ -104,8 +104,9 @@ def reissue(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: date
 
 
 def carries_name(row: records.RecordRow, name: str) -> bool:
-    """Whether a record was issued to somebody of this name."""
-    return names_holder(json.loads(row.document), name)
+    """Whether a record was issued to somebody of this name; one without its holder, to no other."""
+    document = json.loads(row.document)
+    return is_without_holder(document) or names_holder(document, name)
 
 
 def _copy(row: records.RecordRow, basis: str, valid_from: datetime) -> records.RecordRow:
@@ -162,6 +163,12 @@ def _again(
     """
     old, new = credential_id(row.id), credential_id(renewed.id)
     document: dict[str, Any] = json.loads(row.document.replace(old, new))
+    if is_without_holder(document):
+        raise InputProblem(
+            "Its holder was taken out of this site, so there is nothing to issue again",
+            "decision",
+            "It can still be withdrawn. A new assessment brings a new record.",
+        )
     del document["proof"]
     document["validFrom"] = write_instant(renewed.valid_from)
     place = place_for(unit, row.organisation_id, renewed.id)

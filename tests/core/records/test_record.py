@@ -21,7 +21,13 @@ from tests.core.records.example import (
 from trainer.core.problems import InputProblem
 from trainer.core.records.keys import PublicKey, read_key
 from trainer.core.records.proof import sign
-from trainer.core.records.record import compose, name_hash, names_holder
+from trainer.core.records.record import (
+    compose,
+    is_without_holder,
+    name_hash,
+    names_holder,
+    without_holder,
+)
 from trainer.core.records.verify import verify
 
 RECORD = signed_record()
@@ -56,6 +62,17 @@ def test_the_name_stands_in_it_only_as_a_salted_hash():
     assert names_holder(RECORD, "Ines Dorval")
     assert not names_holder(RECORD, "ines dorval")
     assert name_hash("a", "b") != name_hash("a", "c")
+
+
+def test_without_its_holder_it_says_only_who_issued_it_and_where_its_status_stands():
+    left = without_holder(RECORD)
+    assert is_without_holder(left) and not is_without_holder(RECORD)
+    assert left["proof"] == {"verificationMethod": RECORD["proof"]["verificationMethod"]}
+    assert left["credentialStatus"] == RECORD["credentialStatus"]
+    said = json.dumps(left)
+    for personal in ("Petra", "tape_in", RECORD["credentialSubject"]["id"], "2026-02-20"):
+        assert personal not in said
+    assert without_holder(left) == left and without_holder({}) == {}
 
 
 def test_a_record_of_nothing_observed_is_not_written():

@@ -25,6 +25,8 @@ PASSED_WORDS = "Assessment passed on"
 FORM_WORDS = "Fingerprint of the assessment form"
 BANK_WORDS = "Version of the question bank"
 SURE_WORDS = "Probability that the decision is right"
+IMPERSONAL = ("id", "issuer", "validFrom", "validUntil", "credentialStatus")
+"""Members that speak of nobody."""
 
 
 @dataclass(frozen=True)
@@ -175,6 +177,29 @@ def names_holder(record: Mapping[str, Any], name: str) -> bool:
         for one in found
         if isinstance(one, Mapping)
     )
+
+
+def without_holder(record: Mapping[str, Any]) -> dict[str, Any]:
+    """What of a record is about its issuer and its status, and nothing of whom it speaks.
+
+    Parameters
+    ----------
+    record : A record as issued, or what was left of one before.
+
+    Returns
+    -------
+    The members of `IMPERSONAL`, and which key had signed. It verifies no more: the holder's own
+    copy does.
+    """
+    kept = {name: record[name] for name in IMPERSONAL if name in record}
+    proof = record.get("proof")
+    method = proof.get("verificationMethod") if isinstance(proof, Mapping) else None
+    return kept | ({"proof": {"verificationMethod": method}} if method else {})
+
+
+def is_without_holder(record: Mapping[str, Any]) -> bool:
+    """Whether a record is only what `without_holder` left of it."""
+    return "credentialSubject" not in record
 
 
 def _listed(completion: Completion) -> str:

@@ -9,9 +9,11 @@ from trainer import clock
 from trainer.use_cases.advise_client import ADVISERS, advise_client, taken_as_read
 from trainer.web.access import who_may
 from trainer.web.adviser.sheet import WORDS, ClientSheet, blank, filled
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house
 
 pages = Blueprint("adviser", __name__)
+closed_while_sitting(pages)
 
 
 @pages.get("/adviser")

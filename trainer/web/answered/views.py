@@ -4,9 +4,11 @@ from flask import Blueprint, render_template, request
 
 from trainer.use_cases import see_answers
 from trainer.web.access import who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading
 
 pages = Blueprint("answered", __name__, url_prefix="/methods/answers")
+closed_while_sitting(pages)
 
 
 @pages.get("")

@@ -1,9 +1,16 @@
 """What is filled in to appeal or complain, and to answer."""
 
 from flask_wtf import FlaskForm
-from wtforms import HiddenField, RadioField, SelectField, SelectMultipleField, TextAreaField
+from wtforms import (
+    HiddenField,
+    PasswordField,
+    RadioField,
+    SelectField,
+    SelectMultipleField,
+    TextAreaField,
+)
 from wtforms.fields.choices import SelectChoice
-from wtforms.validators import InputRequired, Length
+from wtforms.validators import InputRequired, Length, Optional
 
 from trainer.use_cases.appeal import LONGEST, SHORTEST
 
@@ -45,6 +52,8 @@ class AnswerEntry(FlaskForm):
             SelectChoice("no", "What was done stands"),
         ],
     )
+    remedy = RadioField("If they are right, what follows?", [Optional()], choices=[])
+    password = PasswordField("Your password, if you decide about a record")
     words = TextAreaField(
         "What you looked at, what you found, what follows",
         [InputRequired("Say what you found."), Length(SHORTEST, LONGEST, TOLD)],

@@ -1,17 +1,23 @@
 """Appeals and complaints: mine, those that wait, one of them."""
 
+from collections.abc import Sequence
 from secrets import token_hex
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
+from wtforms.fields.choices import SelectChoice
 
 from trainer import clock
-from trainer.use_cases import appeal
+from trainer.use_cases import appeal, remedy_appeal
 from trainer.use_cases.appeal import DECIDERS, Said
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.remedy_appeal import Remedy
+from trainer.use_cases.sign_in import check_password
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.appeals.entries import ABOUT_WORDS, AnswerEntry, SendEntry
+from trainer.web.appeals.remedies import DONE_WORDS, remedy_words
 from trainer.web.house import house, reading, viewer, writing
+from trainer.web.records.issuing import issuing
 
 pages = Blueprint("appeals", __name__, url_prefix="/appeals")
 
@@ -77,27 +83,50 @@ def _sent(entry: SendEntry, days: int) -> ResponseReturnValue:
 @who_may(SIGNED_IN)
 def one(appeal_id: str) -> ResponseReturnValue:
     """One of them, where it stands, and my answer to it if I may."""
+    days, now = house().settings.retake_days, clock.now()
     with reading() as unit:
         found = appeal.see(unit, appeal_id)
+        may = viewer().is_a(*DECIDERS) and not found.refused and found.answered_at is None
+        offered = remedy_appeal.remedies(unit, appeal_id, days, now) if may else ()
     entry = AnswerEntry()
+    entry.remedy.choices = [SelectChoice(one.id, remedy_words(one)) for one in offered]
+    if len(offered) == 1:
+        entry.remedy.data = offered[0].id
     if entry.validate_on_submit():
         try:
-            with writing() as unit:
-                upheld, words = entry.upheld.data == "yes", entry.words.data or ""
-                appeal.answer(unit, appeal_id, upheld, words, clock.now())
+            _answer(appeal_id, entry, offered)
             flash(f"Answered. {found.name} sees it now.", "good")
             return redirect(url_for("appeals.home"), 303)
         except InputProblem as problem:
-            entry.words.errors = (f"{problem.what}. {problem.remedy}",)
+            field = getattr(entry, problem.where, entry.words)
+            said = f"{problem.what}. {problem.remedy}"
+            field.errors = (f"{said[:1].upper()}{said[1:]}",)
     page = render_template(
         "appeals/one.html",
         found=found,
         entry=entry,
         decides=viewer().is_a(*DECIDERS),
         about_words=ABOUT_WORDS,
+        done_words=DONE_WORDS,
+        offered=offered,
         today=clock.today(),
     )
     return page, 400 if entry.errors else 200
+
+
+def _answer(appeal_id: str, entry: AnswerEntry, offered: Sequence[Remedy]) -> None:
+    """What was done stands, or what follows is done with the answer."""
+    here, now, words = house(), clock.now(), entry.words.data or ""
+    if entry.upheld.data != "yes":
+        with writing() as unit:
+            appeal.answer(unit, appeal_id, False, words, now)
+        return
+    wanted = entry.remedy.data or ""
+    if any(one.id == wanted and one.kind == remedy_appeal.REINSTATE for one in offered):
+        check_password(here.work, viewer(), here.passwords, entry.password.data or "", now)
+    with writing() as unit:
+        days = here.settings.retake_days
+        remedy_appeal.uphold(unit, here.bank, appeal_id, words, wanted, days, issuing(), now)
 
 
 @pages.post("/<appeal_id>/take-up")

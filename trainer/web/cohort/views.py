@@ -12,9 +12,11 @@ from trainer.use_cases import (
 )
 from trainer.use_cases.keep_people import list_groups
 from trainer.web.access import who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading
 
 pages = Blueprint("cohort", __name__, url_prefix="/cohort")
+closed_while_sitting(pages)
 ORDERED = "put_in_order"
 
 

@@ -9,9 +9,11 @@ from trainer.use_cases import hold_consultation, practise
 from trainer.use_cases.hold_consultation import Held, Room
 from trainer.web.access import who_may
 from trainer.web.asking import sent_answer
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, writing
 
 pages = Blueprint("consultations", __name__)
+closed_while_sitting(pages)
 KINDS = (("ask", "Ask"), ("look", "Look"), ("test", "Test"))
 
 

@@ -6,11 +6,13 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.use_cases import contest_question
 from trainer.web.access import who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.contests.entries import AnswerEntry
 from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
 
 pages = Blueprint("contests", __name__, url_prefix="/contests")
+closed_while_sitting(pages)
 
 
 @pages.get("")

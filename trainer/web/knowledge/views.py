@@ -5,10 +5,12 @@ from flask import Blueprint, render_template, request
 from trainer.use_cases import print_book, read_book, search_book
 from trainer.use_cases.refusals import NotFound
 from trainer.web.access import who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house
 from trainer.web.knowledge.places import fact_place, place
 
 pages = Blueprint("knowledge", __name__, url_prefix="/methods")
+closed_while_sitting(pages)
 pages.add_app_template_global(place)
 pages.add_app_template_global(fact_place)
 READERS = ("apprentice", "instructor", "salon_manager", "administrator")

@@ -24,6 +24,7 @@ PLACES = {
     "booking": ("week.home", "Check again"),
     "evidence": ("overrides.home", "Decide"),
     "records": ("endings.place", "See whose"),
+    "erasure": ("erasures.home", "See who"),
 }
 """Kind of need -> the page that deals with it, and what the way there is called."""
 

@@ -10,9 +10,11 @@ from trainer.use_cases.hold_consultation import is_consultation
 from trainer.use_cases.practise import Marked
 from trainer.web.access import who_may
 from trainer.web.asking import new_submission, sent_answer
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, viewer, writing
 
 pages = Blueprint("practice", __name__)
+closed_while_sitting(pages)
 pages.add_app_template_global(new_submission)
 ORDERED = "put_in_order"
 

@@ -11,11 +11,13 @@ from trainer.use_cases.draw_questions import Wish
 from trainer.use_cases.give_out_questions import give_out
 from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, writing
 from trainer.web.question_sets.entries import QuestionSetEntry
 from trainer.web.words import TOPIC_WORDS
 
 pages = Blueprint("question_sets", __name__, url_prefix="/question-sets")
+closed_while_sitting(pages)
 A_ZIP = "application/zip"
 
 

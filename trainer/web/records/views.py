@@ -57,6 +57,9 @@ def download(record_id: str) -> Response:
 def check(record_id: str) -> str:
     """Whether one record of ours holds, for anyone with its link."""
     with reading() as unit:
+        left = see_records.left(unit, house().bank, record_id, clock.now())
+        if left is not None:
+            return render_template("records/left.html", line=left)
         view = share_record.everything(unit, house().bank, record_id, issuing(), clock.now())
     paper = url_for("records.certificate", record_id=record_id)
     return render_template("records/check.html", view=view, shown=view.shown, paper=paper)

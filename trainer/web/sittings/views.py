@@ -19,6 +19,7 @@ from trainer.use_cases import (
 from trainer.use_cases.sit_assessment import Page
 from trainer.web.access import who_may
 from trainer.web.asking import sent_answer, submission_id
+from trainer.web.closed import instead_while_sitting
 from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
 from trainer.web.starting.entries import AskEntry
@@ -201,8 +202,11 @@ def result(sitting_id: str) -> str:
 @pages.get("/sittings/<sitting_id>/result/<int:position>")
 @who_may("apprentice")
 def reason(sitting_id: str, position: int) -> ResponseReturnValue:
-    """One question of a sitting that is done: the answer, the mark and the reason."""
-    return _reason(sitting_id, position)
+    """One question of a sitting that is done: the answer, the mark and the reason.
+
+    Closed while another is being sat.
+    """
+    return instead_while_sitting() or _reason(sitting_id, position)
 
 
 @pages.post("/sittings/<sitting_id>/result/<int:position>/contest")

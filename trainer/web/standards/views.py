@@ -7,11 +7,13 @@ from trainer import clock
 from trainer.use_cases import see_standard, set_standard
 from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, writing
 from trainer.web.standards.drawing import drawn
 from trainer.web.standards.entries import RatingEntry
 
 pages = Blueprint("standards", __name__, url_prefix="/standards")
+closed_while_sitting(pages)
 WATCHERS = ("instructor", "administrator")
 
 

@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0027_house_status_days"
-down_revision = "0025_week_findings"
+down_revision = "0028_remedies"
 
 
 def upgrade() -> None:

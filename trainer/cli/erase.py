@@ -1,0 +1,45 @@
+"""`trainer erase`: take a person out of the site, for good."""
+
+import click
+
+from trainer import clock
+from trainer.cli.instance import instance_at
+from trainer.cli.lines import answer_no, print_json
+from trainer.use_cases.ask_to_leave import held_about
+from trainer.use_cases.erase_person import erase_now, known
+from trainer.use_cases.keep_photos import Album
+
+
+@click.command(
+    name="erase", epilog="Example: trainer erase nell@example.org --confirm nell@example.org"
+)
+@click.argument("who")
+@click.option("--confirm", default="", help="Their e-mail address once more; then it is done.")
+def command(who: str, confirm: str) -> None:
+    """Delete everything about WHO, an e-mail address or an id, at once and for good.
+
+    Without --confirm nothing is changed: prints how many rows of each table are about them, and
+    ends with 1. What stays, and why, is in DEVELOPERS.md. Backups made before keep the data until
+    they are deleted; after bringing one back, give the same id again.
+    """
+    with instance_at() as (work, settings):
+        if not confirm:
+            with work.reading() as unit:
+                person = known(unit, who)
+                held = held_about(unit, person.id)
+            print_json({"id": person.id, "email": person.email, "rows": held})
+            click.echo("Nothing was changed. Give --confirm with their address.", err=True)
+            answer_no()
+        with work.writing() as unit:
+            done = erase_now(unit, Album(settings.evidence), who, confirm, clock.now())
+    rows = {name: count for name, count in done.rows.items() if count}
+    print_json(
+        {
+            "id": done.person_id,
+            "number": done.number,
+            "rows": rows,
+            "log_entries": done.entries,
+            "photos": done.photos,
+        }
+    )
+    click.echo("Backups made before keep the data until they are deleted.", err=True)

@@ -1,0 +1,1 @@
+"""First aid, for anybody at any time."""
