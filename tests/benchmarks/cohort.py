@@ -10,9 +10,11 @@ import os
 import sys
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 from shutil import copyfile
+from statistics import fmean
 from tempfile import TemporaryDirectory
 
 import numpy as np
@@ -24,7 +26,9 @@ from tests.cohort.truth import Truth, normal
 from tests.support.people import NOW, a_person, an_organisation
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
+from trainer.core.measurement.ability import Ability
 from trainer.core.measurement.decision import parameters, shown
+from trainer.core.measurement.priors import Difficulty
 from trainer.core.measurement.response_model import ability_for_share
 from trainer.store import standards
 from trainer.store.sittings import MAIN
@@ -94,9 +98,17 @@ def set_cut(work, bank, place, cut: float) -> None:
         print(f"cut: true {cut:.2f}, the panel's {found.ability:.2f}", flush=True)
 
 
-def assessed(work, bank, place, number: int, now) -> tuple[Sat, float]:
-    """One of the cohort practises a little and sits: the outcome, and how far the ability that the
-    answers show lies from the true one, in its own SDs."""
+@dataclass(frozen=True)
+class Shown:
+    """What a sitting showed of an ability beside the truth, and of its families: (found, true)."""
+
+    theta: float
+    known: Ability
+    families: list[tuple[Difficulty, Difficulty]]
+
+
+def assessed(work, bank, place, number: int, now) -> tuple[Sat, Shown]:
+    """One of the cohort practises a little and sits."""
     one = walk(work, bank, place, number)
     for minute in range(PRACTISED):
         practise_once(one, METHOD, now + timedelta(minutes=minute))
@@ -111,10 +123,11 @@ def assessed(work, bank, place, number: int, now) -> tuple[Sat, float]:
         )
         above, reached = one.learner.theta - true_cut(bank), row.outcome["reached_cut"]
         sat = Sat(above, reached, bool(row.passed), row.confidence)
-    return sat, (known.mean - one.learner.theta) / known.sd
+    families = [(asked.difficulty, TRUTH.of(asked.item)) for asked in main]
+    return sat, Shown(one.learner.theta, known, families)
 
 
-def some_of(file: str, numbers: Sequence[int]) -> list[tuple[Sat, float]]:
+def some_of(file: str, numbers: Sequence[int]) -> list[tuple[Sat, Shown]]:
     """Those after the pilot, in a copy of the database that the pilot left."""
     bank = open_bank()
     with TemporaryDirectory() as folder:
@@ -145,7 +158,24 @@ def main(people: int, processes: int) -> None:
             done = pool.map(some_of, [str(file)] * len(parts), parts)
             found = [one for part in done for one in part]
     _print([sat for sat, _ in found])
-    held = np.mean([abs(away) < NINETY for _, away in found])
+    tell_intervals([one for _, one in found])
+
+
+def tell_intervals(found: Sequence[Shown]) -> None:
+    """How many intervals hold the true ability, once it is told on the scale of the site.
+
+    Nobody can know where the scale of the made-up world begins: the families say how the two lie
+    (mean/mean linking: Kolen & Brennan 2014, Test Equating, Scaling, and Linking, ch. 6).
+    """
+    pairs = [pair for one in found for pair in one.families]
+    slope, b, true_slope, true_b = (
+        fmean(values) for values in zip(*((f.a, f.b, t.a, t.b) for f, t in pairs), strict=True)
+    )
+    step = true_slope / slope
+    start = b - step * true_b
+    away = [(step * one.theta + start - one.known.mean) / one.known.sd for one in found]
+    held = fmean(abs(one) < NINETY for one in away)
+    print(f"  the site's scale: {step:.2f} x true + {start:.2f}")
     print(f"  90 % intervals of ability from a sitting hold the true one: {held:.3f}")
 
 

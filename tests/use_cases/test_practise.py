@@ -181,7 +181,7 @@ def test_standings_are_words_and_move(work, plain):
     with work.reading(someone.viewer) as unit:
         after = see_competency.standing_of(unit, plain, someone.id, METHOD, TOPIC)
     assert (after.band, after.n, after.right) == ("above", 30, 30)
-    assert after.standard < after.low < after.mid <= after.high <= 1
+    assert after.drawn.standard < after.drawn.low < after.drawn.mid <= after.drawn.high <= 1
 
 
 def going_on(work, someone, bank, rights, topic=TOPIC):

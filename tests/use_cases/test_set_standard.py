@@ -21,6 +21,7 @@ from trainer.store import events, sittings, standards
 from trainer.use_cases import (
     draw_form,
     finish_sitting,
+    refresh_record,
     see_competency,
     see_standard,
     set_standard,
@@ -160,7 +161,7 @@ def test_what_comes_of_it(panel, plain):
     p = probability(np.array([found.weighed.cut.ability]), *slopes)[0]
     assert quality.error_at_cut == pytest.approx(np.sqrt(40 * (p * (1 - p)).mean()), rel=0.05)
     assert not quality.of_sitters and quality.shares.marginal == pytest.approx(0.5, abs=0.1)
-    assert found.steps[found.place].cut == pytest.approx(found.cut)
+    assert found.steps[found.place].cut == found.needed == round(found.cut)
     assert found.steps[0].people == 0
 
 
@@ -225,7 +226,7 @@ def test_a_new_standard_ends_the_one_before(panel, plain):
         latest, first = see_standard.history(unit, plain, METHOD)
         assert standards.in_force(unit, METHOD).panel_id == panel.id == latest.row.panel_id
     assert (first.row.ended_at, latest.row.ended_at) == (later, None)
-    assert latest.row.share > first.row.share + 0.05
+    assert latest.row.share > first.row.share + 0.05 and latest.needed > first.needed
 
 
 def test_other_places_and_roles_see_nothing_of_it(panel, plain):
@@ -306,8 +307,11 @@ def test_what_is_offered_says_about_how_many(panel, plain):
     panel.adopted(shift=1)
     with panel.work.reading(learner.viewer) as unit:
         by_panel = sit_assessment.offer(unit, plain, METHOD, 7, NOW)
+        again = refresh_record.offer(unit, plain, METHOD, NOW)
+        share = standards.in_force(unit, METHOD).share
     assert (plainly.needed, plainly.by_panel) == (30, False)
-    assert by_panel.by_panel and by_panel.needed > 30
+    assert by_panel.by_panel and by_panel.needed == round(share * 40) > 30
+    assert again.by_panel and again.needed == round(share * again.blueprint.items)
 
 
 def test_the_decision_uses_the_cut_the_sitting_was_opened_with(panel, plain):
@@ -369,8 +373,8 @@ def test_practice_is_held_against_the_same_standard(panel, plain):
         with panel.work.reading(learner.viewer) as unit:
             (one,) = see_competency.standings(unit, plain, learner.id)
             topic = see_competency.standing_of(unit, plain, learner.id, METHOD, "timings")
-        assert topic.standard == one.whole.standard
-        return one.whole.standard
+        assert topic.drawn.standard == one.whole.drawn.standard
+        return one.whole.drawn.standard
 
     before = drawn()
     panel.adopted(shift=1)

@@ -1,6 +1,7 @@
 """An assessment from start to decision: no answer lost, none given away, time is the server's."""
 
 from collections import Counter
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -9,8 +10,9 @@ from tests.support.admitted import begun
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import BELIEF, METHOD, REASON, TEMPTS, answer_to, plain_bank
 from trainer.core.marking.accommodation import NONE_NEEDED, Accommodation
+from trainer.core.measurement.decision import decide
 from trainer.store import competencies, events, practice, sittings
-from trainer.use_cases import finish_sitting, sit_assessment
+from trainer.use_cases import finish_sitting, see_result, sit_assessment
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.refusals import InputProblem, NotFound
 
@@ -163,6 +165,25 @@ def test_the_main_part_is_closed_once_the_fresh_one_is_open(work, plain):
     sitter.finish()
     with pytest.raises(InputProblem, match="not kept"):
         sitter.save(sitter.items()[0], submission="late")
+
+
+def test_the_result_is_drawn_as_the_decision_was_reckoned(work, plain):
+    sitter = Sitter(work, plain)
+    sitter.answer_all()
+    sitter.finish()
+    with work.reading(sitter.someone.viewer) as unit:
+        row, reviewed = finish_sitting.review(unit, sitter.id)
+    found = see_result.against_cut(plain, row, reviewed)
+    assert found.standard < found.low < found.mid <= found.high
+    decision = decide(
+        tuple(one.answered.right for one in reviewed),
+        tuple(one.difficulty for one in reviewed),
+        row.cut / row.most,
+        0,
+    )
+    assert decision.confidence == pytest.approx(row.confidence)
+    gone = [replace(one, withdrawn=True) for one in reviewed]
+    assert see_result.against_cut(plain, row, gone) is None
 
 
 def test_finishing_twice_changes_nothing(work, plain):

@@ -1,6 +1,7 @@
 """How answers fall, on screen."""
 
 from tests.support.answered import Place
+from tests.support.grouped import SIZE, Academy
 from tests.support.people import a_person
 from trainer.core.scenarios.family import families
 
@@ -21,3 +22,25 @@ def test_a_question_is_drawn_and_said(visit, sqlite_work, bank):
     assert "Those who know more get it wrong more often." in html
     assert 'aria-label="Right: 100 % of those who know least' in html
     assert "How answers fall" in visit(place.boss).get("/methods")
+
+
+def test_two_groups_are_compared_in_a_picture_and_in_words(visit, sqlite_work, bank):
+    there = tuple(one.id for one in families(bank, method="tape_in"))[:20]
+    academy = Academy(sqlite_work, "tape_in", there, {there[4]: SIZE}, group="Evening course")
+    academy.join(400, 14)
+    page = visit(academy.boss)
+    html = page.get("/methods/answers/groups?method=tape_in")
+    title = families(bank, method="tape_in")[4].recipe.title
+    assert title in html.split("Alike:")[0]
+    assert 'unlike, harder for Evening course"' in html
+    assert "What to do about one that is clearly unlike" in html
+    assert "Too few people on one side" in html and "Other places" in html
+    assert "Whether they treat groups alike" in page.get("/methods")
+
+
+def test_before_there_are_twenty_of_each_it_says_why_nothing_is_shown(visit, sqlite_work):
+    page = visit(a_person(sqlite_work, "administrator"))
+    html = page.get("/methods/answers/groups")
+    assert "Too few people to compare" in html and "somebody could be found by it" in html
+    assert "Too few people" in page.get("/methods/answers/groups?groups=spelling&method=nothing")
+    visit(a_person(sqlite_work)).get("/methods/answers/groups", 403)

@@ -137,6 +137,7 @@ def test_a_critical_error_brings_fresh_questions_and_then_a_referral(page, addre
     assert "Not passed yet" in page.post(f"{address}/finish")
     html = page.get(f"{address}/result")
     assert "could still hurt a client" in html
+    assert html.count('class="band"') == 1 and "upright line: what is asked" in html
     assert "No answer" in page.get(f"{address}/result/41")
     assert "Open to you again from" in page.get("/assessments")
 

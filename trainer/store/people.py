@@ -308,6 +308,17 @@ def link_by_hash(unit: Unit, token_hash: str) -> OneUseLinkRow | None:
     return unit.session.scalar(select(OneUseLinkRow).where(OneUseLinkRow.token_hash == token_hash))
 
 
+def open_links(unit: Unit, person_id: str, now: datetime) -> Sequence[OneUseLinkRow]:
+    """A person's links that still work."""
+    return unit.session.scalars(
+        select(OneUseLinkRow).where(
+            OneUseLinkRow.person_id == person_id,
+            OneUseLinkRow.used_at.is_(None),
+            OneUseLinkRow.expires_at > now,
+        )
+    ).all()
+
+
 def failures(unit: Unit, who: str, since: datetime) -> int:
     """How often a sign-in has failed since a moment."""
     return (

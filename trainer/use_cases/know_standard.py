@@ -12,7 +12,7 @@ from trainer.core.measurement.blueprint import Blueprint, counts
 from trainer.core.measurement.decision import Equated, parameters, raw_needed
 from trainer.core.measurement.priors import SLOPE, Difficulty
 from trainer.core.measurement.response_model import ability_for, ability_for_share, probability
-from trainer.core.measurement.standard_setting.equating import HIGHEST, LOWEST, raw_cut
+from trainer.core.measurement.standard_setting.equating import HIGHEST, LOWEST, raw_cut, whole_cut
 from trainer.store import standards
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of
@@ -32,6 +32,15 @@ def share_needed(unit: Unit, method: str, blueprint: Blueprint) -> tuple[float, 
     """
     standard = standards.in_force(unit, method)
     return (blueprint.cut_share, False) if standard is None else (standard.share, True)
+
+
+def questions_needed(items: int, share: float, by_panel: bool) -> int:
+    """How many questions of a form a share asks for.
+
+    The starting cut is rounded up; a panel's as each form's own number is, which may differ by one
+    or two from this.
+    """
+    return whole_cut(items * share) if by_panel else raw_needed(items, share)
 
 
 def standard_of(bank: Bank, method: str) -> float:

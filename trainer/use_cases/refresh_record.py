@@ -8,7 +8,6 @@ from trainer.core.draw import Draw
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.ability import band
 from trainer.core.measurement.blueprint import Blueprint
-from trainer.core.measurement.decision import raw_needed
 from trainer.core.measurement.refresh import Recent, Shortening, shortened, sound
 from trainer.core.records.requirement import may_refresh
 from trainer.core.scenarios.family import families
@@ -22,7 +21,7 @@ from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, want
 from trainer.use_cases.evidence import gather
 from trainer.use_cases.keep_standing import held
 from trainer.use_cases.know_competency import NOTHING, blueprint_of, known_to
-from trainer.use_cases.know_standard import ability_needed
+from trainer.use_cases.know_standard import ability_needed, questions_needed, share_needed
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.sit_assessment import REFRESH, Prepared, fresh_items
 
@@ -33,8 +32,9 @@ TRIES = 24
 class Offered:
     """A refresh set of one method for the viewer.
 
-    `full`: items of the full assessment. `short`: recent practice made it shorter still. `why_not`:
-    why it is not open, '' where it is. `waiting_id`: a sitting of the method that is not finished.
+    `full`: items of the full assessment. `needed`: how many of this one must be right; about that
+    many where a panel has set it (`by_panel`). `short`: recent practice made it shorter still.
+    `why_not`: why it is not open, '' where it is. `waiting_id`: a sitting that is not finished.
     """
 
     method: str
@@ -42,6 +42,7 @@ class Offered:
     full: int
     minutes: int
     needed: int
+    by_panel: bool
     recent: Recent
     within_days: int
     short: bool
@@ -58,13 +59,15 @@ def offer(unit: Unit, bank: Bank, method: str, now: datetime) -> Offered:
     blueprint = shortened(
         full, Shortening(rule.share, rule.short_share, rule.least_answers), recent
     )
+    needed = share_needed(unit, method, full)
     open_one = sittings.unfinished(unit, unit.viewer.person_id, method)
     return Offered(
         method,
         blueprint,
         full.items,
         standing(unit, unit.viewer.person_id).minutes(blueprint.minutes),
-        raw_needed(blueprint.items, blueprint.cut_share),
+        questions_needed(blueprint.items, *needed),
+        needed[1],
         recent,
         rule.within_days,
         sound(recent, rule.least_answers),

@@ -9,24 +9,19 @@ from trainer.core.measurement.ability import Ability, Band, band
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.choose_practice import topics_there
+from trainer.use_cases.draw_on_scale import Drawn, drawn
 from trainer.use_cases.know_competency import NOTHING, Known, known_to
 from trainer.use_cases.know_standard import abilities_needed, ability_needed
 from trainer.use_cases.refusals import NotFound
 
-LOWEST, SPAN = -3.0, 6.0
-"""The stretch of the scale that a drawing shows."""
-
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """One method or topic: a band, its drawing as shares of the scale 0..1, and counts."""
+    """One method or topic: a band, its drawing, and counts."""
 
     topic: str
     band: Band
-    low: float
-    mid: float
-    high: float
-    standard: float
+    drawn: Drawn
     n: int
     right: int
     updated_at: datetime | None
@@ -77,15 +72,8 @@ def _standing(topic: str, known: Known, standard: float) -> Standing:
     return Standing(
         topic,
         band(ability, standard) if known.n else "unknown",
-        _share(ability.mean - ability.sd),
-        _share(ability.mean),
-        _share(ability.mean + ability.sd),
-        _share(standard),
+        drawn(ability.mean, ability.sd, standard),
         known.n,
         known.right,
         known.updated_at,
     )
-
-
-def _share(theta: float) -> float:
-    return max(0.0, min(1.0, (theta - LOWEST) / SPAN))

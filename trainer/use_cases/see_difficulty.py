@@ -11,9 +11,9 @@ from trainer.core.scenarios.family import Family, families
 from trainer.store import calibrations
 from trainer.store.calibrations import CalibrationRow, FamilyDifficultyRow
 from trainer.store.unit import Unit
+from trainer.use_cases.draw_on_scale import Drawn, drawn
 from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.refusals import NotFound
-from trainer.use_cases.see_competency import LOWEST, SPAN
 
 ODD = (0.7, 1.3)
 """Weighted mean square within which answers follow the model well enough to measure by.
@@ -27,7 +27,7 @@ TEN = 10
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One kind of question. `low`, `mid`, `high`, `standard`: shares of the scale 0..1.
+    """One kind of question.
 
     `of_ten`: how many of ten people who just meet the standard get it right. `odd`: the answers
     do not follow ability as they should.
@@ -35,10 +35,7 @@ class Row:
 
     title: str
     topic: str
-    low: float
-    mid: float
-    high: float
-    standard: float
+    drawn: Drawn
     of_ten: int
     answers: int
     odd: bool
@@ -86,7 +83,7 @@ def see(unit: Unit, bank: Bank, method: str) -> InUse | None:
         run.people,
         run.responses,
         run.bank_version != bank.version,
-        tuple(sorted(rows, key=lambda row: -row.mid)),
+        tuple(sorted(rows, key=lambda row: -row.drawn.mid)),
     )
 
 
@@ -112,10 +109,7 @@ def _row(family: Family, found: FamilyDifficultyRow, standard: float) -> Row:
     return Row(
         family.recipe.title,
         family.topic,
-        _share(found.b - found.b_sd),
-        _share(found.b),
-        _share(found.b + found.b_sd),
-        _share(standard),
+        drawn(found.b, found.b_sd, standard),
         round(TEN * right),
         found.responses,
         found.responses >= FEW and _odd(found),
@@ -125,7 +119,3 @@ def _row(family: Family, found: FamilyDifficultyRow, standard: float) -> Row:
 def _odd(found: FamilyDifficultyRow) -> bool:
     least, most = ODD
     return not all(least <= one <= most for one in (found.infit, found.outfit))
-
-
-def _share(theta: float) -> float:
-    return max(0.0, min(1.0, (theta - LOWEST) / SPAN))

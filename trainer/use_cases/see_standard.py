@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, isnan
+from math import isnan
 from typing import Any, Literal
 
 import numpy as np
@@ -10,8 +10,8 @@ import numpy as np
 from trainer.core.items.codec import from_kept
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
-from trainer.core.measurement.decision import parameters, raw_needed
-from trainer.core.measurement.standard_setting.equating import ability_cut
+from trainer.core.measurement.decision import parameters
+from trainer.core.measurement.standard_setting.equating import ability_cut, whole_cut
 from trainer.core.measurement.standard_setting.impact import Step, impact
 from trainer.store import people, standards
 from trainer.store.standards import (
@@ -22,7 +22,7 @@ from trainer.store.standards import (
 from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.know_competency import blueprint_of
-from trainer.use_cases.know_standard import ABILITIES
+from trainer.use_cases.know_standard import ABILITIES, questions_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import Forbidden, NotFound
 from trainer.use_cases.set_standard import ROUNDS
@@ -40,7 +40,6 @@ from trainer.use_cases.weigh_ratings import (
 MOST_HISTORY = 20
 TRIED = (-4, -3, -2, -1, 0, 1, 2, 3, 4)
 """Cuts tried around the panel's own, in questions of a form."""
-ROUNDING = 1e-6
 Agreement = Literal["poor", "fair", "good", "very good", "unknown"]
 LEVELS: tuple[tuple[float, Agreement], ...] = ((0.9, "very good"), (0.75, "good"), (0.5, "fair"))
 """Koo & Li 2016, Journal of Chiropractic Medicine 15 (there: excellent, good, moderate, poor)."""
@@ -117,7 +116,8 @@ class JudgeLine:
 class Result:
     """What a panel's last round comes to, in questions of a form of `items`.
 
-    `cut` with `se`; `first_cut`: after the first round; `agreement` of the panel's mean.
+    `cut` with `se`, and `needed`: about how many questions that is; `first_cut`: after the first
+    round; `agreement` of the panel's mean.
     `steps`: cuts tried on the last sittings, `place` the panel's own among them.
     """
 
@@ -125,6 +125,7 @@ class Result:
     weighed: Weighed
     items: int
     cut: float
+    needed: int
     se: float
     first_cut: float | None
     agreement: Agreement
@@ -137,10 +138,11 @@ class Result:
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """An adopted standard in the history."""
+    """An adopted standard in the history: `needed` of `items`, as whole questions."""
 
     row: StandardRow
     items: int
+    needed: int
     proposer: str
     adopter: str
     raters: tuple[str, ...]
@@ -155,7 +157,7 @@ def overview(unit: Unit, bank: Bank) -> list[Line]:
     for method in bank.methods:
         blueprint, row = blueprint_of(bank, method), holding.get(method)
         share = blueprint.cut_share if row is None else row.share
-        needed = raw_needed(blueprint.items, share)
+        needed = questions_needed(blueprint.items, share, row is not None)
         out.append(Line(method, blueprint.items, needed, row, at_work.get(method)))
     return out
 
@@ -231,6 +233,7 @@ def result(unit: Unit, bank: Bank, panel_id: str) -> Result:
         weighed=weighed,
         items=form,
         cut=share * form,
+        needed=whole_cut(share * form),
         se=weighed.round.share_se * form,
         first_cut=None if first is None else first.round.share * form,
         agreement=agreement_in_words(weighed.round.panel),
@@ -252,6 +255,7 @@ def history(unit: Unit, bank: Bank, method: str) -> list[Past]:
         Past(
             row,
             items,
+            questions_needed(items, row.share, True),
             people.person(unit, row.proposed_by).name,
             people.person(unit, row.adopted_by).name,
             tuple(people.person(unit, rater).name for rater in row.summary["raters"]),
@@ -326,7 +330,7 @@ def _impact(
         [[_needed(row, one, at) for one, at in zip(shares, known, strict=True)] for row in rows]
     ).reshape(len(rows), len(shares))
     scores = np.array([row.score for row in rows], dtype=float)
-    return tuple(impact(scores, needed, [one * form for one in shares]))
+    return tuple(impact(scores, needed, [whole_cut(one * form) for one in shares]))
 
 
 def _ability(items: Sequence[PanelItemRow], share: float) -> float | None:
@@ -341,5 +345,5 @@ def _needed(row: Any, share: float, ability: float | None) -> int:
     """The raw score a sitting's form needs; by share where its expected scores are not known."""
     expected = row.outcome.get("expected")
     if expected is None or ability is None:
-        return ceil(share * int(row.most) - ROUNDING)
-    return ceil(float(np.interp(ability, ABILITIES, expected)) - ROUNDING)
+        return whole_cut(share * int(row.most))
+    return whole_cut(float(np.interp(ability, ABILITIES, expected)))

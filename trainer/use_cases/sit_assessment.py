@@ -13,7 +13,6 @@ from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.marking.accommodation import SittingClock
 from trainer.core.measurement.blueprint import Blueprint
-from trainer.core.measurement.decision import raw_needed
 from trainer.core.scenarios.generate import generate
 from trainer.store import sittings
 from trainer.store.base import new_id
@@ -23,7 +22,7 @@ from trainer.use_cases.accommodate import clock_of, standing
 from trainer.use_cases.draw_form import NOT_AT_ALL, Lately, form_of, unmet, wanted
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import in_use, to_keep
-from trainer.use_cases.know_standard import share_needed
+from trainer.use_cases.know_standard import questions_needed, share_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.typical_items import LEVEL
@@ -59,7 +58,7 @@ class Offer:
     @property
     def needed(self) -> int:
         """The raw score that a form needs; about that many where a panel has set it."""
-        return raw_needed(self.blueprint.items, self.cut_share)
+        return questions_needed(self.blueprint.items, self.cut_share, self.by_panel)
 
 
 @dataclass(frozen=True, slots=True)

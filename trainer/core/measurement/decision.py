@@ -78,14 +78,22 @@ def decide(
     """
     if len(right) != len(families):
         raise ValueError(f"{len(right)=}, {len(families)=}")
-    cut = equated or Equated(
-        raw_needed(len(right), share), ability_for_share(share, *parameters(families))
-    )
+    cut = cut_on(families, share, equated)
     needed, score = cut.needed, sum(right)
     above = chance_above(shown(right, families, centre), cut.ability)
     reached = score >= needed
     return Decision(
         reached and unresolved == 0, reached, score, needed, above if reached else 1 - above
+    )
+
+
+def cut_on(families: Sequence[Difficulty], share: float, equated: Equated | None = None) -> Equated:
+    """The cut on a form: a panel's where it was equated, else what the share asks for.
+
+    Parameters and errors as `decide` and `response_model.ability_for_share`.
+    """
+    return equated or Equated(
+        raw_needed(len(families), share), ability_for_share(share, *parameters(families))
     )
 
 

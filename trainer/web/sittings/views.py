@@ -14,6 +14,7 @@ from trainer.use_cases import (
     finish_sitting,
     pause_sitting,
     refresh_record,
+    see_result,
     sit_assessment,
 )
 from trainer.use_cases.sit_assessment import Page
@@ -189,10 +190,12 @@ def result(sitting_id: str) -> str:
         sitting, reviewed = finish_sitting.review(unit, sitting_id)
         contested = contest_question.of_sitting(unit, sitting_id)
         decisions = contest_question.history(unit, sitting_id)
+        drawn = see_result.against_cut(house().bank, sitting, reviewed)
     return render_template(
         "sittings/result.html",
         sitting=sitting,
         reviewed=reviewed,
+        drawn=drawn,
         contested=contested,
         decisions=decisions,
         retake_days=house().settings.retake_days,

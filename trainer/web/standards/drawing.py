@@ -32,7 +32,7 @@ def drawn(steps: Sequence[Step], place: int) -> list[Bar]:
             width=round(wide, 1),
             y=round(HEIGHT * (1 - one.share), 1),
             height=round(HEIGHT * one.share, 1),
-            cut=round(one.cut),
+            cut=int(one.cut),
             percent=round(100 * one.share),
             passing=one.passing,
             people=one.people,

@@ -39,6 +39,11 @@ class Difference:
             return np.asarray(ETS * np.log(self.odds_ratio))
 
     @property
+    def se_delta(self) -> Floats:
+        """Standard error of `delta`."""
+        return np.asarray(np.abs(ETS) * self.se_log_odds)
+
+    @property
     def p_value(self) -> Floats:
         """Of the corrected chi-square, one degree of freedom."""
         return np.asarray(chi2.sf(self.chi2, 1))
@@ -58,9 +63,9 @@ class Difference:
         ----------
         Zieky 1993, in Holland & Wainer, Differential Item Functioning, ch. 16.
         """
-        size, error = np.abs(self.delta), np.abs(ETS) * self.se_log_odds
+        size = np.abs(self.delta)
         with np.errstate(divide="ignore", invalid="ignore"):
-            large = (size >= LARGE) & ((size - SMALL) / error > ONE_SIDED)
+            large = (size >= LARGE) & ((size - SMALL) / self.se_delta > ONE_SIDED)
         negligible = ~self.flagged | (size < SMALL)
         unknown = ~np.isfinite(self.odds_ratio) | (self.odds_ratio <= 0)
         words = np.where(negligible, "A", np.where(large, "C", "B"))
@@ -88,7 +93,7 @@ def differences(marks: Floats, focal: Flags) -> Difference:
     Biometrics 42.
     """
     _check(marks, focal)
-    return _statistics(*_tables(marks, focal, marks.sum(axis=1)))
+    return from_tables(*_tables(marks, focal, marks.sum(axis=1)))
 
 
 def purified(marks: Floats, focal: Flags) -> Difference:
@@ -117,7 +122,7 @@ def _matched_without(marks: Floats, focal: Flags, left_out: Flags) -> Difference
         _tables(marks[:, [item]], focal, clean + marks[:, item])
         for item in np.flatnonzero(left_out)
     ]
-    parts = [_statistics(*tables) for tables in columns]
+    parts = [from_tables(*tables) for tables in columns]
     order = np.concatenate([np.flatnonzero(~left_out), np.flatnonzero(left_out)])
     back = np.argsort(order)
     return Difference(
@@ -139,9 +144,12 @@ def _tables(marks: Floats, focal: Flags, score: Floats) -> tuple[Floats, Floats,
     return out[0], out[1], out[2], out[3]
 
 
-def _statistics(a: Floats, b: Floats, c: Floats, d: Floats) -> Difference:
-    """From right a and wrong b of the reference, right c and wrong d of the focal group."""
-    n = a + b + c + d
+def from_tables(a: Floats, b: Floats, c: Floats, d: Floats) -> Difference:
+    """From right a and wrong b of the reference, right c and wrong d of the focal group.
+
+    Each (strata, items), counts >= 0; an empty stratum drops out. References as `differences`.
+    """
+    n = np.maximum(a + b + c + d, 1.0)
     reference, right = a + b, a + c
     with np.errstate(divide="ignore", invalid="ignore"):
         r, s = a * d / n, b * c / n

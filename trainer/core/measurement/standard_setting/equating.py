@@ -53,6 +53,15 @@ def ability_cut(cut: float, se: float, a: Floats, b: Floats, floor: Floats) -> A
     return AbilityCut(ability, se / slope)
 
 
+def whole_cut(cut: float) -> int:
+    """The nearest whole number of questions, halves up, at least 1.
+
+    Rounding always up would fail more of those who are good enough than it would keep back of
+    those who are not (`tests.benchmarks.decisions`).
+    """
+    return max(1, rounded_down(cut + 0.5 + ROUNDING))
+
+
 def raw_cut(ability: float, a: Floats, b: Floats, floor: Floats) -> int:
     """The raw score that a form needs: its expected score at the ability, rounded.
 
@@ -63,11 +72,9 @@ def raw_cut(ability: float, a: Floats, b: Floats, floor: Floats) -> int:
 
     Returns
     -------
-    1..items: the nearest whole number, halves up. Rounding always up would fail more of those
-    who are good enough than it would keep back of those who are not (`tests.benchmarks.decisions`).
-    Errors as `response_model.probability`.
+    1..items, rounded as `whole_cut`. Errors as `response_model.probability`.
     """
-    return max(1, rounded_down(expected_score(ability, a, b, floor) + 0.5 + ROUNDING))
+    return whole_cut(expected_score(ability, a, b, floor))
 
 
 def information_at(ability: float, a: Floats, b: Floats, floor: Floats) -> float:
