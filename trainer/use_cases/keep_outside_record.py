@@ -65,29 +65,6 @@ class Looked:
         return [one for one in self.verification.reasons if one != NO_LIST]
 
 
-@dataclass(frozen=True)
-class Kept:
-    """One kept record as a list shows it. `counts`: the services it counts for, if its status is
-    known; `why_not`: why it counts for nothing, in words, '' if it does.
-    """
-
-    id: str
-    person_id: str
-    person: str
-    issuer: str
-    issuer_named: str
-    method: str
-    services: Sequence[str]
-    valid_until: object
-    state: str
-    state_since: datetime
-    checked_at: datetime | None
-    counts_until: object
-    has_list: bool
-    counts: Sequence[str]
-    why_not: str
-
-
 def look(unit: Unit, bank: Bank, content: bytes, now: datetime) -> Looked:
     """Look at a record. Raises InputProblem where it cannot be read or its signer not known."""
     unit.viewer.must_be(*ASKERS)
@@ -152,14 +129,6 @@ def remove(unit: Unit, record_id: str, now: datetime) -> None:
     log(unit, "outside_record.removed", {"record": record_id}, now, person_id=row.person_id)
 
 
-def listed(unit: Unit) -> Sequence[Kept]:
-    """All that the viewer's organisation keeps, newest first. Raises Forbidden."""
-    unit.viewer.must_be(*ASKERS)
-    accepted = {row.issuer: row for row in accepted_issuers.open_ones(unit)}
-    names = {person.id: person.name for person, _ in people.members(unit)}
-    return [_kept(row, accepted.get(row.issuer), names) for row in outside_records.of_place(unit)]
-
-
 def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRecordRow:
     said = looked.said
     return OutsideRecordRow(
@@ -179,49 +148,6 @@ def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRe
         added_by=unit.viewer.person_id,
         added_at=now,
     )
-
-
-def _kept(
-    row: OutsideRecordRow, accepted: AcceptedIssuerRow | None, names: Mapping[str, str]
-) -> Kept:
-    counts = [
-        one
-        for one in row.services
-        if accepted and row.method in accepted.methods and one in accepted.services
-    ]
-    return Kept(
-        row.id,
-        row.person_id,
-        names.get(row.person_id, "Somebody who has left"),
-        row.issuer,
-        accepted.name if accepted else "",
-        row.method,
-        row.services,
-        row.valid_until,
-        row.state,
-        row.state_since,
-        row.checked_at,
-        row.counts_until,
-        bool(row.lists),
-        counts,
-        _why_not(row, accepted, counts),
-    )
-
-
-def _why_not(
-    row: OutsideRecordRow, accepted: AcceptedIssuerRow | None, counts: Sequence[str]
-) -> str:
-    if accepted is None:
-        return "Its issuer is not accepted here, so it counts for nothing."
-    if not row.method:
-        return "It names no method by the words that are known here, so it counts for nothing."
-    if not counts:
-        return "Its issuer is not accepted for what it names."
-    if row.valid_until is None:
-        return "It has no last day, so it counts for nothing here."
-    if not row.lists:
-        return "It names no status list, so nobody can tell whether it still holds."
-    return ""
 
 
 def _read(content: bytes) -> dict[str, Any]:

@@ -72,7 +72,12 @@ def test_no_answer_goes_out_bare(word, progress, service):
 
 COMPETENT = Standing("competent", date(2026, 12, 31), "r1")
 RULES = st.builds(
-    HouseRules, st.integers(0, 90), st.booleans(), st.integers(0, 24), st.integers(0, 5)
+    HouseRules,
+    st.integers(0, 90),
+    st.booleans(),
+    st.integers(0, 24),
+    st.integers(0, 5),
+    st.none() | st.integers(0, 14),
 )
 BACKINGS = st.builds(
     Backing,
@@ -145,6 +150,8 @@ def test_a_house_rule_that_is_met_says_nothing():
 def test_rules_below_nothing_are_refused():
     with pytest.raises(ValueError, match="less than nothing"):
         HouseRules(-1)
+    with pytest.raises(ValueError, match="status_days=-1"):
+        HouseRules(0, status_days=-1)
 
 
 URGENT = replace(ASKED, service="remove", urgent=True)

@@ -1,9 +1,9 @@
 """House rules: what a salon asks beyond a record. They can hold somebody back, never let in.
 
 Whoever the records clear is at most set back to 'supervised only' by a house rule, and the days
-after a record's end in which supervised work goes on can only become fewer. House rules are about
-hands on hair: fit, maintain, remove. They are the salon's own; no finding about skill stands
-behind their figures.
+after a record's end in which supervised work goes on can only become fewer, as can those for which
+a look at the status of a record from elsewhere is enough. House rules are about hands on hair: fit,
+maintain, remove. They are the salon's own; no finding about skill stands behind their figures.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -22,16 +22,20 @@ class HouseRules:
     `grace_days`: days after a record's end when supervised work is still allowed, 0 or more.
     `second_observation`: the service signed off by two different observers. `refresh_months`: a
     record not older than that many calendar months; 0 asks nothing. `supervised_clients`: that many
-    clients done under supervision first, for the method and service; 0 asks nothing.
+    clients done under supervision first, for the method and service; 0 asks nothing. `status_days`:
+    for so many days a look at the status of a record from elsewhere is enough, 0 for that day
+    alone; None for as long as the site says.
     """
 
     grace_days: int
     second_observation: bool = False
     refresh_months: int = 0
     supervised_clients: int = 0
+    status_days: int | None = None
 
     def __post_init__(self) -> None:
-        if min(self.grace_days, self.refresh_months, self.supervised_clients) < 0:
+        counts = (self.grace_days, self.refresh_months, self.supervised_clients)
+        if min(*counts, self.status_days or 0) < 0:
             raise ValueError(f"{self} asks for less than nothing")
 
     @property
@@ -73,6 +77,7 @@ def strictest(rules: Sequence[HouseRules]) -> HouseRules:
         any(one.second_observation for one in rules),
         min((one.refresh_months for one in rules if one.refresh_months), default=0),
         max(one.supervised_clients for one in rules),
+        min((one.status_days for one in rules if one.status_days is not None), default=None),
     )
 
 

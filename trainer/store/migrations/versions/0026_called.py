@@ -7,7 +7,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0026_called"
-down_revision = "0028_remedies"
+down_revision = "0027_house_status_days"
 IN_ORDER, BY_PLACE = "ix_memberships_in_order", "ix_memberships_organisation_id"
 
 
