@@ -11,8 +11,8 @@ from trainer.core.bookings.hours import Hours
 from trainer.core.bookings.sorting import Sorted
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.clearance import Clearance, Question
-from trainer.store import working_days
 from trainer.store import team as team_store
+from trainer.store import working_days
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import LOOKED_AT
 from trainer.use_cases.keep_working_days import works
