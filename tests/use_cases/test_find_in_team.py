@@ -107,7 +107,9 @@ def test_they_are_named_as_able_for_what_it_covers_on_days_on_which_they_work(
 
     def able(service, on):
         with work.reading(desk.viewer) as unit:
-            return clear_for_service.who_may(unit, bank, Ask("", "tape_in", service, on), GRACE)
+            return clear_for_service.who_is_cleared(
+                unit, bank, Ask("", "tape_in", service, on), GRACE
+            )
 
     assert able("fit", MONDAY) == [(noor.id, "Noor Haddad")]
     assert able("maintain", MONDAY) == able("fit", TUESDAY) == []
@@ -127,6 +129,23 @@ def test_they_close_a_gap_as_long_as_it_counts(work, bank, desk, noor, counts, m
     assert house() == (1, ("maintain",), 1)
     check(work, desk, counts, OtherAcademy(marked={7}))
     assert house() == (0, ("remove", "fit", "maintain"), 0), "not what was counted before"
+
+
+def test_whose_status_only_wants_looking_at_is_nearest_to_closing_a_gap(
+    work, bank, desk, noor, salon
+):
+    passed = a_person(work, organisation=salon, name="Ada Lowe")
+    accept(work, bank, desk)
+    keep(work, bank, desk, noor)
+    with work.writing(desk.viewer) as unit:
+        for service in SERVICES:
+            row = told(passed.id, "tape_in", service, "working_towards", passed_on=DAY)
+            standings.keep(unit, row)
+        house, _ = see_house.see_house(unit, bank, GRACE, NOW)
+        near = see_house.closing(unit, bank, house.gaps, GRACE, DAY)
+    gap = next(gap for gap in house.gaps if gap.method == "tape_in")
+    assert [one.person for one in near[gap]] == ["Noor Haddad", "Ada Lowe"]
+    assert near[gap][0].clearance.would_change_it.startswith("Somebody checks its status")
 
 
 def told(person_id, method, service, word, day=None, passed_on=None):
@@ -190,7 +209,7 @@ def test_whoever_passed_the_assessment_is_named_for_what_it_covers(work, bank, d
             standings.keep(unit, row)
     with work.reading(desk.viewer) as unit:
         asks = [Ask("", "tape_in", service, MONDAY) for service in ("aftercare", "fit")]
-        able = [clear_for_service.who_may(unit, bank, ask, GRACE) for ask in asks]
+        able = [clear_for_service.who_is_cleared(unit, bank, ask, GRACE) for ask in asks]
     assert able == [[(someone.id, "Ada Lowe")], []]
 
 

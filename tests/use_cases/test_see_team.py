@@ -137,7 +137,9 @@ def test_others_on_a_day_on_which_they_work(work, bank, desk, team):
         keep_working_days.set_days(unit, {team[0].id: [MONDAY]})
     with work.reading(desk.viewer) as unit:
         for on, expected in ((date(2026, 3, 9), [team[0].id]), (date(2026, 3, 10), [])):
-            found = clear_for_service.who_may(unit, bank, Ask("", "tape_in", "fit", on), GRACE)
+            found = clear_for_service.who_is_cleared(
+                unit, bank, Ask("", "tape_in", "fit", on), GRACE
+            )
             assert [one for one, _ in found] == expected
 
 

@@ -67,7 +67,7 @@ class MembershipRow(Base):
     """A person in an organisation, with roles.
 
     `called`: the person's name again, so that a house is read in the order of names however large
-    it is. Whoever writes either row need not think of it.
+    it is. It is kept by the session; a statement that goes past the session keeps it itself.
     """
 
     __tablename__ = "memberships"

@@ -135,7 +135,7 @@ def everything(
     return answer_many(unit, bank, asks, grace_days)
 
 
-def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple[str, str]]:
+def who_is_cleared(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple[str, str]]:
     """Who of the house is cleared for what was asked, but for the one asked about: (id, name).
 
     By name, without those who do not work on that day of the week; at most a dozen are told.

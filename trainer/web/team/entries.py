@@ -16,6 +16,8 @@ WORDS = (
     ("expired", "expired"),
     ("suspended", "suspended"),
     ("withdrawn", "withdrawn"),
+    ("marked", "marked"),
+    ("unchecked", "unchecked"),
 )
 ENDS = (
     ("", "whenever"),
