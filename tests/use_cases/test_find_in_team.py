@@ -8,7 +8,7 @@ import pytest
 from tests.support.people import NOW, a_person, an_organisation
 from tests.use_cases.test_records_from_elsewhere import OtherAcademy, accept, check, keep
 from trainer.core.knowledge.words import SERVICES
-from trainer.store import competencies, standings
+from trainer.store import competencies, standings, team
 from trainer.store.team import Wanted
 from trainer.use_cases import (
     accept_issuer,
@@ -174,7 +174,9 @@ def test_summaries_and_the_page_find_the_same_people(work, bank, desk, salon):
     with work.writing() as unit:
         for name, (word, day) in ends.items():
             for service in SERVICES:
-                standings.keep(unit, told(found[name].id, "tape_in", service, word, day))
+                passed = DAY if name == "Eda" else None
+                row = told(found[name].id, "tape_in", service, word, day, passed)
+                standings.keep(unit, row)
         about = [{"person_id": found[name].id, "method": "clip_in"} for name in ("Ada", "Fay")]
         competencies.keep(unit, [one | {"topic": "", **answered} for one in about])
     methods, services = ("", "tape_in", "clip_in"), ("", "fit")
@@ -199,6 +201,15 @@ def test_summaries_and_the_page_find_the_same_people(work, bank, desk, salon):
                 )
             ]
             assert [one.name for one in looked] == seen, wanted
+        for service in SERVICES:
+            likely = team.likely(unit, "tape_in", service, DAY, None, 25)
+            cleared = {
+                line.name
+                for line in everybody
+                if line.cells["tape_in"][service].answer == "cleared"
+            }
+            assert cleared <= {one.name for one in likely}, "nobody who is cleared is left out"
+    assert cleared == {"Ada", "Eda"}
 
 
 def test_whoever_passed_the_assessment_is_named_for_what_it_covers(work, bank, desk, salon):
