@@ -6,7 +6,7 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem
-from trainer.use_cases import clear_for_service, count_supervised, list_team
+from trainer.use_cases import clear_for_service, count_supervised, name_team
 from trainer.use_cases.clear_for_service import Answered, Ask
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
@@ -116,8 +116,8 @@ def _answer() -> str:
     valid = entry.validate()
     with reading() as unit:
         if not valid:
-            who = list_team.one(unit, entry.person.data or "")
-            told: dict[str, object] = {"found": None, "name": who.name}
+            name = name_team.name_of(unit, entry.person.data or "")
+            told: dict[str, object] = {"found": None, "name": name}
         else:
             told = _told(unit, _ask_of(entry))
     return render_template("clearance/answer.html", entry=entry, words=ANSWER_WORDS, **told)
