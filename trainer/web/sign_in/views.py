@@ -1,7 +1,6 @@
 """Sign in and out, passwords, the choice of organisation."""
 
 from datetime import timedelta
-from urllib.parse import urlsplit
 
 from flask import Blueprint, flash, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
@@ -9,6 +8,7 @@ from flask_login import current_user, login_user, logout_user
 
 from trainer import clock
 from trainer.use_cases import one_use_links, recover_password
+from trainer.use_cases.recover_password import Letters
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.sign_in import TooManyTries, belongings
 from trainer.use_cases.sign_in import sign_in as check
@@ -72,10 +72,13 @@ def _signed_in(entry: SignInEntry) -> ResponseReturnValue:
 
 
 def _safe(address: str | None) -> str | None:
-    """An address of our own, or None: nobody is sent elsewhere."""
-    parts = urlsplit(address or "")
-    own = not parts.scheme and not parts.netloc and parts.path.startswith("/")
-    return address if own and not parts.path.startswith(("//", "/\\")) else None
+    """An address of our own, or None: nobody is sent elsewhere.
+
+    Browsers read '/\\' as '//', and pass over tabs and line ends.
+    """
+    given = address or ""
+    own = given.startswith("/") and not given.startswith(("//", "/\\"))
+    return given if own and given.isprintable() else None
 
 
 @pages.post("/sign-out")
@@ -117,19 +120,17 @@ def help() -> str:
 def forgotten() -> ResponseReturnValue:
     """Send a link by mail, where mail is set."""
     entry, settings = ForgottenEntry(), house().settings
-    if entry.validate_on_submit() and settings.smtp_url:
+    if entry.validate_on_submit() and settings.sends_letters:
         recover_password.ask_by_mail(
             house().work,
-            settings.smtp_url,
-            settings.mail_from,
+            Letters(settings.smtp_url, settings.mail_from, settings.base_url),
             entry.email.data or "",
-            settings.base_url or request.host_url.rstrip("/"),
             timedelta(hours=settings.recovery_hours),
             clock.now(),
         )
         flash("If we know that address, a link is on its way to it.", "good")
         return redirect(url_for("sign_in.sign_in"))
-    return render_template("sign_in/forgotten.html", entry=entry, mail=bool(settings.smtp_url))
+    return render_template("sign_in/forgotten.html", entry=entry, mail=settings.sends_letters)
 
 
 @pages.route("/set-password/<token>", methods=["GET", "POST"])
