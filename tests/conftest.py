@@ -12,7 +12,7 @@ from tests.support.demo import demo  # noqa: F401
 from tests.support.letterbox import letterbox  # noqa: F401
 from tests.support.page import faults
 from tests.support.people import PASSWORDS, Someone
-from tests.support.postgres import postgres_prepared, postgres_server  # noqa: F401
+from tests.support.postgres import postgres_emptied, postgres_server  # noqa: F401
 from tests.support.records import earned, issuing  # noqa: F401
 from trainer.settings import Settings
 from trainer.use_cases.open_bank import open_bank
@@ -57,7 +57,7 @@ def work(request, tmp_path):
     if request.param == "sqlite":
         url = request.getfixturevalue("sqlite_prepared")(tmp_path)
     else:
-        url = request.getfixturevalue("postgres_prepared")()
+        url = request.getfixturevalue("postgres_emptied")()
     with closing(Work(url)) as opened:
         yield opened
 
