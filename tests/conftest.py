@@ -2,6 +2,7 @@
 
 import os
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from shutil import copyfile
 
 import pytest
@@ -76,10 +77,20 @@ def settings(tmp_path):
 
 
 @pytest.fixture
-def app(settings, sqlite_work):
-    made = create_app(settings, sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+def app_with(settings, sqlite_work):
+    """app_with(proxies=1) is an app with that setting."""
+
+    def made(**changed):
+        app = create_app(replace(settings, **changed), sqlite_work, PASSWORDS)
+        app.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+        return app
+
     return made
+
+
+@pytest.fixture
+def app(app_with):
+    return app_with()
 
 
 @pytest.fixture
