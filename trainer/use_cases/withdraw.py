@@ -16,19 +16,19 @@ from trainer.core.records.instants import write_instant
 from trainer.core.records.record import is_without_holder, name_hash, names_holder
 from trainer.core.records.standing import State, may_change
 from trainer.core.records.status_list import entry
-from trainer.store import people, records
+from trainer.store import people, records, team_summaries
 from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
 from trainer.use_cases.evidence import gather
-from trainer.use_cases.examiners import examiners_of
+from trainer.use_cases.examiners import DECIDERS, examiners_of
 from trainer.use_cases.issuer_names import issuer_id, list_address
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden
 
-DECIDERS = ("instructor", "administrator")
-SHORTEST_REASON = 10
+REASON = Letters(10, 500)
 
 
 def suspend(unit: Unit, record_id: str, reason: str, now: datetime) -> None:
@@ -136,16 +136,14 @@ def _stop(unit: Unit, record_id: str, state: State, reason: str, now: datetime) 
     _tell(unit, f"record.{state}", row, reason, now)
     unit.session.flush()
     refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
+    team_summaries.forget_about(unit, row.person_id)
 
 
 def _decided_on(unit: Unit, record_id: str, reason: str) -> records.RecordRow:
     unit.viewer.must_be(*DECIDERS)
     row = records.record(unit, record_id)
     unit.viewer.must_see(row.organisation_id)
-    if len(reason.strip()) < SHORTEST_REASON:
-        raise InputProblem(
-            "The reason is too short", "reason", "Say in a sentence why; it is kept for good."
-        )
+    REASON.read(reason, "reason", "Say in a sentence why; it is kept for good")
     return row
 
 
