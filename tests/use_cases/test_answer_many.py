@@ -165,6 +165,8 @@ def test_only_a_removal_cannot_wait(work, bank, desk, team):
 def test_who_else_may_do_it(work, bank, desk, team):
     asked = Ask(team[2].id, "tape_in", "fit", DAY)
     with work.reading(desk.viewer) as unit:
-        assert clear_for_service.who_may(unit, bank, asked, GRACE) == [(team[0].id, "Ada Lowe")]
+        assert clear_for_service.who_is_cleared(unit, bank, asked, GRACE) == [
+            (team[0].id, "Ada Lowe")
+        ]
         own = replace(asked, person_id=team[0].id)
-        assert clear_for_service.who_may(unit, bank, own, GRACE) == []
+        assert clear_for_service.who_is_cleared(unit, bank, own, GRACE) == []

@@ -8,6 +8,7 @@ from tests.support.diaries import diary, row
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record
 from tests.support.statements import counted
+from tests.use_cases.test_records_from_elsewhere import accept, check, keep
 from trainer.core.bookings.booking import week_of
 from trainer.store import records, working_days
 from trainer.use_cases import (
@@ -18,6 +19,7 @@ from trainer.use_cases import (
     read_bookings,
     withdraw,
 )
+from trainer.use_cases.clear_for_service import LOOKED_AT
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
@@ -220,3 +222,23 @@ def test_a_file_of_another_week_says_which_it_holds(work, desk, team):
             read_bookings.read(unit, content, week_of(date(2026, 4, 1)))
         with pytest.raises(InputProblem, match="no file"):
             read_bookings.read(unit, b"", week_of(MONDAY))
+
+
+def test_in_a_large_team_whoever_has_a_record_from_elsewhere_may_step_in(
+    work, bank, desk, salon, team
+):
+    with work.writing() as unit:
+        for number in range(LOOKED_AT):
+            one = keep_people.add_person(unit, f"Zed {number}", f"zed{number}@example.org", NOW)
+            keep_people.join(unit, one, salon, ("apprentice",), NOW)
+    noor = a_person(work, organisation=salon, name="Noor Haddad")
+    learn(work, bank, desk, TAPES)
+    rows = [booked(0, "09:00", "Bo Hart", "Tapes full head")]
+    assert checked(work, bank, desk, *rows).lines[0].instead == ["Ada Lowe", "Cleo Wu"]
+    accept(work, bank, desk)
+    check(work, desk, keep(work, bank, desk, noor))
+    assert checked(work, bank, desk, *rows).lines[0].instead == [
+        "Ada Lowe",
+        "Cleo Wu",
+        "Noor Haddad",
+    ]

@@ -84,19 +84,6 @@ def counting(unit: Unit, person_ids: Iterable[str]) -> Sequence[Found]:
     return connection(unit).execute(COUNTING, asked).all()
 
 
-def holders(unit: Unit, method: str) -> Sequence[str]:
-    """Of whom the viewer's organisation keeps a record for a method: ids of people."""
-    return unit.session.scalars(
-        select(OutsideRecordRow.person_id)
-        .where(
-            OutsideRecordRow.organisation_id == unit.viewer.organisation_id,
-            OutsideRecordRow.method == method,
-        )
-        .distinct()
-        .order_by(OutsideRecordRow.person_id)
-    ).all()
-
-
 def of_place(unit: Unit) -> Sequence[OutsideRecordRow]:
     """All that the viewer's organisation keeps, newest first."""
     return unit.session.scalars(

@@ -20,7 +20,7 @@ from trainer.core.records.proof import issuer_of
 from trainer.core.records.record import names_holder
 from trainer.core.records.strict_json import Repeated, read_json
 from trainer.core.records.verify import FAILED, NO_LIST, PASSED, Verification, verify_read
-from trainer.store import accepted_issuers, outside_records, people, records
+from trainer.store import accepted_issuers, outside_records, people, records, team_summaries
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.outside_records import OutsideRecordRow
 from trainer.store.unit import Unit
@@ -114,6 +114,7 @@ def keep(
         raise InputProblem(f"{MOST_KEPT} are kept already", WHERE, "Remove some first.")
     row = _row(unit, looked, person.id, now)
     outside_records.keep(unit, row)
+    team_summaries.forget(unit)
     body = {"record": row.id, "issuer": row.issuer, "method": row.method, "holder_agreed": True}
     log(unit, "outside_record.kept", body, now, person_id=person.id)
     return row.id
@@ -124,6 +125,7 @@ def remove(unit: Unit, record_id: str, now: datetime) -> None:
     unit.viewer.must_be(*ASKERS)
     row = outside_records.record(unit, record_id)
     outside_records.remove(unit, row)
+    team_summaries.forget(unit)
     log(unit, "outside_record.removed", {"record": record_id}, now, person_id=row.person_id)
 
 

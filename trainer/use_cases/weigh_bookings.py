@@ -11,8 +11,8 @@ from trainer.core.bookings.hours import Hours
 from trainer.core.bookings.sorting import Sorted
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.clearance import Clearance, Question
-from trainer.store import outside_records, working_days
 from trainer.store import team as team_store
+from trainer.store import working_days
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import LOOKED_AT
 from trainer.use_cases.keep_working_days import works
@@ -147,28 +147,17 @@ def _able(
         (method, service, on): [
             one
             for one in begun[method]
-            if works(days.get(one), on) and kept.answer(one, method, service, on)[0] == "cleared"
+            if works(days.get(one), on) and kept.cell(one, method, service, on).answer == "cleared"
         ]
         for method, service, on in slots
     }
 
 
 def _looked_at(unit: Unit, slots: set[Slot], team: Mapping[str, str]) -> set[str]:
-    """Who may step in: the whole team.
-
-    Of a large one only those with a record in force for any of the work, the first by name, and
-    those with a record from elsewhere.
+    """Who may step in: the whole team; of a large one the first by name who are likely to be
+    cleared for each slot, those with records from elsewhere among them.
     """
     if len(team) <= LOOKED_AT:
         return set(team)
-    first: dict[tuple[str, str], date] = {}
-    for method, service, on in slots:
-        first[method, service] = min(on, first.get((method, service), on))
-    found = {
-        row.id
-        for key, on in first.items()
-        for row in team_store.competent(unit, *key, on, LOOKED_AT)
-    }
-    for method in {method for method, _ in first}:
-        found |= set(outside_records.holders(unit, method))
-    return found & team.keys()
+    found = (team_store.likely(unit, *slot, None, LOOKED_AT) for slot in slots)
+    return {row.id for rows in found for row in rows}

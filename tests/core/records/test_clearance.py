@@ -2,13 +2,15 @@
 
 from dataclasses import replace
 from datetime import date
+from typing import get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.core.records.asked import ANSWERS
-from trainer.core.records.clearance import Question, clear
+from trainer.core.records import grounds, house_rules
+from trainer.core.records.asked import ANSWERS, Ground
+from trainer.core.records.clearance import GIVES, Question, answer_to, clear
 from trainer.core.records.house_rules import Backing, HouseRules, strictest
 from trainer.core.records.standing import Progress, Standing
 
@@ -101,6 +103,24 @@ def test_more_rules_are_never_looser(word, progress, service, one, other, backin
     assert place(one) <= place(HouseRules(one.grace_days))
 
 
+STANDINGS = st.builds(
+    Standing,
+    st.sampled_from([*WORDS, "marked", "unchecked"]),
+    st.none() | st.dates(date(2026, 4, 1), date(2026, 7, 1)),
+)
+
+
+@given(STANDINGS, st.sampled_from([NOTHING, PASSED]), SERVICES, RULES, BACKINGS, st.booleans())
+def test_the_answer_alone_is_the_answer_with_its_words(
+    standing, progress, service, rules, backing, all_observed
+):
+    observed = ("fit", "maintain", "remove") if all_observed else ("fit",)
+    asked = replace(ASKED, service=service)
+    found = clear(asked, standing, progress, rules, observed, backing)
+    alone = answer_to(service, asked.on, standing, progress, rules, observed, backing)
+    assert alone == found.answer
+
+
 @pytest.mark.parametrize(
     ("rules", "backing", "ground"),
     [
@@ -120,6 +140,11 @@ def test_a_house_rule_sets_back_and_says_why(rules, backing, ground):
     assert [one.ground for one in found.reasons] == [ground, "record_in_force"]
     consult = clear(replace(ASKED, service="consult"), COMPETENT, NOTHING, rules, backing=backing)
     assert consult.answer == "cleared"
+
+
+def test_every_ground_has_its_words():
+    told = {*grounds.SAID, *house_rules.SAID, "emergency"}
+    assert told == set(get_args(Ground)) and set(GIVES) == set(grounds.SAID)
 
 
 def test_a_house_rule_that_is_met_says_nothing():
