@@ -237,12 +237,7 @@ def administrators(unit: Unit, organisation_id: str) -> frozenset[str]:
 
 def membership(unit: Unit, person_id: str, organisation_id: str) -> MembershipRow | None:
     """A person's membership of one organisation, ended or not."""
-    return unit.session.scalar(
-        select(MembershipRow).where(
-            MembershipRow.person_id == person_id,
-            MembershipRow.organisation_id == organisation_id,
-        )
-    )
+    return memberships(unit, [person_id], organisation_id).get(person_id)
 
 
 def memberships(
