@@ -158,20 +158,20 @@ def test_a_decision_without_the_password_is_not_taken(visit, boss, record_id):
     address = f"/records/{record_id}/state"
     for password in ("", "not it"):
         sent = {"decision": "suspended", "reason": WHY, "password": password}
-        page = visit(boss).post(address, sent)
+        page = visit(boss).post(address, sent, 400)
         assert "Your password:" in page and WHY in page
     assert "Suspended" not in visit().get(f"/check/{record_id}")
 
 
 def test_a_decision_without_a_reason_is_not_taken(visit, boss, record_id):
-    page = visit(boss).post(f"/records/{record_id}/state", {"decision": "suspended"})
+    page = visit(boss).post(f"/records/{record_id}/state", {"decision": "suspended"}, 400)
     assert 'role="alert"' in page
     assert "Suspended" not in visit().get(f"/check/{record_id}")
 
 
 def test_a_decision_that_is_not_offered_is_not_taken(visit, boss, record_id):
     sent = {"decision": "reinstated", "reason": WHY, "password": PASSWORD}
-    assert 'role="alert"' in visit(boss).post(f"/records/{record_id}/state", sent)
+    assert 'role="alert"' in visit(boss).post(f"/records/{record_id}/state", sent, 400)
 
 
 def test_another_academys_record_is_not_there(visit, sqlite_work, record_id):

@@ -69,7 +69,7 @@ def test_strangers_and_colleagues_see_no_links(visit, sqlite_work, place, record
 
 
 def test_a_choice_that_is_not_offered_is_refused(visit, holder, record_id):
-    page = visit(holder).post(f"/records/{record_id}/links", {"shows": ["everything"]})
+    page = visit(holder).post(f"/records/{record_id}/links", {"shows": ["everything"]}, 400)
     assert 'role="alert"' in page
     assert "No links yet" in page
 

@@ -131,7 +131,7 @@ def address() -> ResponseReturnValue:
                 text = "" if forget else given or None
                 keep_diary.keep(unit, text, entry.zone.data or "", clock.now())
         except InputProblem as problem:
-            entry.address.errors = (f"{problem.what}. {problem.remedy}",)
+            entry.address.errors = (problem.said,)
         else:
             flash("The address is forgotten." if forget else "Kept.")
             return redirect(url_for("week.home"))
@@ -171,7 +171,7 @@ def _learnt(entry: RuleEntry) -> bool:
         with writing() as unit:
             keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
     except InputProblem as problem:
-        entry.words.errors = (f"{problem.what}. {problem.remedy}",)
+        entry.words.errors = (problem.said,)
         return False
     return True
 
