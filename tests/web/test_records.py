@@ -7,11 +7,8 @@ import pytest
 from click.testing import CliRunner
 
 from tests.support.people import PASSWORD, a_person, an_organisation
-from tests.support.records import Earned, a_record
 from tests.use_cases.test_evidence import an_observation
-from trainer import clock
 from trainer.cli.verify import command
-from trainer.use_cases.certify import Issuing
 from trainer.web.words import address_of
 
 WHY = "A complaint is being looked into."
@@ -33,11 +30,8 @@ def boss(sqlite_work, place):
 
 
 @pytest.fixture
-def record_id(sqlite_work, bank, monkeypatch, settings, holder):
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-    issuing = Issuing(settings.keys, "http://localhost")
-    return a_record(sqlite_work, bank, earned, issuing, holder, now=clock.now())
+def record_id(record_for, holder):
+    return record_for(holder)
 
 
 def test_nothing_yet_says_how_a_record_comes(visit, holder):

@@ -3,10 +3,8 @@
 import pytest
 
 from tests.support.people import a_person, an_organisation
-from tests.support.records import Earned, a_record
 from trainer import clock
 from trainer.use_cases import share_record, withdraw
-from trainer.use_cases.certify import Issuing
 
 
 @pytest.fixture
@@ -20,11 +18,8 @@ def holder(sqlite_work, place):
 
 
 @pytest.fixture
-def record_id(sqlite_work, bank, monkeypatch, settings, holder):
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-    issuing = Issuing(settings.keys, "http://localhost")
-    return a_record(sqlite_work, bank, earned, issuing, holder, now=clock.now())
+def record_id(record_for, holder):
+    return record_for(holder)
 
 
 def token_of(work, holder, record_id):
