@@ -1,7 +1,8 @@
 """What every test may ask for."""
 
 import os
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
+from shutil import copyfile
 
 import pytest
 from hypothesis import settings as hypothesis_settings
@@ -11,7 +12,7 @@ from tests.support.demo import demo  # noqa: F401
 from tests.support.letterbox import letterbox  # noqa: F401
 from tests.support.page import faults
 from tests.support.people import PASSWORDS, Someone
-from tests.support.postgres import fresh_database, postgres_server  # noqa: F401
+from tests.support.postgres import postgres_prepared, postgres_server  # noqa: F401
 from tests.support.records import earned, issuing  # noqa: F401
 from trainer.settings import Settings
 from trainer.use_cases.open_bank import open_bank
@@ -33,27 +34,38 @@ def bank():
 def prepared(url: str):
     work = Work(url)
     work.prepare()
-    try:
+    with closing(work):
         yield work
-    finally:
-        work.close()
+
+
+@pytest.fixture(scope="session")
+def sqlite_prepared(tmp_path_factory):
+    """fresh(folder) is the URL of a new database there with our tables and nothing in them."""
+    model = tmp_path_factory.mktemp("empty") / "trainer.db"
+    with prepared(f"sqlite:///{model}"):
+        pass
+
+    def fresh(folder):
+        return f"sqlite:///{copyfile(model, folder / model.name)}"
+
+    return fresh
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def work(request, tmp_path):
     """Units of work on an empty database, on SQLite and on PostgreSQL."""
     if request.param == "sqlite":
-        url = f"sqlite:///{tmp_path / 'trainer.db'}"
+        url = request.getfixturevalue("sqlite_prepared")(tmp_path)
     else:
-        url = fresh_database(request.getfixturevalue("postgres_server"))
-    with prepared(url) as opened:
+        url = request.getfixturevalue("postgres_prepared")()
+    with closing(Work(url)) as opened:
         yield opened
 
 
 @pytest.fixture
-def sqlite_work(tmp_path):
+def sqlite_work(sqlite_prepared, tmp_path):
     """Units of work on SQLite alone, for screens."""
-    with prepared(f"sqlite:///{tmp_path / 'trainer.db'}") as opened:
+    with closing(Work(sqlite_prepared(tmp_path))) as opened:
         yield opened
 
 

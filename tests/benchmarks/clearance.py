@@ -2,7 +2,8 @@
 same stack, and the team of 5,000 beside a bare signed-in page, with history and with 100 times it.
 
 Both sides run in one process on one database, in turn; times are the processor's, so others on the
-machine do not count. Prints ratios; ends with 1 if a goal is missed.
+machine count little: ratios of the medians, and of the least times, which they disturb least of
+all. Ends with 1 if a goal is missed.
 
 Run: python -m tests.benchmarks.clearance [people] [requests a round] [rounds]
 """
@@ -39,10 +40,24 @@ MOST_PAGES = 10
 LARGEST = 500_000
 HISTORY = 100
 BATCH = 20_000
+LACKING = 6
+"""The place of the method that nobody here can do."""
+WORK_DAYS = 0b0111111
 BARE = (
     "{% extends 'base.html' %}{% block title %}Bare{% endblock %}"
     "{% block main %}<h1>Bare</h1>{% endblock %}"
 )
+PAGES = {
+    "bare": "/bench/bare",
+    "team": "/team",
+    "filtered": "/team?method=tape_in&service=remove&word=competent&ends=60",
+    "filtered, nobody fits": "/team?word=withdrawn",
+    "by letters": "/team?q=zz",
+    "far on": "/team?name=Juno&id=0",
+    "table of a method": "/team?view=table&method=tape_in",
+    "table of all": "/team?view=table",
+    "gaps": "/team/gaps",
+}
 GIVEN = ("Ada", "Bo", "Cyra", "Dov", "Ebba", "Finn", "Gus", "Hana", "Ivo", "Juno")
 Rows = Iterator[dict[str, Any]]
 
@@ -86,18 +101,25 @@ def fill(work: Work, place: str, count: int, methods: Sequence[str]) -> None:
                 "organisation_id": place,
                 "roles": ["apprentice"],
                 "since": now,
+                "called": name,
             }
-            for n in range(count)
+            for n, name in enumerate(names)
         ),
     )
     put(work, records.TABLE, record_rows(place, count, methods))
     put(work, standings.TABLE, standing_rows(count, methods))
     put(work, competencies.TABLE, competency_rows(count, methods))
-    days = ({"organisation_id": place, "person_id": person_id(n), "days": 31} for n in range(count))
+    days = (
+        {"organisation_id": place, "person_id": person_id(n), "days": 31 if n % 3 else WORK_DAYS}
+        for n in range(count)
+    )
     put(work, working_days.WorkingDaysRow.__table__, days)
 
 
 def word_of(number: int, method: int) -> str:
+    """The last method nobody has finished, so that there are gaps."""
+    if method == LACKING:
+        return ("working_towards", "expired")[number % 2]
     return ("competent", "working_towards", "expired")[(number + method) % 3]
 
 
@@ -276,26 +298,23 @@ def clearance(client: FlaskClient, count: int, requests: int, rounds: int) -> No
 
 
 def team(client: FlaskClient, requests: int, rounds: int) -> tuple[float, int, float]:
-    """Median of the team's page to the bare one, its bytes, and its median time."""
-    sides: dict[str, Callable[[int], str]] = {
-        "bare": lambda _: "/bench/bare",
-        "team": lambda _: "/team",
-        "filtered": lambda _: "/team?method=tape_in&service=remove&word=competent&ends=60",
-        "table": lambda _: "/team?view=table&method=tape_in",
-        "gaps": lambda _: "/team/gaps",
-    }
+    """The dearest page of the team beside the bare one, the most bytes, the first one's time."""
+    sides = {name: (lambda _, address=address: address) for name, address in PAGES.items()}
     began = time.process_time()
     client.get("/team")
     counted = time.process_time() - began
     found = in_turn(client, sides, requests, rounds)
-    bare = statistics.median(found["bare"])
+    bare, sizes = statistics.median(found["bare"]), []
     for name in sides:
         size = len(client.get(sides[name](0)).data)
+        sizes.append(size)
         told = f"{ratio(found, name, 'bare'):6.2f} x a bare page"
-        print(f"{name:22} {told}  p99 {p99(found[name]) / bare:6.2f} x  {size / 1000:6.1f} KB")
+        least = f"least {min(found[name]) / min(found['bare']):6.2f} x"
+        slow = f"p99 {p99(found[name]) / bare:6.2f} x"
+        print(f"{name:22} {told}  {least}  {slow}  {size / 1000:6.1f} KB")
     print(f"{'counting the house':22} {counted / bare:6.0f} x a bare page, once in ten minutes")
-    size = len(client.get("/team").data)
-    return ratio(found, "team", "bare"), size, statistics.median(found["team"])
+    dearest = max(ratio(found, name, "bare") for name in sides)
+    return dearest, max(sizes), statistics.median(found["team"])
 
 
 def main(count: int = 5000, requests: int = 20, rounds: int = 5) -> int:
@@ -310,14 +329,14 @@ def main(count: int = 5000, requests: int = 20, rounds: int = 5) -> int:
     print(f"{count} people, 7 methods, 5 services")
     clearance(client, count, requests, rounds)
     print("\nwith a little history")
-    little, size, before = team(client, requests, rounds)
+    little, least, before = team(client, requests, rounds)
     answers(work, place, count, HISTORY - 1, 1)
     print(f"\nwith {HISTORY} times the history")
-    much, _, after = team(client, requests, rounds)
+    much, most, after = team(client, requests, rounds)
     clearance(client, count, requests, rounds)
     work.close()
     print(f"\n{HISTORY} times the history: the team's page takes {after / before:.2f} x the time")
-    return int(max(little, much) > MOST_PAGES or size > LARGEST)
+    return int(max(little, much) > MOST_PAGES or max(least, most) > LARGEST)
 
 
 if __name__ == "__main__":

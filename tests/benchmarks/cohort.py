@@ -12,23 +12,27 @@ import os
 import sys
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 from shutil import copyfile
+from statistics import fmean
 from tempfile import TemporaryDirectory
 
 import numpy as np
 
-from tests.cohort.kept import NINETY, away, calibrate, keep_practice, people_of
+from tests.cohort.kept import NINETY, away, calibrate, keep_practice, people_of, site_scale
 from tests.cohort.learners import Learner
-from tests.cohort.measures import Sat, rates, reliability
+from tests.cohort.measures import Sat, rates, reliability, scale_of
 from tests.cohort.path import Walk, practise_once, sit
 from tests.cohort.truth import Truth, normal
 from tests.support.people import NOW, a_person, an_organisation
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
+from trainer.core.measurement.ability import Ability
 from trainer.core.measurement.decision import parameters, shown
 from trainer.core.measurement.growth import Growth
+from trainer.core.measurement.priors import Difficulty
 from trainer.core.measurement.response_model import ability_for_share
 from trainer.store import standards
 from trainer.store.sittings import MAIN
@@ -87,9 +91,17 @@ def set_cut(work, bank, place, cut: float) -> None:
         print(f"cut: true {cut:.2f}, the panel's {found.ability:.2f}", flush=True)
 
 
-def assessed(work, bank, place, number: int, now) -> tuple[Sat, float]:
-    """One of the cohort practises a little and sits: the outcome, and how far the ability that the
-    answers show lies from the true one, in its own SDs."""
+@dataclass(frozen=True)
+class Shown:
+    """What a sitting showed of an ability beside the truth, and of its families: (found, true)."""
+
+    theta: float
+    known: Ability
+    families: list[tuple[Difficulty, Difficulty]]
+
+
+def assessed(work, bank, place, number: int, now) -> tuple[Sat, Shown]:
+    """One of the cohort practises a little and sits."""
     one = walk(work, bank, place, number)
     for minute in range(PRACTISED):
         practise_once(one, METHOD, now + timedelta(minutes=minute))
@@ -104,10 +116,11 @@ def assessed(work, bank, place, number: int, now) -> tuple[Sat, float]:
         )
         above, reached = one.learner.theta - true_cut(bank), row.outcome["reached_cut"]
         sat = Sat(above, reached, bool(row.passed), row.confidence)
-    return sat, (known.mean - one.learner.theta) / known.sd
+    families = [(asked.difficulty, TRUTH.of(asked.item)) for asked in main]
+    return sat, Shown(one.learner.theta, known, families)
 
 
-def some_of(file: str, numbers: Sequence[int]) -> list[tuple[Sat, float]]:
+def some_of(file: str, numbers: Sequence[int]) -> list[tuple[Sat, Shown]]:
     """Those after the pilot, in a copy of the database that the pilot left."""
     bank = open_bank()
     with TemporaryDirectory() as folder:
@@ -138,27 +151,37 @@ def main(people: int, processes: int) -> None:
             done = pool.map(some_of, [str(file)] * len(parts), parts)
             found = [one for part in done for one in part]
     _print([sat for sat, _ in found])
-    held = np.mean([abs(away) < NINETY for _, away in found])
-    print(f"  90 % intervals of ability from a sitting hold the true one: {held:.3f}")
+    tell_intervals([one for _, one in found])
     practice()
 
 
-def practised(world: str) -> tuple[Growth, float]:
-    """The growth found in one world, and the share of newcomers whose interval holds the truth."""
+def tell_intervals(found: Sequence[Shown]) -> None:
+    """How many intervals hold the true ability, once it is told on the scale of the site."""
+    site = scale_of([pair for one in found for pair in one.families])
+    off = [(site.told(one.theta) - one.known.mean) / one.known.sd for one in found]
+    held = fmean(abs(one) < NINETY for one in off)
+    print(f"  the site's scale: {site.step:.2f} x true + {site.start:.2f}")
+    print(f"  90 % intervals of ability from a sitting hold the true one: {held:.3f}")
+
+
+def practised(world: str) -> tuple[float, float]:
+    """The gain found in one world, as that world has it, and the share of newcomers whose interval
+    holds the truth."""
     bank = open_bank()
     with TemporaryDirectory() as folder:
         work = Work(f"sqlite:///{Path(folder) / 'practice.db'}")
         work.prepare()
         keep_practice(work, bank, METHOD, people_of(world, "pilot", PILOT, PLANTED), LONG)
-        found = calibrate(work, bank, NOW + LATER).whole
-        far = away(work, bank, METHOD, people_of(world, "new", NEW, PLANTED), SHORT)
+        gain = calibrate(work, bank, NOW + LATER).whole.gain
+        site = site_scale(work, bank, METHOD, Truth(world))
+        off = away(work, bank, METHOD, people_of(world, "new", NEW, PLANTED), SHORT)
         work.close()
-    return found, float((np.abs(far) < NINETY).mean())
+    return gain / site.step, float((np.abs(off) < NINETY).mean())
 
 
 def practice() -> None:
     found = [practised(f"practice {number}") for number in range(WORLDS)]
-    gains, held = np.array([(growth.gain, share) for growth, share in found]).T
+    gains, held = np.array(found).T
     print(f"practice, {WORLDS} worlds: gain {PLANTED.gain}, found {gains.mean():.4f}", end="")
     print(f" (SD {gains.std(ddof=1):.4f}); 90 % intervals hold {held.mean():.3f}", end="")
     print(f" ({held.min():.3f} to {held.max():.3f})")

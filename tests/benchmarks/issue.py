@@ -60,7 +60,7 @@ def main(count: int) -> int:
         )
         sealed = logged(work)
         start = time.process_time()
-        with work.reading() as unit:
+        with work.snapshot() as unit:
             found = check_sealed(unit, work.seal)
         spent = time.process_time() - start
         print(f"log of {found.events} events checked in {spent:.2f} s: {len(found.breaks)} breaks")

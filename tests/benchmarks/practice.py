@@ -30,7 +30,7 @@ METHOD, A_DAY, MOST = "tape_in", 15, 450
 START = 0.3
 """Ability at the start [theta], where a model of learning has one."""
 PLANS = {"chosen": helped, "random": at_random}
-A_BATCH = 5
+FIRST, A_BATCH = 2000, 5
 
 
 class Yardstick:
@@ -89,7 +89,8 @@ def error_of_ratio(above: Sequence[int], below: Sequence[int]) -> float:
 
 
 def main(learners: int, processes: int) -> None:
-    parts = [range(at, min(at + A_BATCH, learners)) for at in range(0, learners, A_BATCH)]
+    last = FIRST + learners
+    parts = [range(at, min(at + A_BATCH, last)) for at in range(FIRST, last, A_BATCH)]
     with ProcessPoolExecutor(processes) as pool:
         asked = {
             (model, said): [pool.submit(some_of, model, said, part) for part in parts]

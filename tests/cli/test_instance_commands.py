@@ -53,7 +53,7 @@ def test_the_log_holds_from_the_first_event(run, tmp_path):
 
 
 def test_settings_come_from_the_environment_over_the_file(tmp_path):
-    (tmp_path / "settings.toml").write_text('retake_days = 3\nbase_url = "https://a.example"\n')
+    (tmp_path / "settings.toml").write_text('retake_days = 3\nbase_url = "https://a.example/"\n')
     settings = read_settings({"TRAINER_INSTANCE": str(tmp_path), "TRAINER_RETAKE_DAYS": "5"})
     assert (settings.retake_days, settings.base_url, settings.https) == (
         5,
@@ -64,7 +64,21 @@ def test_settings_come_from_the_environment_over_the_file(tmp_path):
 
 @pytest.mark.parametrize(
     ("text", "named"),
-    [("retake = 3", "retake"), ("retake_days = 'x'", "retake_days"), ("=", "TOML")],
+    [
+        ("retake = 3", "retake"),
+        ("retake_days = 'x'", "from 0 to 3650"),
+        ("retake_days = -1", "retake_days"),
+        ("retake_days = 1.5", "a whole number"),
+        ("valid_months_bonded = 0", "from 1"),
+        ("api_calls = true", "api_calls"),
+        ("observation_share = 80", "from 0 to 1"),
+        ("observation_share = nan", "observation_share"),
+        ("base_url = 'trainer.example'", "https://"),
+        ("smtp_url = 'mail.example:25'", "smtp://"),
+        ("database_url = 'mysql://x'", "postgresql://"),
+        ("mail_from = 5", "Give words"),
+        ("=", "TOML"),
+    ],
 )
 def test_a_setting_that_cannot_be_is_named(tmp_path, text, named):
     (tmp_path / "settings.toml").write_text(text)

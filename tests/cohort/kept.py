@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from tests.cohort.learners import Growing
+from tests.cohort.measures import Scale, scale_of
 from tests.cohort.truth import Truth, normal
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.stored_answers import an_answer, keep_all
@@ -15,6 +16,7 @@ from trainer.core.items.codec import as_kept
 from trainer.core.items.item import Item
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.growth import Growth, Practised, followed
+from trainer.core.measurement.priors import Difficulty
 from trainer.use_cases import know_growth, recalibrate
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.typical_items import typical_items
@@ -86,30 +88,46 @@ def calibrate(work: Work, bank: Bank, now: datetime) -> know_growth.InPractice:
         return know_growth.in_use(unit)
 
 
+def met_by(work: Work, bank: Bank, method: str) -> dict[str, Difficulty]:
+    """Family -> what its question is read by, from the calibration in use."""
+    items = list(typical_items(bank, method).values())
+    families = [item.heading.family for item in items]
+    with work.reading() as unit:
+        kept = to_keep(items, in_use(unit, families))
+    return {
+        family: difficulty_of(item, one)
+        for family, item, one in zip(families, items, kept, strict=True)
+    }
+
+
+def site_scale(work: Work, bank: Bank, method: str, truth: Truth) -> Scale:
+    """Where the scale of the calibration in use lies."""
+    met = met_by(work, bank, method)
+    items = typical_items(bank, method)
+    return scale_of([(met[family], truth.of(item)) for family, item in items.items()])
+
+
 def away(work: Work, bank: Bank, method: str, learners: Sequence[Growing], count: int):
     """How far what practice knows of each lies from their true ability, in its own SDs: (people,).
 
     Each answer is read as `know_competency.keep_answers` reads it: by what was kept with its item
-    from the calibration in use, and by the growth found with it. Where its scale begins is the
-    calibration's to say, so true abilities are moved by as much as true difficulties lie off.
+    from the calibration in use, and by the growth found with it. True abilities are told on the
+    scale of the site.
     """
-    items = list(typical_items(bank, method).values())
+    items, met = list(typical_items(bank, method).values()), met_by(work, bank, method)
+    site = site_scale(work, bank, method, learners[0].truth)
     with work.reading() as unit:
-        kept = to_keep(items, in_use(unit, [item.heading.family for item in items]))
         growth = know_growth.in_use(unit).whole
-    met = {item.heading.id: difficulty_of(item, one) for item, one in zip(items, kept, strict=True)}
-    truth = learners[0].truth
-    moved = np.mean([met[item.heading.id].b - truth.of(item).b for item in items])
     out = []
     for learner in learners:
         answers = practise(learner, items, count)
         days = np.diff([one.at for one in answers], prepend=answers[0].at) / timedelta(days=1)
         known = followed(
             [
-                Practised(one.right, met[one.item.heading.id], float(rest))
+                Practised(one.right, met[one.item.heading.family], float(rest))
                 for one, rest in zip(answers, days, strict=True)
             ],
             growth,
         )
-        out.append((known.mean - learner.theta - moved) / known.sd)
+        out.append((known.mean - site.told(learner.theta)) / known.sd)
     return np.array(out)

@@ -11,6 +11,7 @@ import pytest
 from tests.house_rules.reading import ROOT
 from trainer.cli.entry import main
 from trainer.settings import Settings
+from trainer.web.api.serving import DESCRIPTION
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -55,6 +56,13 @@ def test_the_readme_s_pictures_are_there():
     named = re.findall(r"\]\((\.pictures/[^)]+)\)", README)
     assert len(named) == 3
     assert all((ROOT / name).stat().st_size > 10_000 for name in named)
+
+
+def test_the_addresses_that_the_readme_asks_are_those_of_the_service(app):
+    asked = re.findall(r"/api/v1(/[\w./-]+)", README)
+    told = app.extensions[DESCRIPTION].operations
+    assert {"/people", "/clearance", "/openapi.json"} <= set(asked)
+    assert set(asked) - {"/openapi.json"} <= {one.path for one in told}
 
 
 def test_recipes_are_there():

@@ -9,7 +9,7 @@ from tests.store.test_practice import response, shown
 from tests.store.test_records import a_row
 from tests.support.filled import Filled
 from tests.support.people import NOW, a_person
-from trainer.store import practice, records, standards
+from trainer.store import practice, records, standards, team
 from trainer.store.base import Base
 from trainer.store.migrations.upgrade import downgrade, settings_of_alembic, upgrade
 
@@ -86,3 +86,12 @@ def test_standards_know_their_raters_by_id_after_the_step_up_and_by_name_before(
     with work.reading() as unit:
         row = unit.session.get(standards.StandardRow, standard)
         assert row.summary == {"raters": [place.id], "cut": 7}
+
+
+def test_a_house_is_in_the_order_of_names_after_the_step_up(work):
+    someone = a_person(work, name="Ada Lowe")
+    downgrade(work._engine, "0028_erasures")
+    upgrade(work._engine)
+    with work.reading(someone.viewer) as unit:
+        (row,) = team.staff(unit)
+        assert (row.id, row.name) == (someone.id, "Ada Lowe")

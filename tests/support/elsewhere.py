@@ -17,7 +17,9 @@ from trainer.core.records.record import (
     compose,
 )
 from trainer.core.records.status_list import ListAddress, compose_list
-from trainer.use_cases.fetch_outside import Fetched
+from trainer.use_cases import accept_issuer, check_status, keep_outside_record
+from trainer.use_cases.accept_issuer import Wish
+from trainer.use_cases.fetch_outside import Door, Fetched
 from trainer.use_cases.refusals import InputProblem
 
 LIST = "https://other.example/issuers/9/status"
@@ -65,6 +67,17 @@ class OtherAcademy:
         address = ListAddress(self.address, self.did)
         document = compose_list(address, self.marked, now, now + timedelta(days=1))
         return self.signed(document, now)
+
+
+def kept_here(work, bank, desk, someone, other, now):
+    """A record of theirs for fitting and removing tape-ins, kept, accepted and looked at."""
+    with work.writing(desk.viewer) as unit:
+        wish = Wish("Other Academy, Northside", ("tape_in",), ("fit", "remove"))
+        accept_issuer.accept(unit, bank, accept_issuer.identify(other.did, Door()), wish, now)
+        record = other.record("Noor Haddad", since=now.replace(microsecond=0))
+        record_id = keep_outside_record.keep(unit, bank, record, someone.id, True, now)
+        check_status.check(unit, record_id, [other.status_list(now)], now, 14)
+    return record_id
 
 
 class FakeDoor:

@@ -17,6 +17,7 @@ from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.weigh_clearance import read_kept
 
 GRACE = 30
+SITE = HouseRules(GRACE, status_days=14)
 DAY = NOW.date()
 
 
@@ -96,7 +97,7 @@ def test_a_house_rule_sets_the_whole_house_back_and_stays_as_history(work, bank,
 
     with work.writing(desk.viewer) as unit:
         keep_house_rules.set_rules(
-            unit, bank, "tape_in", HouseRules(GRACE, supervised_clients=2), GRACE, NOW
+            unit, bank, "tape_in", HouseRules(GRACE, supervised_clients=2), SITE, NOW
         )
     assert now_answers().answer == "supervised_only"
     assert "2 more clients" in now_answers().would_change_it
@@ -105,13 +106,13 @@ def test_a_house_rule_sets_the_whole_house_back_and_stays_as_history(work, bank,
     assert now_answers(urgent).answer == "cleared"
     with work.writing(desk.viewer) as unit:
         later = NOW + timedelta(hours=1)
-        keep_house_rules.set_rules(unit, bank, "tape_in", HouseRules(GRACE), GRACE, later)
-        keep_house_rules.set_rules(unit, bank, "", HouseRules(0), GRACE, later)
+        keep_house_rules.set_rules(unit, bank, "tape_in", HouseRules(GRACE), SITE, later)
+        keep_house_rules.set_rules(unit, bank, "", HouseRules(0), SITE, later)
     assert now_answers().answer == "cleared"
     assert now_answers(replace(asked, on=date(2027, 3, 4))).answer == "not_cleared"
     with work.reading(desk.viewer) as unit:
-        told = keep_house_rules.history(unit, GRACE)
-        held = keep_house_rules.set_here(unit, GRACE)
+        told = keep_house_rules.history(unit, SITE)
+        held = keep_house_rules.set_here(unit, SITE)
     assert [one.method for one in held] == ["", "tape_in"]
     assert len(told) == 3 and told[-1].rules.supervised_clients == 2 and not told[-1].in_force
 
@@ -120,6 +121,7 @@ def test_a_house_rule_sets_the_whole_house_back_and_stays_as_history(work, bank,
     ("method", "rules", "field"),
     [
         ("tape_in", HouseRules(31), "grace_days"),
+        ("tape_in", HouseRules(30, status_days=15), "status_days"),
         ("glue_gun", HouseRules(30), "method"),
         ("", HouseRules(30, refresh_months=61), "refresh_months"),
         ("", HouseRules(30, supervised_clients=51), "supervised_clients"),
@@ -127,7 +129,7 @@ def test_a_house_rule_sets_the_whole_house_back_and_stays_as_history(work, bank,
 )
 def test_a_rule_that_cannot_hold_is_refused(work, bank, desk, method, rules, field):
     with work.writing(desk.viewer) as unit, pytest.raises(InputProblem) as found:
-        keep_house_rules.set_rules(unit, bank, method, rules, GRACE, NOW)
+        keep_house_rules.set_rules(unit, bank, method, rules, SITE, NOW)
     assert found.value.where == field
 
 
@@ -135,12 +137,12 @@ def test_rules_of_another_house_do_not_reach_here(work, bank, desk, team):
     other = a_person(work, "salon_manager")
     with work.writing(other.viewer) as unit:
         rules = HouseRules(0, True, 1, 9)
-        keep_house_rules.set_rules(unit, bank, "", rules, GRACE, NOW)
+        keep_house_rules.set_rules(unit, bank, "", rules, SITE, NOW)
     asked = Ask(team[0].id, "tape_in", "fit", DAY)
     with work.reading(desk.viewer) as unit:
         (found,) = clear_for_service.answer_many(unit, bank, [asked], GRACE)
         assert found.clearance.answer == "cleared"
-        assert keep_house_rules.history(unit, GRACE) == []
+        assert keep_house_rules.history(unit, SITE) == []
     with work.reading(other.viewer) as unit, pytest.raises(NotFound):
         clear_for_service.answer_many(unit, bank, [asked], GRACE)
 
@@ -151,7 +153,7 @@ def test_who_may_ask_and_set(work, bank, team):
         clear_for_service.answer_many(unit, bank, [asked], GRACE)
     trainer = a_person(work, "instructor")
     with work.writing(trainer.viewer) as unit, pytest.raises(Forbidden):
-        keep_house_rules.set_rules(unit, bank, "", HouseRules(0), GRACE, NOW)
+        keep_house_rules.set_rules(unit, bank, "", HouseRules(0), SITE, NOW)
 
 
 def test_only_a_removal_cannot_wait(work, bank, desk, team):
@@ -163,6 +165,8 @@ def test_only_a_removal_cannot_wait(work, bank, desk, team):
 def test_who_else_may_do_it(work, bank, desk, team):
     asked = Ask(team[2].id, "tape_in", "fit", DAY)
     with work.reading(desk.viewer) as unit:
-        assert clear_for_service.who_may(unit, bank, asked, GRACE) == [(team[0].id, "Ada Lowe")]
+        assert clear_for_service.who_is_cleared(unit, bank, asked, GRACE) == [
+            (team[0].id, "Ada Lowe")
+        ]
         own = replace(asked, person_id=team[0].id)
-        assert clear_for_service.who_may(unit, bank, own, GRACE) == []
+        assert clear_for_service.who_is_cleared(unit, bank, own, GRACE) == []

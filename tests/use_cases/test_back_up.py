@@ -1,5 +1,6 @@
 """A backup brings everything back, on either database, or changes nothing and says why."""
 
+import hashlib
 import json
 import zipfile
 from contextlib import contextmanager
@@ -7,12 +8,14 @@ from datetime import timedelta
 from shutil import copytree
 
 import pytest
+from click.testing import CliRunner
 
 from tests.support.people import NOW, a_person
 from tests.support.postgres import fresh_database
+from trainer.cli.entry import main
 from trainer.store import whole
 from trainer.use_cases.back_up import back_up
-from trainer.use_cases.backup_file import CONTENTS
+from trainer.use_cases.backup_file import CONTENTS, Reader
 from trainer.use_cases.keep_log import check_sealed, log
 from trainer.use_cases.keep_photos import Album
 from trainer.use_cases.refusals import InputProblem
@@ -167,6 +170,41 @@ def test_a_damaged_file_is_refused_by_its_part(saved, empty, tmp_path, member, c
         assert whole.is_empty(unit)
 
 
+def test_a_file_with_any_byte_changed_is_refused_in_words(saved, tmp_path):
+    """Or it was a byte that says nothing: what comes out is held against its hash."""
+    content, bad = saved[0].read_bytes(), tmp_path / "bad.zip"
+    refused = 0
+    for at in range(0, len(content), 97):
+        bad.write_bytes(content[:at] + bytes([content[at] ^ 0x10]) + content[at + 1 :])
+        try:
+            Reader(bad, "data").close()
+        except InputProblem:
+            refused += 1
+    assert refused > 50
+
+
+@pytest.mark.parametrize("name", ["settings.toml", "keys/other.pem", "trainer.db"])
+def test_only_what_belongs_in_a_backup_comes_out_of_it(saved, empty, tmp_path, name):
+    work, folder = empty
+    contents = json.loads(zipfile.ZipFile(saved[0]).read(CONTENTS))
+    contents["members"][f"files/{name}"] = hashlib.sha256(b"x").hexdigest()
+    bad = changed(saved[0], tmp_path / "bad.zip", **{CONTENTS: json.dumps(contents)})
+    with zipfile.ZipFile(bad, "a") as more:
+        more.writestr(f"files/{name}", "x")
+    assert "does not belong" in refusal(work, folder, bad, saved[1], False, LATER)
+
+
+def test_the_secret_that_signs_what_letters_hold_comes_back(place, tmp_path):
+    """The command makes a new one before it looks at the backup."""
+    (place[1] / "secret_key").write_text("the old one")
+    back_up(*place, tmp_path / "b.zip", tmp_path / "s.zip", NOW)
+    new = tmp_path / "new"
+    given = ["restore", str(tmp_path / "b.zip"), "--secrets", str(tmp_path / "s.zip")]
+    done = CliRunner().invoke(main, given, env={"TRAINER_INSTANCE": str(new)})
+    assert done.exit_code == 0, done.output
+    assert (new / "secret_key").read_text() == "the old one"
+
+
 def test_a_newer_version_the_wrong_file_and_no_zip_are_told_apart(saved, empty, tmp_path):
     work, folder = empty
     contents = json.loads(zipfile.ZipFile(saved[0]).read(CONTENTS))
@@ -187,8 +225,12 @@ def test_a_name_that_leads_out_of_the_folder_is_refused(saved, empty, tmp_path):
     assert "leads out of the folder" in refusal(work, folder, bad, saved[1], False, LATER)
 
 
-def test_rows_that_do_not_fit_leave_nothing_behind(saved, empty, tmp_path, monkeypatch):
+def test_rows_that_do_not_fit_leave_nothing_behind(place, empty, tmp_path, monkeypatch):
+    (place[1] / "secret_key").write_text("the old one")
+    saved = tmp_path / "b.zip", tmp_path / "s.zip"
+    back_up(*place, *saved, NOW)
     work, folder = empty
+    (folder / "secret_key").write_text("its own")
 
     def fails(unit, into, given):
         raise OSError("the disk is full")
@@ -199,6 +241,7 @@ def test_rows_that_do_not_fit_leave_nothing_behind(saved, empty, tmp_path, monke
     with work.reading() as unit:
         assert whole.is_empty(unit)
     assert not (folder / "log_head.json").exists() and not list((folder / "keys").glob("*.pem"))
+    assert (folder / "secret_key").read_text() == "its own"
 
 
 def test_a_file_that_exists_is_not_written_over(place, saved):
@@ -206,6 +249,12 @@ def test_a_file_that_exists_is_not_written_over(place, saved):
     with pytest.raises(InputProblem, match="There is a file already"):
         back_up(*place, saved[0], None, NOW)
     assert saved[0].read_bytes() == before
+
+
+def test_data_and_secrets_cannot_be_one_file(place, tmp_path):
+    with pytest.raises(InputProblem, match="same file"):
+        back_up(*place, tmp_path / "b.zip", tmp_path / "." / "b.zip", NOW)
+    assert not list(tmp_path.glob("b.zip*"))
 
 
 def test_a_log_cut_before_the_backup_still_shows_after_it(place, empty, tmp_path):
@@ -218,5 +267,5 @@ def test_a_log_cut_before_the_backup_still_shows_after_it(place, empty, tmp_path
     back_up(work, folder, tmp_path / "b.zip", tmp_path / "s.zip", NOW)
     back = restore(*empty, tmp_path / "b.zip", tmp_path / "s.zip", False, LATER)
     assert back.log.breaks
-    with work.reading() as unit:
+    with work.snapshot() as unit:
         assert check_sealed(unit, work.seal).breaks

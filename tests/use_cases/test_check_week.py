@@ -8,9 +8,17 @@ from tests.support.diaries import diary, row
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record
 from tests.support.statements import counted
+from tests.use_cases.test_records_from_elsewhere import accept, check, keep
 from trainer.core.bookings.booking import week_of
 from trainer.store import working_days
-from trainer.use_cases import check_week, example_week, keep_matching_rules, keep_people
+from trainer.use_cases import (
+    check_week,
+    example_week,
+    keep_matching_rules,
+    keep_people,
+    read_bookings,
+)
+from trainer.use_cases.clear_for_service import LOOKED_AT
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
@@ -55,7 +63,7 @@ def learn(work, bank, desk, *meanings):
 def checked(work, bank, desk, *rows):
     read = diary(*rows, day=MONDAY)
     with work.reading(desk.viewer) as unit:
-        return check_week.check(unit, bank, week_of(MONDAY), read, GRACE)
+        return check_week.check(unit, bank, week_of(MONDAY), read, GRACE, NOW.date())
 
 
 def booked(day, start, staff, service, **more):
@@ -159,11 +167,10 @@ def test_a_rule_names_people_of_the_house_alone(work, bank, desk):
 
 def test_the_check_is_for_the_desk(work, bank, team):
     with pytest.raises(Forbidden), work.reading(team[0].viewer) as unit:
-        check_week.check(
-            unit, bank, week_of(MONDAY), diary(booked(0, "09:00", "a", "b"), day=MONDAY), GRACE
-        )
+        read = diary(booked(0, "09:00", "a", "b"), day=MONDAY)
+        check_week.check(unit, bank, week_of(MONDAY), read, GRACE, NOW.date())
     with pytest.raises(Forbidden), work.reading(team[0].viewer) as unit:
-        check_week.read(unit, b"x", week_of(MONDAY))
+        read_bookings.read(unit, b"x", week_of(MONDAY))
 
 
 def test_statements_do_not_grow_with_bookings(work, bank, desk, team):
@@ -184,8 +191,8 @@ def test_statements_do_not_grow_with_bookings(work, bank, desk, team):
 def test_the_example_is_of_the_house_and_reads_back(work, bank, desk, team, kind):
     with work.reading(desk.viewer) as unit:
         content = example_week.example(unit, week_of(MONDAY), kind)
-        read = check_week.read(unit, content, week_of(MONDAY))
-        found = check_week.check(unit, bank, week_of(MONDAY), read, GRACE)
+        read = read_bookings.read(unit, content, week_of(MONDAY))
+        found = check_week.check(unit, bank, week_of(MONDAY), read, GRACE, NOW.date())
     assert len(read.bookings) > 20
     assert found.people == []
     assert len(found.work) == len(example_week.WORK)
@@ -196,6 +203,26 @@ def test_a_file_of_another_week_says_which_it_holds(work, desk, team):
     with work.reading(desk.viewer) as unit:
         content = example_week.example(unit, week_of(MONDAY), "ics")
         with pytest.raises(InputProblem, match="9 March 2026 to 14 March 2026"):
-            check_week.read(unit, content, week_of(date(2026, 4, 1)))
+            read_bookings.read(unit, content, week_of(date(2026, 4, 1)))
         with pytest.raises(InputProblem, match="no file"):
-            check_week.read(unit, b"", week_of(MONDAY))
+            read_bookings.read(unit, b"", week_of(MONDAY))
+
+
+def test_in_a_large_team_whoever_has_a_record_from_elsewhere_may_step_in(
+    work, bank, desk, salon, team
+):
+    with work.writing() as unit:
+        for number in range(LOOKED_AT):
+            one = keep_people.add_person(unit, f"Zed {number}", f"zed{number}@example.org", NOW)
+            keep_people.join(unit, one, salon, ("apprentice",), NOW)
+    noor = a_person(work, organisation=salon, name="Noor Haddad")
+    learn(work, bank, desk, TAPES)
+    rows = [booked(0, "09:00", "Bo Hart", "Tapes full head")]
+    assert checked(work, bank, desk, *rows).lines[0].instead == ["Ada Lowe", "Cleo Wu"]
+    accept(work, bank, desk)
+    check(work, desk, keep(work, bank, desk, noor))
+    assert checked(work, bank, desk, *rows).lines[0].instead == [
+        "Ada Lowe",
+        "Cleo Wu",
+        "Noor Haddad",
+    ]

@@ -2,11 +2,14 @@
 
 from datetime import timedelta
 
+import pytest
+
 from tests.conftest import prepared
 from tests.support.people import NOW, PASSWORDS, a_person
 from trainer.store import people, records
 from trainer.use_cases import fill_demo, keep_log, review_cohort, see_team
 from trainer.use_cases.demo_cast import PASSWORD, SUSPENDED, address_of
+from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.see_team import Wanted
 from trainer.use_cases.sign_in import belongings, sign_in, viewer_of
 
@@ -63,3 +66,13 @@ def test_a_second_fill_adds_nothing_and_a_used_database_is_left_alone(demo, bank
         a_person(other)
         told = fill_demo.fill(other, bank, tmp_path, "", NOW, lambda *_: None, PASSWORDS)
     assert "left out" in told[0]
+
+
+def test_a_demo_that_was_stopped_half_way_says_so(bank, tmp_path):
+    def stop(*_):
+        raise KeyboardInterrupt
+
+    with prepared(f"sqlite:///{tmp_path / 'half.db'}") as work:
+        for progress, raised in ((stop, KeyboardInterrupt), (print, InputProblem)):
+            with pytest.raises(raised):
+                fill_demo.fill(work, bank, tmp_path, "http://x.example", NOW, progress, PASSWORDS)

@@ -10,13 +10,16 @@ from tests.support.elsewhere import LIST, FakeDoor, OtherAcademy
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record
 from trainer.core.records.did_web import did_document
+from trainer.core.records.house_rules import HouseRules
 from trainer.store import events, outside_records, records
 from trainer.use_cases import (
     accept_issuer,
     check_status,
     clear_for_service,
+    keep_house_rules,
     keep_outside_record,
     keep_people,
+    list_outside_records,
 )
 from trainer.use_cases.accept_issuer import Wish
 from trainer.use_cases.clear_for_service import Ask
@@ -133,6 +136,36 @@ def test_a_status_that_was_not_looked_at_lately_does_not_clear(work, bank, desk,
     assert grounds(ended) == ["record_ended_in_grace"]
 
 
+def test_a_house_may_let_a_look_be_enough_for_less(work, bank, desk, stylist):
+    accept(work, bank, desk)
+    check(work, desk, keep(work, bank, desk, stylist))
+    site = HouseRules(30, status_days=HOLDS)
+
+    def set_days(method, days):
+        with work.writing(desk.viewer) as unit:
+            rules = replace(site, status_days=days)
+            keep_house_rules.set_rules(unit, bank, method, rules, site, NOW)
+
+    def days_cleared():
+        days = [DAY + timedelta(days=ahead) for ahead in range(HOLDS + 2)]
+        found = [answer(work, bank, desk, stylist, on=day).answer for day in days]
+        return found.count("cleared") - 1
+
+    assert days_cleared() == HOLDS
+    set_days("micro_link", 0)
+    assert days_cleared() == HOLDS, "another method's rule"
+    set_days("", 5)
+    assert days_cleared() == 5
+    set_days("tape_in", 0)
+    assert days_cleared() == 0, "on the day of the look alone"
+    with work.reading(desk.viewer) as unit:
+        (kept,) = list_outside_records.listed(unit, HOLDS)
+    assert (kept.counts_until, kept.look_lasts) == (DAY, 0)
+    set_days("tape_in", HOLDS)
+    set_days("", HOLDS)
+    assert days_cleared() == HOLDS
+
+
 @pytest.mark.parametrize("wrong", ["other key", "old", "other place", "none"])
 def test_a_list_that_cannot_be_relied_on_changes_nothing(work, bank, desk, stylist, wrong):
     accept(work, bank, desk)
@@ -172,7 +205,7 @@ def test_it_counts_in_the_house_that_keeps_it_alone(work, bank, desk, stylist):
         keep_people.join(unit, stylist.id, other.organisation, ("apprentice",), NOW)
     assert answer(work, bank, other, stylist).answer == "not_cleared"
     with work.writing(other.viewer) as unit:
-        assert keep_outside_record.listed(unit) == []
+        assert list_outside_records.listed(unit, HOLDS) == []
         for act in (
             lambda: keep_outside_record.remove(unit, record_id, NOW),
             lambda: check_status.lists_of(unit, record_id),
@@ -198,11 +231,11 @@ def test_kept_once_with_agreement_listed_and_let_go(work, bank, desk, stylist):
     spaced = json.dumps(json.loads(OTHER.record("Noor Haddad")), indent=2).encode()
     assert keep(work, bank, desk, stylist, spaced) == first
     with work.writing(desk.viewer) as unit:
-        (kept,) = keep_outside_record.listed(unit)
+        (kept,) = list_outside_records.listed(unit, HOLDS)
         assert (kept.person, kept.checked_at) == ("Noor Haddad", None)
         assert "not accepted" in kept.why_not
         keep_outside_record.remove(unit, first, NOW)
-        assert keep_outside_record.listed(unit) == []
+        assert list_outside_records.listed(unit, HOLDS) == []
     with work.reading() as unit:
         told = [row.kind for row in events.all_in_order(unit)]
     assert [kind for kind in told if kind.startswith("outside")] == [

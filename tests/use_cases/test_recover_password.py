@@ -6,14 +6,15 @@ import pytest
 
 from tests.support.people import NOW, a_person
 from trainer.use_cases import one_use_links
-from trainer.use_cases.recover_password import ask_by_mail, recovery_link
+from trainer.use_cases.recover_password import MOST_OPEN, Letters, ask_by_mail, recovery_link
 from trainer.use_cases.refusals import Forbidden
 
 LASTS = timedelta(hours=2)
 
 
 def ask(work, letterbox, email):
-    ask_by_mail(work, letterbox.url, "no-reply@example.org", email, "https://x.example", LASTS, NOW)
+    letters = Letters(letterbox.url, "no-reply@example.org", "https://x.example")
+    ask_by_mail(work, letters, email, LASTS, NOW).join()
 
 
 def test_the_letter_holds_a_link_that_works(work, letterbox):
@@ -26,8 +27,15 @@ def test_the_letter_holds_a_link_that_works(work, letterbox):
 
 
 def test_a_stranger_s_address_sends_nothing_and_says_nothing(work, letterbox):
-    assert ask(work, letterbox, "stranger@example.org") is None
+    ask(work, letterbox, "stranger@example.org")
     assert letterbox.letters == []
+
+
+def test_a_stranger_who_asks_over_and_over_floods_nobody_s_letter_box(work, letterbox):
+    someone = a_person(work)
+    for _ in range(MOST_OPEN + 2):
+        ask(work, letterbox, someone.email)
+    assert len(letterbox.letters) == MOST_OPEN
 
 
 def test_an_instructor_helps_apprentices_only(work):

@@ -9,6 +9,7 @@ from sqlalchemy import delete, update
 from tests.support.people import NOW
 from tests.support.postgres import fresh_database
 from trainer.store.events import EventBodyRow, EventRow
+from trainer.use_cases import keep_log
 from trainer.use_cases.keep_log import check_sealed, log
 from trainer.use_cases.seal_log import LogSeal
 from trainer.use_cases.work import Work
@@ -34,7 +35,7 @@ def say(work, count=1):
 
 
 def found(work):
-    with work.reading() as unit:
+    with work.snapshot() as unit:
         return check_sealed(unit, work.seal)
 
 
@@ -50,6 +51,25 @@ def test_every_commit_moves_the_head(sealed):
     assert (sealed.seal.read().head.number, sealed.seal.read().coming) == (3, None)
     assert found(sealed).breaks == []
     assert sealed.seal.path.stat().st_mode & 0o777 == 0o600
+
+
+def test_whoever_appends_does_not_wait_for_a_check_and_is_not_seen_by_it(sealed, monkeypatch):
+    say(sealed, 2)
+    real = keep_log.check_log
+
+    def check_while_somebody_appends(unit):
+        say(sealed)
+        return real(unit)
+
+    monkeypatch.setattr(keep_log, "check_log", check_while_somebody_appends)
+    said = found(sealed)
+    assert (said.events, said.breaks) == (2, [])
+    with sealed.snapshot() as unit:
+        lines = keep_log.exported(unit)
+        assert next(lines)["number"] == 1
+        say(sealed)
+        assert sum(1 for _ in lines) == 2
+    assert sealed.seal.read().head.number == 4
 
 
 def test_what_is_rolled_back_leaves_the_head_where_it_was(sealed):

@@ -9,6 +9,7 @@ import pytest
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record, evidence
 from tests.support.statements import counted
+from trainer.store import records
 from trainer.use_cases import (
     certify,
     clear_for_service,
@@ -16,6 +17,7 @@ from trainer.use_cases import (
     keep_working_days,
     see_house,
     see_team,
+    withdraw,
 )
 from trainer.use_cases.clear_for_service import Ask
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
@@ -135,7 +137,9 @@ def test_others_on_a_day_on_which_they_work(work, bank, desk, team):
         keep_working_days.set_days(unit, {team[0].id: [MONDAY]})
     with work.reading(desk.viewer) as unit:
         for on, expected in ((date(2026, 3, 9), [team[0].id]), (date(2026, 3, 10), [])):
-            found = clear_for_service.who_may(unit, bank, Ask("", "tape_in", "fit", on), GRACE)
+            found = clear_for_service.who_is_cleared(
+                unit, bank, Ask("", "tape_in", "fit", on), GRACE
+            )
             assert [one for one, _ in found] == expected
 
 
@@ -152,6 +156,14 @@ def test_a_count_of_a_large_house_is_shown_for_a_while(work, bank, desk, team, m
     with work.writing(desk.viewer) as unit:
         keep_working_days.set_days(unit, {team[0].id: [MONDAY]})
         assert see_house.see_house(unit, bank, GRACE, NOW)[1]
+        see_house.keep_house(unit, house)
+    boss = a_person(work, "instructor", organisation=team[0].organisation)
+    with work.writing(boss.viewer) as unit:
+        (held,) = records.held(unit, team[0].id)
+        withdraw.suspend(unit, held.id, "Complaint being looked into.", NOW)
+    with work.reading(desk.viewer) as unit:
+        stopped, _ = see_house.see_house(unit, bank, GRACE, NOW)
+    assert (house.can["tape_in"]["fit"], stopped.can["tape_in"].get("fit", 0)) == (1, 0)
 
 
 def test_the_file_has_every_standing_and_no_formula(work, bank, desk, team):

@@ -165,6 +165,18 @@ def test_what_cannot_be_used_is_named(sqlite_work, tmp_path, address, name, secr
     assert found.value.where == where
 
 
+def test_the_kept_secret_is_never_given_to_another_store(sqlite_work, tmp_path):
+    who = a_person(sqlite_work, "administrator")
+    with sqlite_work.writing(who.viewer) as unit:
+        set_learning_target.name_target(unit, tmp_path, STORE, "us", "hush", NOW)
+        set_learning_target.name_target(unit, tmp_path, f"{STORE}/two", "us", "", NOW)
+        with pytest.raises(InputProblem) as found:
+            set_learning_target.name_target(
+                unit, tmp_path, "https://other.example/xapi", "us", "", NOW
+            )
+    assert found.value.where == "secret"
+
+
 def test_only_administrators_name_a_store(sqlite_work, tmp_path):
     who = a_person(sqlite_work, "instructor")
     with sqlite_work.writing(who.viewer) as unit, pytest.raises(Forbidden):

@@ -64,6 +64,19 @@ def test_a_link_sets_a_password_once_and_ends_open_visits(work):
         one_use_links.set_password(unit, PASSWORDS, token, new, NOW)
 
 
+def test_a_password_set_through_one_link_ends_the_others(work):
+    someone = a_person(work)
+    with work.writing() as unit:
+        lasts = timedelta(days=14)
+        first = one_use_links.make_link(unit, someone.id, "invitation", lasts, NOW)
+        token = one_use_links.make_link(unit, someone.id, "recovery", lasts, NOW)
+    with work.writing() as unit:
+        new = "violet anchor through nine gates"
+        one_use_links.set_password(unit, PASSWORDS, token, new, NOW)
+    with work.reading() as unit, pytest.raises(InputProblem, match="was used"):
+        one_use_links.holder(unit, first, NOW)
+
+
 def test_a_link_grows_too_old(work):
     someone = a_person(work)
     with work.writing() as unit:

@@ -6,11 +6,12 @@ from datetime import timedelta
 
 import pytest
 
+from tests.support.elsewhere import OtherAcademy, kept_here
 from tests.support.people import a_person
 from tests.support.programs import Program, a_code
 from tests.support.records import Earned, a_record
 from trainer import clock
-from trainer.use_cases import keep_access
+from trainer.use_cases import accept_issuer, check_status, keep_access
 from trainer.use_cases.certify import Issuing
 
 NOBODY = "0" * 32
@@ -94,6 +95,66 @@ def test_a_record_and_its_signed_file(program, client, record, stylist):
         f"/records/{record}/document", headers={"If-None-Match": answer.headers["ETag"]}
     )
     assert (again.status_code, again.data) == (304, b"")
+
+
+def test_a_record_from_elsewhere_is_among_them_and_told_apart(
+    program, sqlite_work, bank, desk, stylist, record
+):
+    other = OtherAcademy()
+    kept = kept_here(sqlite_work, bank, desk, stylist, other, clock.now())
+    asking = program("records")
+    found = {one["id"]: one for one in asking.get("/records")["records"]}
+    assert found.keys() == {record, kept} and found[record]["elsewhere"] is None
+    said = found[kept]
+    assert said == asking.get(f"/records/{kept}")
+    assert (said["issuer"], said["state"], said["page"]) == (
+        "Other Academy, Northside",
+        "in_force",
+        None,
+    )
+    until = clock.today() + timedelta(days=14)
+    assert said["elsewhere"] | {"checked_at": ""} == {
+        "accepted": True,
+        "counts_for": ["fit", "remove"],
+        "status": "unmarked",
+        "checked_at": "",
+        "enough_until": until.isoformat(),
+    }
+    one_by_one = [asking.get("/records", count=1)["records"][0]["id"]]
+    one_by_one += [asking.get("/records", count=1, after=one_by_one[0])["records"][0]["id"]]
+    assert one_by_one == sorted([record, kept])
+    signed = json.loads(asking.ask(f"/records/{kept}/document").data)
+    assert signed["proof"]["proofValue"] and other.did in json.dumps(signed)
+    for path in (f"/records/{kept}", f"/records/{kept}/document"):
+        program("records", a_person(sqlite_work, "administrator")).refused(path, 404)
+    with sqlite_work.writing(desk.viewer) as unit:
+        (accepted,) = accept_issuer.listed(unit)
+        accept_issuer.end(unit, accepted.id, clock.now())
+    said = asking.get(f"/records/{kept}")
+    assert (said["state"], said["issuer"]) == ("not_counted", other.did)
+    assert not said["elsewhere"]["accepted"] and said["elsewhere"]["counts_for"] == []
+
+
+def test_a_record_from_elsewhere_that_does_not_count_is_never_in_force(
+    program, sqlite_work, bank, desk, stylist
+):
+    other = OtherAcademy()
+    kept = kept_here(sqlite_work, bank, desk, stylist, other, clock.now() - timedelta(days=20))
+
+    def now_says():
+        said = program("records").get(f"/records/{kept}")
+        about = said["elsewhere"]
+        return said["state"], about["accepted"], about["counts_for"], about["status"]
+
+    assert now_says() == ("unchecked", True, ["fit", "remove"], "unmarked")
+    before = program("changes").get("/changes")["next"]
+    other.marked.add(7)
+    with sqlite_work.writing(desk.viewer) as unit:
+        lists = [other.status_list(clock.now())]
+        check_status.check(unit, kept, lists, clock.now(), 14)
+    assert now_says() == ("marked", True, ["fit", "remove"], "marked")
+    (told,) = program("changes").get("/changes", after=before)["changes"]
+    assert (told["kind"], told["record"]) == ("record.from_elsewhere_changed", kept)
 
 
 def test_another_organisation_s_code_sees_nothing_of_ours(program, sqlite_work, stylist, record):

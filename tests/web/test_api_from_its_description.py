@@ -15,6 +15,7 @@ import schemathesis.engine
 from openapi_spec_validator import OpenAPIV31SpecValidator
 from schemathesis.engine.events import FatalError, NonFatalError, ScenarioFinished
 
+from tests.support.elsewhere import OtherAcademy, kept_here
 from tests.support.people import a_person
 from tests.support.programs import a_code
 from tests.support.records import Earned, a_record
@@ -33,7 +34,7 @@ EXAMPLES = 20
 
 @pytest.fixture(scope="module")
 def place(tmp_path_factory, bank):
-    """A running site with people, a record and a code for each purpose."""
+    """A running site with people, a record, one from elsewhere and a code for each purpose."""
     folder = tmp_path_factory.mktemp("described")
     with running_site(folder, api_calls=10**6) as site, pytest.MonkeyPatch.context() as put:
         earned = Earned({})
@@ -42,6 +43,7 @@ def place(tmp_path_factory, bank):
         stylist = a_person(site.work, organisation=boss.organisation)
         issuing = Issuing(folder / "keys", site.address)
         record = a_record(site.work, bank, earned, issuing, stylist, now=clock.now())
+        kept_here(site.work, bank, boss, stylist, OtherAcademy(), clock.now())
         codes = {purpose: a_code(site.work, boss, purpose) for purpose in keep_access.PURPOSES}
         yield site, codes, {"person": stylist.id, "record": record}
 

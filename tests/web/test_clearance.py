@@ -18,7 +18,7 @@ GRACE = 30
 def first_two_supervised(sqlite_work, bank, desk):
     with sqlite_work.writing(desk.viewer) as unit:
         rules = HouseRules(GRACE, supervised_clients=2)
-        keep_house_rules.set_rules(unit, bank, "tape_in", rules, GRACE, clock.now())
+        keep_house_rules.set_rules(unit, bank, "tape_in", rules, HouseRules(GRACE), clock.now())
 
 
 def question(person, method="tape_in", service="fit", on=None, more=""):
@@ -107,7 +107,7 @@ def one_supervised(sqlite_work, bank, desk):
     """One client under supervision is asked for; one_supervised(person) has done theirs."""
     with sqlite_work.writing(desk.viewer) as unit:
         rules = HouseRules(GRACE, supervised_clients=1)
-        keep_house_rules.set_rules(unit, bank, "tape_in", rules, GRACE, clock.now())
+        keep_house_rules.set_rules(unit, bank, "tape_in", rules, HouseRules(GRACE), clock.now())
 
     def done(someone):
         work = {"person_id": someone.id, "supervisor_id": desk.id, "noted_by": desk.id}

@@ -69,6 +69,14 @@ def test_closed_kindly_with_the_way_back_and_open_again_afterwards(visit, sqlite
         assert CLOSED not in here.get(address)
 
 
+def test_signing_in_leads_back_into_the_sitting(visit, sqlite_work, mina):
+    sitting = open_sitting(sqlite_work, mina)
+    reply = visit(mina).client.get("/")
+    assert reply.headers["Location"] == f"/sittings/{sitting}"
+    finish(sqlite_work, mina, sitting)
+    assert visit(mina).client.get("/").headers["Location"] == "/practice"
+
+
 @pytest.mark.parametrize("state", [{"paused_at": clock.now()}, {"closes_at": clock.now()}])
 def test_a_pause_and_a_time_that_has_run_out_open_nothing(visit, sqlite_work, mina, state):
     """After the time, fresh questions may still come: only the end of it all opens the book."""
@@ -98,6 +106,7 @@ def test_in_every_role_and_house_and_for_nobody_else(visit, sqlite_work, mina):
     here.post("/me/organisation", {"organisation": salon.organisation}, code=403)
     for address in ("/methods", "/question-sets", "/contests", "/standards", "/methods/answers"):
         assert CLOSED in here.get(address, code=403)
+    assert "Change to where you sit it" in here.get("/methods", code=403)
 
 
 def test_first_aid_is_open_to_all_at_all_times(visit, sqlite_work, mina):

@@ -5,13 +5,20 @@ import pytest
 from tests.support.people import a_person
 
 SENT = {"method": "fusion_bond", "refresh_months": 6, "supervised_clients": 3, "grace_days": 7}
+SENT |= {"status_days": 3}
 
 
 def test_the_manager_sets_rules_and_history_stays(visit, desk):
     page = visit(desk)
     assert "None of your own" in page.get("/house-rules")
     html = page.post("/house-rules", SENT | {"second_observation": "y"})
-    for said in ("are set", "not older than 6 months", "first 3 clients are", "for 7 days"):
+    for said in (
+        "are set",
+        "not older than 6 months",
+        "first 3 clients are",
+        "for 7 days",
+        "for 3 days after a look",
+    ):
         assert said in html
     again = page.get("/house-rules?method=fusion_bond")
     assert 'name="supervised_clients" type="number" value="3"' in again.replace("'", '"') or (
@@ -26,6 +33,8 @@ def test_the_manager_sets_rules_and_history_stays(visit, desk):
     [
         ({"grace_days": 31}, "only be stricter"),
         ({"grace_days": -1}, "0 or more"),
+        ({"status_days": 15}, "only be stricter"),
+        ({"status_days": -1}, "0 or more"),
         ({"refresh_months": 61}, "0 to 60"),
         ({"supervised_clients": "many"}, "valid integer"),
         ({"method": "glue_gun"}, "valid choice"),

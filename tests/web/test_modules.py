@@ -59,6 +59,17 @@ def test_one_form_assigns_a_module_and_shows_who_has_it(visit, sqlite_work, boss
         assert len(modules.open_ones(unit)) == 1
 
 
+def test_whoever_has_it_sees_which_is_late(visit, sqlite_work, boss, learner, group):
+    for day, name in ((7, "one"), (14, "two")):
+        due = (clock.today() + timedelta(days=day)).isoformat()
+        visit(boss).post("/modules/new", filled(group, submission_id=name, due_on=due))
+    assert 'class="pill bad"' not in visit(learner).get("/practice")
+    with sqlite_work.writing(boss.viewer) as unit:
+        for row in modules.open_ones(unit):
+            unit.session.get(modules.ModuleRow, row.id).due_on = clock.today() - timedelta(days=1)
+    assert '<span class="pill bad">late</span>' in visit(learner).get("/practice")
+
+
 def test_the_form_starts_with_what_the_address_names(visit, boss, learner, group):
     html = visit(boss).get(f"/modules/new?method=tape_in&topic=tension_risk&person={learner.id}")
     ticked = re.findall(r'name="(\w+)" value="(\w+)" checked', html)

@@ -16,11 +16,15 @@ def test_the_list_the_choice_and_nothing(visit, sqlite_work, bank, settings):
     boss = a_person(sqlite_work, "instructor", "administrator", organisation=place)
     page = visit(boss)
     html = page.get("/needs")
-    assert "Nothing needs you now" in html and "This site sends no e-mail" in html
+    assert "Nothing needs you now" in html and "This site sends no letters" in html
     send(sqlite_work, bank, a_person(sqlite_work, organisation=place))
     html = page.get("/needs")
     assert "An appeal" in html and 'href="/appeals"' in html
-    app = create_app(replace(settings, smtp_url="smtp://localhost"), sqlite_work, PASSWORDS)
+    app = create_app(
+        replace(settings, smtp_url="smtp://localhost", base_url="https://x.example"),
+        sqlite_work,
+        PASSWORDS,
+    )
     app.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
     page = Visit(app.test_client(), boss)
     assert 'value="0" checked' in page.get("/needs")

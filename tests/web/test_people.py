@@ -1,9 +1,15 @@
 """People on screen: invite, change, help with a password; strangers see nothing."""
 
 import re
+from dataclasses import replace
 
-from tests.support.people import PASSWORD, a_person
+import pytest
+
+from tests.conftest import Visit
+from tests.support.people import PASSWORD, PASSWORDS, a_person, an_organisation
 from trainer.store import people
+from trainer.use_cases import sign_in
+from trainer.web.app import create_app
 
 
 def test_an_administrator_invites_and_the_link_sets_a_password(visit, sqlite_work):
@@ -69,11 +75,60 @@ def test_who_left_sees_nothing_more(visit, sqlite_work):
 def test_nobody_is_sent_elsewhere_after_signing_in(app, sqlite_work):
     someone = a_person(sqlite_work)
     sent = {"email": someone.email, "password": PASSWORD}
-    for bad in ("https://elsewhere.example", "//elsewhere.example", "/\\elsewhere.example"):
+    elsewhere = (
+        "https://x.example",
+        "//x.example",
+        "///x.example",
+        "/\\x.example",
+        "/%09/x.example",
+    )
+    for bad in elsewhere:
         answer = app.test_client().post(f"/sign-in?next={bad}", data=sent)
-        assert answer.location == "/"
+        assert answer.location == "/", bad
     answer = app.test_client().post("/sign-in?next=/me", data=sent)
     assert answer.location == "/me"
+
+
+@pytest.mark.parametrize(("proxies", "code"), [(0, 429), (1, 302)])
+def test_behind_a_proxy_tries_are_counted_for_whoever_made_them(
+    settings, sqlite_work, monkeypatch, proxies, code
+):
+    """Without the setting a header that anybody can write counts for nothing."""
+    monkeypatch.setattr(sign_in, "MOST_FOR_PLACE", 2)
+    someone = a_person(sqlite_work)
+    made = create_app(replace(settings, proxies=proxies), sqlite_work, PASSWORDS)
+    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+
+    def tried(place, email, password):
+        sent = {"email": email, "password": password}
+        said = {"X-Forwarded-For": f"198.51.100.99, {place}"}
+        return made.test_client().post("/sign-in", data=sent, headers=said).status_code
+
+    for number in range(2):
+        assert tried("203.0.113.7", f"guess-{number}@example.org", "wrong") == 400
+    assert tried("203.0.113.8", someone.email, PASSWORD) == code
+    assert tried("203.0.113.7", someone.email, PASSWORD) == 429
+
+
+def test_a_letter_never_leads_where_the_asking_request_says(settings, sqlite_work, letterbox):
+    """A made-up Host would send the link, and so the account, to whoever asked."""
+    someone = a_person(sqlite_work)
+    made = create_app(replace(settings, smtp_url=letterbox.url), sqlite_work, PASSWORDS)
+    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    evil = {"Host": "elsewhere.example"}
+    answer = made.test_client().post("/forgotten", data={"email": someone.email}, headers=evil)
+    assert "Ask an administrator" in answer.get_data(as_text=True)
+    assert letterbox.letters == []
+
+
+def test_links_to_hand_over_go_by_the_address_that_is_set(settings, sqlite_work):
+    boss = a_person(sqlite_work, "administrator")
+    made = create_app(replace(settings, base_url="https://trainer.example"), sqlite_work, PASSWORDS)
+    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["apprentice"]}
+    assert "https://trainer.example/set-password/" in Visit(made.test_client(), boss).post(
+        "/people/invite", sent
+    )
 
 
 def test_headers_and_cookie_are_strict(app, sqlite_work):
@@ -95,3 +150,10 @@ def test_a_form_without_its_token_changes_nothing(app, sqlite_work):
     answer = client.post("/people/groups", data={"name": "Friday group"})
     assert answer.status_code == 400
     assert "open too long" in answer.get_data(as_text=True)
+
+
+def test_a_salon_has_no_way_to_what_only_an_academy_does(visit, sqlite_work):
+    for kind, there in (("academy", True), ("salon", False), ("both", True)):
+        place = an_organisation(sqlite_work, kind=kind)
+        page = visit(a_person(sqlite_work, "administrator", organisation=place)).get("/me")
+        assert ('href="/standards"' in page, 'href="/records/issued"' in page) == (there, there)

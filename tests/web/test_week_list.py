@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from trainer.core.bookings.booking import Booking
 from trainer.core.records.clearance import Clearance, Reason
-from trainer.use_cases.check_week import Line
+from trainer.use_cases.weigh_bookings import Line
 from trainer.web.week.listed import OPEN, listed
 
 MONDAY = datetime.fromisoformat("2026-03-02T09:00:00")

@@ -3,7 +3,7 @@
 import click
 
 from trainer import clock
-from trainer.cli.instance import opened
+from trainer.cli.instance import instance_at, opened
 from trainer.cli.lines import print_lines
 from trainer.use_cases import rotate_keys
 
@@ -19,7 +19,7 @@ def command() -> None:
 @ORGANISATION
 def list_(organisation: str) -> None:
     """Print every key's public half and what it is for, as JSON Lines."""
-    with opened() as (unit, settings):
+    with instance_at() as (work, settings), work.reading() as unit:
         print_lines(rotate_keys.listed(unit, settings.keys, organisation))
 
 

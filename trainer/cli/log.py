@@ -1,25 +1,11 @@
 """`trainer log`: the chained log of events that matter."""
 
-from collections.abc import Iterator
-from contextlib import contextmanager
-
 import click
 
-from trainer.cli.lines import answer_no, print_json, print_lines, wrong_input_ends
-from trainer.settings import prepare, read_settings
+from trainer.cli.instance import instance_at, instance_work
+from trainer.cli.lines import answer_no, print_json, print_lines
 from trainer.use_cases.keep_log import check_sealed, exported
 from trainer.use_cases.seal_log import LogSeal
-from trainer.use_cases.work import Unit, Work
-
-
-@contextmanager
-def _reading() -> Iterator[tuple[Unit, LogSeal]]:
-    with wrong_input_ends():
-        settings = prepare(read_settings())
-        work, seal = Work(settings.database, settings.instance), LogSeal(settings.instance)
-        work.prepare()
-        with seal.alone(), work.reading() as unit:
-            yield unit, seal
 
 
 @click.group(name="log", epilog="Example: trainer log verify")
@@ -33,8 +19,8 @@ def verify() -> None:
 
     Prints JSON: events, whole, breaks, notes. Ends with 1 if the log does not hold.
     """
-    with _reading() as (unit, seal):
-        found = check_sealed(unit, seal)
+    with instance_at() as (work, settings), work.snapshot() as unit:
+        found = check_sealed(unit, LogSeal(settings.instance))
     told = {"events": found.events, "whole": not found.breaks}
     print_json({**told, "breaks": list(found.breaks), "notes": list(found.notes)})
     if found.breaks:
@@ -44,5 +30,5 @@ def verify() -> None:
 @command.command("export")
 def export() -> None:
     """Print every event as JSON Lines, in order, with the hashes that chain them."""
-    with _reading() as (unit, _):
+    with instance_work() as work, work.snapshot() as unit:
         print_lines(exported(unit))

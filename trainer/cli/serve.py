@@ -47,7 +47,15 @@ def command(demo: bool, host: str, port: int, workers: int) -> None:
         serve_in_processes(settings, f"{host}:{port}", workers)
     else:
         app = create_app(settings, work)
-        serve(app, host=host, port=port, threads=THREADS, ident=None, _quiet=True)
+        serve(
+            app,
+            host=host,
+            port=port,
+            threads=THREADS,
+            clear_untrusted_proxy_headers=not settings.proxies,
+            ident=None,
+            _quiet=True,
+        )
 
 
 def _fill(settings: Settings, work: Work, address: str) -> None:

@@ -60,7 +60,7 @@ def _teller(unit: Unit, organisation: str) -> Viewer:
         return tell_learning.teller(unit, organisation)
     except NotFound:
         what = "is no organisation here"
-        raise InputProblem(what, "--organisation", "See `trainer users list`.") from None
+        raise InputProblem(what, "--organisation", "See `trainer users organisations`.") from None
 
 
 def _begin(day: date) -> datetime:

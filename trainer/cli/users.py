@@ -1,24 +1,13 @@
 """`trainer users`: people and organisations from the command line."""
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import timedelta
 
 import click
 
 from trainer import clock
-from trainer.cli.instance import opened
+from trainer.cli.instance import instance_work, opened
 from trainer.cli.lines import print_lines
-from trainer.core.problems import InputProblem
-from trainer.settings import read_settings
 from trainer.use_cases import administer
-from trainer.use_cases.work import Unit
-
-
-@contextmanager
-def _unit() -> Iterator[Unit]:
-    with opened() as (unit, _):
-        yield unit
 
 
 @click.group(
@@ -32,7 +21,7 @@ def command() -> None:
 @command.command("organisations")
 def organisations() -> None:
     """Print organisations as JSON Lines."""
-    with _unit() as unit:
+    with instance_work() as work, work.reading() as unit:
         print_lines(administer.organisations(unit))
 
 
@@ -41,14 +30,14 @@ def organisations() -> None:
 @click.option("--kind", type=click.Choice(["academy", "salon", "both"]), required=True)
 def found(name: str, kind: str) -> None:
     """Found an organisation; prints its id."""
-    with _unit() as unit:
+    with opened() as (unit, _):
         print_lines([{"id": administer.found(unit, name, kind, clock.now())}])
 
 
 @command.command("list")
 def list_() -> None:
     """Print everybody as JSON Lines."""
-    with _unit() as unit:
+    with instance_work() as work, work.reading() as unit:
         print_lines(administer.everybody(unit))
 
 
@@ -59,8 +48,8 @@ def list_() -> None:
 @click.option("--organisation", required=True, help="The organisation's id.")
 def add(name: str, email: str, roles: tuple[str, ...], organisation: str) -> None:
     """Add somebody; prints the address of a one-use link to set a password."""
-    with _unit() as unit:
-        lasts = timedelta(days=read_settings().invitation_days)
+    with opened() as (unit, settings):
+        lasts = timedelta(days=settings.invitation_days)
         print_lines([administer.add(unit, name, email, roles, organisation, lasts, clock.now())])
 
 
@@ -68,8 +57,8 @@ def add(name: str, email: str, roles: tuple[str, ...], organisation: str) -> Non
 @click.argument("email")
 def link(email: str) -> None:
     """Print a one-use link to set a new password."""
-    with _unit() as unit:
-        lasts = timedelta(hours=read_settings().recovery_hours)
+    with opened() as (unit, settings):
+        lasts = timedelta(hours=settings.recovery_hours)
         print_lines([administer.link(unit, email, lasts, clock.now())])
 
 
@@ -78,7 +67,5 @@ def link(email: str) -> None:
 @click.option("--undo", is_flag=True, help="Open the sign-in again.")
 def disable(email: str, undo: bool) -> None:
     """Close somebody's sign-in and end every open visit."""
-    if "@" not in email:
-        raise InputProblem("is no e-mail address", "EMAIL", "Write it in full.")
-    with _unit() as unit:
+    with opened() as (unit, _):
         administer.disable(unit, email, not undo, clock.now())

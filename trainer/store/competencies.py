@@ -80,7 +80,7 @@ def of_people(unit: Unit, person_ids: Sequence[str]) -> Sequence[Found]:
 def begun_by(unit: Unit, person_ids: Sequence[str]) -> Sequence[tuple[str, str]]:
     """(person, method) of all that several people have answered anything about."""
     rows = connection(unit).execute(BEGUN, {"people": list(person_ids)})
-    return [(row.person_id, row.method) for row in rows]
+    return [(person_id, method) for person_id, method in rows]
 
 
 def to_change(

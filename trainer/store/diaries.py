@@ -2,10 +2,12 @@
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Text
+from sqlalchemy import ForeignKey, Text, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base
+from trainer.store.people import OrganisationRow
+from trainer.store.statements import connection
 from trainer.store.unit import Unit
 
 
@@ -20,6 +22,21 @@ class DiaryRow(Base):
     zone: Mapped[str]
     given_by: Mapped[str] = mapped_column(ForeignKey("persons.id"))
     given_at: Mapped[datetime]
+
+
+PLACES, TABLE = OrganisationRow.__table__, DiaryRow.__table__
+WAYS = (
+    select(TABLE.c.zone, PLACES.c.spelling)
+    .select_from(PLACES.outerjoin(TABLE, TABLE.c.organisation_id == PLACES.c.id))
+    .where(PLACES.c.id == bindparam("place"))
+)
+"""Built once."""
+
+
+def ways(unit: Unit) -> tuple[str, str]:
+    """The zone that the viewer's organisation goes by, '' if it named none, and its spelling."""
+    found = connection(unit).execute(WAYS, {"place": unit.viewer.organisation_id}).one()
+    return found.zone or "", found.spelling
 
 
 def of_place(unit: Unit) -> DiaryRow | None:

@@ -17,7 +17,8 @@ WHOLE_HOUSE = ""
 class HouseRuleRow(Base):
     """The rules of a house for a method ('' for all) from a moment on, and who set them.
 
-    `grace_days` is None where the site's own holds. The newest row of a method holds.
+    `grace_days` and `status_days` are None where the site's own hold. The newest row of a method
+    holds.
     """
 
     __tablename__ = "house_rules"
@@ -32,6 +33,7 @@ class HouseRuleRow(Base):
     second_observation: Mapped[bool]
     refresh_months: Mapped[int]
     supervised_clients: Mapped[int]
+    status_days: Mapped[int | None]
     in_force: Mapped[bool]
     set_by: Mapped[str] = mapped_column(ForeignKey("persons.id"))
     set_at: Mapped[datetime]
@@ -44,6 +46,7 @@ COLUMNS = (
     TABLE.c.second_observation,
     TABLE.c.refresh_months,
     TABLE.c.supervised_clients,
+    TABLE.c.status_days,
     TABLE.c.in_force,
     TABLE.c.set_by,
     TABLE.c.set_at,

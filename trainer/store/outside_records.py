@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 from trainer.core.problems import NotFound
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.base import Base, Id, new_id
+from trainer.store.people import our_people
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
@@ -18,7 +19,8 @@ class OutsideRecordRow(Base):
 
     `lists`: addresses where its status stands. `state`: in_force or marked, since
     `state_since`; `checked_at`: when its list was last read with success, None for never, and
-    `counts_until` how long that is enough. `agreed_on`: when its holder agreed to our keeping it.
+    `counts_until` how long that is enough for the site; a house may let it be enough for less.
+    `agreed_on`: when its holder agreed to our keeping it.
     """
 
     __tablename__ = "outside_records"
@@ -57,6 +59,7 @@ COUNTING = (
         TABLE.c.valid_until,
         TABLE.c.state,
         TABLE.c.state_since,
+        TABLE.c.checked_at,
         TABLE.c.counts_until,
         ACCEPTED.c.methods.label("accepted_methods"),
         ACCEPTED.c.services.label("accepted_services"),
@@ -81,25 +84,26 @@ def counting(unit: Unit, person_ids: Iterable[str]) -> Sequence[Found]:
     return connection(unit).execute(COUNTING, asked).all()
 
 
-def holders(unit: Unit, method: str) -> Sequence[str]:
-    """Of whom the viewer's organisation keeps a record for a method: ids of people."""
-    return unit.session.scalars(
-        select(OutsideRecordRow.person_id)
-        .where(
-            OutsideRecordRow.organisation_id == unit.viewer.organisation_id,
-            OutsideRecordRow.method == method,
-        )
-        .distinct()
-        .order_by(OutsideRecordRow.person_id)
-    ).all()
-
-
 def of_place(unit: Unit) -> Sequence[OutsideRecordRow]:
     """All that the viewer's organisation keeps, newest first."""
     return unit.session.scalars(
         select(OutsideRecordRow)
         .where(OutsideRecordRow.organisation_id == unit.viewer.organisation_id)
         .order_by(OutsideRecordRow.added_at.desc(), OutsideRecordRow.id)
+    ).all()
+
+
+def of_our_people(unit: Unit, after: str, count: int) -> Sequence[OutsideRecordRow]:
+    """Some that it keeps of people who belong to it, by id, from behind an id on."""
+    return unit.session.scalars(
+        select(OutsideRecordRow)
+        .where(
+            OutsideRecordRow.organisation_id == unit.viewer.organisation_id,
+            OutsideRecordRow.person_id.in_(our_people(unit)),
+            OutsideRecordRow.id > after,
+        )
+        .order_by(OutsideRecordRow.id)
+        .limit(count)
     ).all()
 
 

@@ -4,16 +4,20 @@ from collections.abc import Collection, Sequence
 from datetime import datetime
 
 from sqlalchemy import (
+    Connection,
     ForeignKey,
     Index,
     Select,
     UniqueConstraint,
     bindparam,
     delete,
+    event,
     false,
     func,
+    inspect,
     select,
     true,
+    update,
 )
 from sqlalchemy.orm import Mapped, mapped_column
 
@@ -60,16 +64,24 @@ class OrganisationRow(Base):
 
 
 class MembershipRow(Base):
-    """A person in an organisation, with roles."""
+    """A person in an organisation, with roles.
+
+    `called`: the person's name again, so that a house is read in the order of names however large
+    it is. It is kept by the session; a statement that goes past the session keeps it itself.
+    """
 
     __tablename__ = "memberships"
-    __table_args__ = (UniqueConstraint("person_id", "organisation_id"),)
+    __table_args__ = (
+        UniqueConstraint("person_id", "organisation_id"),
+        Index("ix_memberships_in_order", "organisation_id", "called", "person_id"),
+    )
     id: Mapped[str] = mapped_column(Id, primary_key=True, default=new_id)
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"))
-    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), index=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"))
     roles: Mapped[list[str]]
     since: Mapped[datetime]
     ended_at: Mapped[datetime | None]
+    called: Mapped[str] = mapped_column(server_default="")
 
 
 class GroupRow(Base):
@@ -114,6 +126,21 @@ class SignInFailureRow(Base):
 
 PERSONS, PLACES = PersonRow.__table__, OrganisationRow.__table__
 MEMBERSHIPS = MembershipRow.__table__
+
+
+@event.listens_for(MembershipRow, "before_insert")
+def _call(_mapper: object, connection: Connection, row: MembershipRow) -> None:
+    named = select(PERSONS.c.name).where(PERSONS.c.id == row.person_id)
+    row.called = connection.execute(named).scalar_one()
+
+
+@event.listens_for(PersonRow, "after_update")
+def _call_again(_mapper: object, connection: Connection, row: PersonRow) -> None:
+    if inspect(row).attrs.name.history.has_changes():
+        theirs = update(MembershipRow).where(MembershipRow.person_id == row.id)
+        connection.execute(theirs.values(called=row.name))
+
+
 VISITING = (
     select(
         PERSONS.c.name,
@@ -306,6 +333,17 @@ def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
 def link_by_hash(unit: Unit, token_hash: str) -> OneUseLinkRow | None:
     """A one-use link by its token's hash."""
     return unit.session.scalar(select(OneUseLinkRow).where(OneUseLinkRow.token_hash == token_hash))
+
+
+def open_links(unit: Unit, person_id: str, now: datetime) -> Sequence[OneUseLinkRow]:
+    """A person's links that still work."""
+    return unit.session.scalars(
+        select(OneUseLinkRow).where(
+            OneUseLinkRow.person_id == person_id,
+            OneUseLinkRow.used_at.is_(None),
+            OneUseLinkRow.expires_at > now,
+        )
+    ).all()
 
 
 def failures(unit: Unit, who: str, since: datetime) -> int:

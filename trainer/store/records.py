@@ -1,6 +1,6 @@
 """Issued completion records, and each one's place on its issuer's status list."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from datetime import datetime
 
 from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, bindparam, func, select
@@ -64,11 +64,9 @@ LINES = select(
     TABLE.c.valid_until,
     TABLE.c.state,
     TABLE.c.state_since,
-).where(
-    TABLE.c.person_id.in_(bindparam("people", expanding=True)),
-    TABLE.c.method.in_(bindparam("methods", expanding=True)),
-)
-"""Built once: what the desk asks of records, without the documents."""
+).where(TABLE.c.person_id.in_(bindparam("people", expanding=True)))
+OF_METHODS = LINES.where(TABLE.c.method.in_(bindparam("methods", expanding=True)))
+"""Both built once: what the desk asks of records, without the documents."""
 
 
 def record(unit: Unit, record_id: str) -> RecordRow:
@@ -98,10 +96,15 @@ def held_by(unit: Unit, person_ids: Iterable[str]) -> Sequence[RecordRow]:
     return unit.session.scalars(chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id)).all()
 
 
-def lines(unit: Unit, person_ids: Iterable[str], methods: Iterable[str]) -> Sequence[Found]:
-    """What the desk asks of several people's records, from every issuer, as plain rows."""
-    asked = {"people": list(person_ids), "methods": list(methods)}
-    return connection(unit).execute(LINES, asked).all()
+def lines(unit: Unit, person_ids: Iterable[str], methods: Collection[str] = ()) -> Sequence[Found]:
+    """What the desk asks of several people's records, from every issuer, as plain rows.
+
+    `methods`: only these; all if none is named.
+    """
+    asked = {"people": list(person_ids)}
+    if not methods:
+        return connection(unit).execute(LINES, asked).all()
+    return connection(unit).execute(OF_METHODS, asked | {"methods": list(methods)}).all()
 
 
 def issued(

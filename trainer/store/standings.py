@@ -1,9 +1,9 @@
 """Where each person stands with each method and service: a summary, kept up to date."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date, datetime
 
-from sqlalchemy import ForeignKey, bindparam, select
+from sqlalchemy import ForeignKey, Index, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
@@ -20,6 +20,7 @@ class StandingRow(Base):
     """
 
     __tablename__ = "standings"
+    __table_args__ = (Index("ix_standings_word", "word", "person_id", "method", "service", "day"),)
     person_id: Mapped[str] = mapped_column(ForeignKey("persons.id"), primary_key=True)
     method: Mapped[str] = mapped_column(primary_key=True)
     service: Mapped[str] = mapped_column(primary_key=True)
@@ -45,11 +46,9 @@ LINES = select(
     TABLE.c.observed_on,
     TABLE.c.record_from,
     TABLE.c.second_on,
-).where(
-    TABLE.c.person_id.in_(bindparam("people", expanding=True)),
-    TABLE.c.method.in_(bindparam("methods", expanding=True)),
-)
-"""Built once."""
+).where(TABLE.c.person_id.in_(bindparam("people", expanding=True)))
+OF_METHODS = LINES.where(TABLE.c.method.in_(bindparam("methods", expanding=True)))
+"""Both built once."""
 
 
 def of_person(unit: Unit, person_id: str, method: str) -> Sequence[StandingRow]:
@@ -66,10 +65,15 @@ def of_people(unit: Unit, person_ids: Iterable[str]) -> Sequence[StandingRow]:
     ).all()
 
 
-def lines(unit: Unit, person_ids: Iterable[str], methods: Iterable[str]) -> Sequence[Found]:
-    """The same as plain rows, for many people and some methods: every column but `as_of`."""
-    asked = {"people": list(person_ids), "methods": list(methods)}
-    return connection(unit).execute(LINES, asked).all()
+def lines(unit: Unit, person_ids: Iterable[str], methods: Collection[str] = ()) -> Sequence[Found]:
+    """The same as plain rows, for many people: every column but `as_of`, in the table's order.
+
+    `methods`: only these; all if none is named.
+    """
+    asked = {"people": list(person_ids)}
+    if not methods:
+        return connection(unit).execute(LINES, asked).all()
+    return connection(unit).execute(OF_METHODS, asked | {"methods": list(methods)}).all()
 
 
 def keep(unit: Unit, row: StandingRow) -> None:

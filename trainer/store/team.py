@@ -3,34 +3,40 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from sqlalchemy import ColumnElement, String, bindparam, cast, exists, func, literal, or_, select
+from sqlalchemy import (
+    ColumnElement,
+    Select,
+    String,
+    bindparam,
+    cast,
+    exists,
+    false,
+    func,
+    literal,
+    or_,
+    select,
+)
 
-from trainer.store import competencies, standings
+from trainer.store import competencies, outside_records, standings, working_days
 from trainer.store.people import MEMBERSHIPS, PERSONS
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
-HERE = (MEMBERSHIPS.c.person_id == PERSONS.c.id) & MEMBERSHIPS.c.ended_at.is_(None)
-WORKS = cast(MEMBERSHIPS.c.roles, String).like('%"apprentice"%')
+MEMBER = MEMBERSHIPS.c
+HERE = (MEMBER.organisation_id == bindparam("place")) & MEMBER.ended_at.is_(None)
+WORKS = cast(MEMBER.roles, String).like('%"apprentice"%')
 AMONG = (
     select(PERSONS.c.id, PERSONS.c.name)
-    .join(MEMBERSHIPS, HERE)
-    .where(
-        MEMBERSHIPS.c.organisation_id == bindparam("place"),
-        PERSONS.c.id.in_(bindparam("people", expanding=True)),
-    )
+    .join(MEMBERSHIPS, MEMBER.person_id == PERSONS.c.id)
+    .where(HERE, PERSONS.c.id.in_(bindparam("people", expanding=True)))
 )
 """Built once: the desk asks it with every answer."""
-STAFF = (
-    select(PERSONS.c.id, PERSONS.c.name)
-    .join(MEMBERSHIPS, HERE)
-    .where(MEMBERSHIPS.c.organisation_id == bindparam("place"), WORKS)
-)
-IN_ORDER = STAFF.order_by(PERSONS.c.name, PERSONS.c.id)
-FIRST_LOOK = 400
-GROWTH = 4
+STAFF = select(MEMBER.person_id.label("id"), MEMBER.called.label("name")).where(HERE, WORKS)
+IN_ORDER = STAFF.order_by(MEMBER.called, MEMBER.person_id)
 STANDINGS, KNOWN = standings.TABLE, competencies.TABLE
+DAYS, OUTSIDE = working_days.TABLE, outside_records.TABLE
 
 
 @dataclass(frozen=True)
@@ -48,6 +54,11 @@ class Wanted:
     word: str = ""
     ends_by: date | None = None
 
+    @property
+    def asks_standing(self) -> bool:
+        """Whether names alone do not tell who is wanted."""
+        return bool(self.word) or self.ends_by is not None
+
 
 def names(unit: Unit, person_ids: Collection[str]) -> dict[str, str]:
     """Id -> name of those who belong to the viewer's organisation; nobody else is in it."""
@@ -60,77 +71,81 @@ def staff(unit: Unit) -> Sequence[Found]:
     return connection(unit).execute(IN_ORDER, {"place": unit.viewer.organisation_id}).all()
 
 
-def size(unit: Unit) -> int:
-    """How many work or train there."""
-    counted = select(func.count()).select_from(STAFF.subquery())
-    return connection(unit).scalar(counted, {"place": unit.viewer.organisation_id}) or 0
-
-
-def page(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) -> Sequence[Found]:
-    """Those wanted, by name and id from a place in that order on: id, name.
-
-    Where standing is asked, people are looked at some at a time, ever more of them: most often the
-    first are enough, and to look at everybody before sorting would cost the same however few show.
-    """
-    if not _asks_standing(wanted):
-        return _next(unit, wanted, after, count)
-    found: list[Found] = []
-    size = FIRST_LOOK
-    while len(found) < count:
-        looked_at = _next(unit, wanted, after, size)
-        here = _fitting(unit, wanted, [one.id for one in looked_at])
-        found += [one for one in looked_at if one.id in here]
-        if len(looked_at) < size:
-            break
-        after, size = (looked_at[-1].name, looked_at[-1].id), size * GROWTH
-    return found[:count]
-
-
-def _next(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) -> Sequence[Found]:
-    chosen = IN_ORDER
-    if wanted.letters:
-        chosen = chosen.where(_begins(wanted.letters))
-    if after is not None:
-        name, person_id = after
-        chosen = chosen.where(
-            (PERSONS.c.name > name) | ((PERSONS.c.name == name) & (PERSONS.c.id > person_id))
-        )
-    here = {"place": unit.viewer.organisation_id}
-    return connection(unit).execute(chosen.limit(count), here).all()
-
-
-def competent(unit: Unit, method: str, service: str, on: date, count: int) -> Sequence[Found]:
-    """The first by name whose record for method and service is in force on a day: id, name."""
-    wanted = Wanted(on, method=method, service=service, word="competent")
-    return page(unit, wanted, None, count)
-
-
 def by_id(unit: Unit, after: str, count: int) -> Sequence[Found]:
     """Some of them by id, from behind an id on: id, name."""
-    chosen = STAFF.where(PERSONS.c.id > after).order_by(PERSONS.c.id).limit(count)
+    chosen = STAFF.where(MEMBER.person_id > after).order_by(MEMBER.person_id).limit(count)
     return connection(unit).execute(chosen, {"place": unit.viewer.organisation_id}).all()
 
 
-def _asks_standing(wanted: Wanted) -> bool:
-    return bool(wanted.word) or wanted.ends_by is not None
+def page(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) -> Sequence[Found]:
+    """Those wanted, by name and id from a place in that order on: id, name, elsewhere.
+
+    `elsewhere`: a record from elsewhere is kept of them here. Where standing is asked, whoever has
+    one is among them whatever they hold: summaries do not know it, so it has to be weighed.
+    """
+    elsewhere: ColumnElement[bool] = false()
+    chosen = IN_ORDER
+    if wanted.asks_standing:
+        elsewhere = _has_from_elsewhere(wanted.method)
+        chosen = chosen.where(or_(elsewhere, _fits(wanted)))
+    if wanted.letters:
+        chosen = chosen.where(_begins(wanted.letters))
+    return _next(unit, chosen.add_columns(elsewhere.label("elsewhere")), after, count)
 
 
-def _fitting(unit: Unit, wanted: Wanted, person_ids: Sequence[str]) -> Collection[str]:
-    """Those of some people whose standing is as wanted."""
-    chosen = select(PERSONS.c.id).where(PERSONS.c.id.in_(person_ids))
-    if wanted.word == "not_started":
-        chosen = chosen.where(~exists().where(*_about(wanted)), ~_practised(wanted))
-    elif wanted.word == "working_towards":
-        towards = exists().where(*_about(wanted), STANDINGS.c.word == "working_towards")
-        only_practised = _practised(wanted) & ~exists().where(*_about(wanted))
-        chosen = chosen.where(or_(towards, only_practised))
-    else:
-        chosen = chosen.where(exists().where(*_about(wanted), *_standing(wanted)))
-    return frozenset(connection(unit).scalars(chosen))
+def likely(
+    unit: Unit,
+    method: str,
+    service: str,
+    on: date,
+    after: tuple[str, str] | None,
+    count: int,
+) -> Sequence[Found]:
+    """Whoever may turn out to be cleared and works on that day of the week, as `page`: id, name.
+
+    Nobody is left out who has a record in force, a passed assessment or a record from elsewhere.
+    """
+    about = _about(Wanted(on, method=method, service=service))
+    holds = (STANDINGS.c.word == "competent") & (STANDINGS.c.day >= on)
+    begun = exists().where(*about, or_(holds, STANDINGS.c.passed_on.is_not(None)))
+    theirs = (DAYS.c.organisation_id == bindparam("place")) & (DAYS.c.person_id == MEMBER.person_id)
+    away = exists().where(theirs, DAYS.c.days.bitwise_and(1 << on.weekday()) == 0)
+    chosen = IN_ORDER.where(or_(begun, _has_from_elsewhere(method)), ~away)
+    return _next(unit, chosen, after, count)
+
+
+def _next(
+    unit: Unit, chosen: Select[*tuple[Any, ...]], after: tuple[str, str] | None, count: int
+) -> Sequence[Found]:
+    if after is not None:
+        name, person_id = after
+        here = MEMBER.called
+        chosen = chosen.where((here > name) | ((here == name) & (MEMBER.person_id > person_id)))
+    place = {"place": unit.viewer.organisation_id}
+    return connection(unit).execute(chosen.limit(count), place).all()
+
+
+def _has_from_elsewhere(method: str) -> ColumnElement[bool]:
+    holders = select(OUTSIDE.c.person_id).where(OUTSIDE.c.organisation_id == bindparam("place"))
+    if method:
+        holders = holders.where(OUTSIDE.c.method == method)
+    return MEMBER.person_id.in_(holders)
+
+
+def _fits(wanted: Wanted) -> ColumnElement[bool]:
+    """Whether a summary says what is wanted."""
+    any_end = wanted.ends_by is None
+    if wanted.word == "not_started" and any_end:
+        return ~exists().where(*_about(wanted)) & ~exists().where(*_practised(wanted))
+    told = [exists().where(*_about(wanted), *one) for one in _standings(wanted)]
+    if wanted.word == "working_towards" and any_end:
+        alike = (STANDINGS.c.person_id == MEMBER.person_id) & (STANDINGS.c.method == KNOWN.c.method)
+        told.append(exists().where(*_practised(wanted), ~exists().where(alike)))
+    return or_(false(), *told)
 
 
 def _about(wanted: Wanted) -> list[ColumnElement[bool]]:
-    found: list[ColumnElement[bool]] = [STANDINGS.c.person_id == PERSONS.c.id]
+    found: list[ColumnElement[bool]] = [STANDINGS.c.person_id == MEMBER.person_id]
     if wanted.method:
         found.append(STANDINGS.c.method == wanted.method)
     if wanted.service:
@@ -138,37 +153,36 @@ def _about(wanted: Wanted) -> list[ColumnElement[bool]]:
     return found
 
 
-def _standing(wanted: Wanted) -> list[ColumnElement[bool]]:
-    holds = (STANDINGS.c.word == "competent") & (STANDINGS.c.day >= wanted.today)
-    found: list[ColumnElement[bool]] = []
-    if wanted.word == "competent":
-        found.append(holds)
-    elif wanted.word == "expired":
-        over = (STANDINGS.c.word == "competent") & (STANDINGS.c.day < wanted.today)
-        found.append(or_(STANDINGS.c.word == "expired", over))
-    elif wanted.word:
-        found.append(STANDINGS.c.word == wanted.word)
+def _standings(wanted: Wanted) -> list[list[ColumnElement[bool]]]:
+    """Any of these; each begins with the word that the summary has."""
+    word, day = STANDINGS.c.word, STANDINGS.c.day
+    holds = [word == "competent", day >= wanted.today]
     if wanted.ends_by is not None:
-        found += [holds, STANDINGS.c.day <= wanted.ends_by]
-    return found
+        return [[*holds, day <= wanted.ends_by]] if wanted.word in ("", "competent") else []
+    if wanted.word == "competent":
+        return [holds]
+    found = [[word == wanted.word]]
+    return (
+        [*found, [word == "competent", day < wanted.today]] if wanted.word == "expired" else found
+    )
 
 
-def _practised(wanted: Wanted) -> ColumnElement[bool]:
-    about = [
-        KNOWN.c.person_id == PERSONS.c.id,
+def _practised(wanted: Wanted) -> list[ColumnElement[bool]]:
+    found: list[ColumnElement[bool]] = [
+        KNOWN.c.person_id == MEMBER.person_id,
         KNOWN.c.topic == competencies.WHOLE,
         KNOWN.c.n > 0,
     ]
     if wanted.method:
-        about.append(KNOWN.c.method == wanted.method)
-    return exists().where(*about)
+        found.append(KNOWN.c.method == wanted.method)
+    return found
 
 
 def _begins(letters: str) -> ColumnElement[bool]:
     """Whether a part of the name begins so. SQLite folds only A to Z; else case is tried out."""
     plain = letters.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
     tried = {plain} if letters.isascii() else {plain, plain.lower(), plain.upper(), plain.title()}
-    parts: ColumnElement[str] = literal(" ") + PERSONS.c.name
+    parts: ColumnElement[str] = literal(" ") + MEMBER.called
     for apart in ("-", "'", "’"):
         parts = func.replace(parts, apart, " ")
     return or_(*(parts.ilike(f"% {one}%", escape="\\") for one in sorted(tried)))

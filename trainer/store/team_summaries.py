@@ -7,6 +7,7 @@ from sqlalchemy import ForeignKey, bindparam, delete, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base
+from trainer.store.people import MEMBERSHIPS
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
@@ -49,3 +50,9 @@ def forget(unit: Unit) -> None:
     unit.session.execute(
         delete(TeamSummaryRow).where(TeamSummaryRow.organisation_id == unit.viewer.organisation_id)
     )
+
+
+def forget_about(unit: Unit, person_id: str) -> None:
+    """Drop that of every house to which somebody belongs: what it counts of them has changed."""
+    theirs = select(MEMBERSHIPS.c.organisation_id).where(MEMBERSHIPS.c.person_id == person_id)
+    unit.session.execute(delete(TeamSummaryRow).where(TeamSummaryRow.organisation_id.in_(theirs)))

@@ -3,15 +3,19 @@
 from collections.abc import Sequence
 from datetime import date, datetime
 
-from sqlalchemy import ForeignKey, delete, select
+from sqlalchemy import ForeignKey, bindparam, delete, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base
+from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
 
 
 class WeekFindingRow(Base):
-    """One week of one organisation in which bookings were not cleared when it was checked."""
+    """One week of one organisation in which bookings were not cleared when it was checked.
+
+    `checked_at`: when a check first found it so.
+    """
 
     __tablename__ = "week_findings"
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisations.id"), primary_key=True)
@@ -20,6 +24,19 @@ class WeekFindingRow(Base):
     first_on: Mapped[date]
     last_on: Mapped[date]
     checked_at: Mapped[datetime]
+
+
+TABLE = WeekFindingRow.__table__
+OF_WEEK = select(TABLE.c.not_cleared, TABLE.c.first_on, TABLE.c.last_on).where(
+    TABLE.c.organisation_id == bindparam("place"), TABLE.c.monday == bindparam("monday")
+)
+"""Built once."""
+
+
+def of_week(unit: Unit, monday: date) -> Found | None:
+    """What was found for a week of the viewer's organisation: number, first and last day."""
+    asked = {"place": unit.viewer.organisation_id, "monday": monday}
+    return connection(unit).execute(OF_WEEK, asked).one_or_none()
 
 
 def keep(unit: Unit, row: WeekFindingRow) -> None:

@@ -15,7 +15,7 @@ from trainer.core.knowledge.words import SERVICES
 from trainer.core.records.did_web import document_address
 from trainer.core.records.keys import DID_WEB, PublicKey, read_keys
 from trainer.core.records.strict_json import Repeated, read_json
-from trainer.store import accepted_issuers
+from trainer.store import accepted_issuers, team_summaries
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.unit import Unit
 from trainer.use_cases.fetch_outside import Door
@@ -92,6 +92,7 @@ def accept(unit: Unit, bank: Bank, identity: Identity, wish: Wish, now: datetime
         accepted_at=now,
     )
     accepted_issuers.keep(unit, row)
+    team_summaries.forget(unit)
     body = {"issuer": row.issuer, "name": name, "methods": methods, "services": services}
     log(unit, "issuer.accepted", {"accepted": row.id, **body}, now)
     return row.id
@@ -115,6 +116,7 @@ def keys_of(row: AcceptedIssuerRow) -> tuple[PublicKey, ...]:
 
 def _end(unit: Unit, row: AcceptedIssuerRow, now: datetime) -> None:
     row.ended_at, row.ended_by = now, unit.viewer.person_id
+    team_summaries.forget(unit)
     log(unit, "issuer.ended", {"accepted": row.id, "issuer": row.issuer}, now)
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from trainer.core.problems import InputProblem
 from trainer.store import whole
 from trainer.use_cases.backup_file import Writer
 from trainer.use_cases.seal_log import FILE as LOG_HEAD
@@ -17,7 +18,9 @@ from trainer.use_cases.work import Work
 
 DATA, SECRETS = "data", "secrets"
 EVIDENCE, KEYS = "evidence", "keys"
-SECRET_FILES = ("secret_key", "settings.toml")
+SECRET_KEY, SETTINGS = "secret_key", "settings.toml"
+HOLDS = {DATA: (LOG_HEAD, f"{EVIDENCE}/"), SECRETS: (SECRET_KEY, SETTINGS, f"{KEYS}/")}
+"""Which files of the instance folder each kind of backup holds; folders end with a slash."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,10 @@ def back_up(
     work: Work, instance: Path, path: Path, secrets: Path | None, now: datetime
 ) -> BackedUp:
     """Write the backup, and the secrets beside it. Raises InputProblem for a file that exists."""
+    if secrets and secrets.resolve() == path.resolve():
+        raise InputProblem(
+            "It is the same file", str(secrets), "Give the secrets one of their own."
+        )
     made_at = now.isoformat(timespec="seconds")
     with ExitStack() as stack:
         into = stack.enter_context(Writer(path, DATA, made_at))
@@ -69,7 +76,7 @@ def _below(instance: Path, folder: str) -> Iterator[Path]:
 
 def _secret(instance: Path) -> Iterator[Path]:
     yield from _below(instance, KEYS)
-    yield from _there(instance, *SECRET_FILES)
+    yield from _there(instance, SECRET_KEY, SETTINGS)
 
 
 def _there(instance: Path, *names: str) -> Iterator[Path]:

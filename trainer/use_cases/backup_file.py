@@ -8,17 +8,20 @@ import hashlib
 import json
 import os
 import zipfile
+import zlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 from typing import IO, Any
 
 from trainer.core.problems import InputProblem
+from trainer.use_cases.private_file import OWNER_ONLY
 
 CONTENTS = "contents.json"
 LARGEST_LIST = 50_000_000  # bytes of contents.json
 BLOCK = 1 << 20
-OWNER_ONLY = 0o600
+UNREADABLE = (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError)
+"""What comes of reading a zip with some bytes changed, as far down as its unpacking."""
 DAMAGED = "Use another copy: this one is damaged or was changed."
 
 
@@ -126,7 +129,7 @@ class Reader:
     def _open(self, path: Path) -> zipfile.ZipFile:
         try:
             return zipfile.ZipFile(path)
-        except (OSError, zipfile.BadZipFile):
+        except UNREADABLE:
             raise InputProblem(
                 "It cannot be read as a backup", self._where, "Give a file of 'trainer backup'."
             ) from None
@@ -136,7 +139,9 @@ class Reader:
             if self._zip.getinfo(CONTENTS).file_size > LARGEST_LIST:
                 raise ValueError
             contents = Contents(**json.loads(self._zip.read(CONTENTS)))
-        except (KeyError, ValueError, TypeError, zipfile.BadZipFile):
+            if not isinstance(contents.members, dict):
+                raise ValueError
+        except (KeyError, TypeError, *UNREADABLE):
             raise InputProblem(
                 "It does not say what it holds", self._where, "Give a file of 'trainer backup'."
             ) from None
@@ -154,7 +159,7 @@ class Reader:
             try:
                 with self._zip.open(name) as part:
                     right = _hash_of(part) == said
-            except (zipfile.BadZipFile, OSError, EOFError, ValueError):
+            except UNREADABLE:
                 right = False
             if not right:
                 raise InputProblem(f"{name} is not what was written", self._where, DAMAGED)

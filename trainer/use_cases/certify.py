@@ -87,12 +87,6 @@ def consider(
     return record_id
 
 
-def still_missing(unit: Unit, bank: Bank, person_id: str, method: str, now: datetime) -> Missing:
-    """Say what stands between a person and a record for a method."""
-    evidence = gather(unit, person_id, method)
-    return _missing(unit, bank, evidence, person_id, method, now)
-
-
 def needed(unit: Unit, bank: Bank, person_id: str, method: str, now: datetime) -> Needed:
     """Every requirement of a record for a method, and how it stands for a person."""
     scheme, known, day = bank.methods[method].scheme, held(unit, person_id, method), now.date()

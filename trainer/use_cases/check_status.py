@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from trainer.core.records.keys import read_keys
 from trainer.core.records.strict_json import Repeated, read_json
 from trainer.core.records.verify import BIT_SET, PASSED, Verification, verify
-from trainer.store import accepted_issuers, outside_records
+from trainer.store import accepted_issuers, outside_records, team_summaries
 from trainer.store.outside_records import OutsideRecordRow
 from trainer.store.unit import Unit
 from trainer.use_cases.accept_issuer import keys_of
@@ -77,6 +77,7 @@ def _note(
         log(unit, "outside_record.state", body, now, person_id=row.person_id)
     row.checked_at = now
     row.counts_until = (now + timedelta(days=holds_days)).date()
+    team_summaries.forget(unit)
     return Outcome(state, said)
 
 

@@ -1,7 +1,7 @@
 """Answer the salon: may this person do this service with this method on this day?"""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from trainer.core.knowledge.bank import Bank
@@ -10,17 +10,18 @@ from trainer.core.marking.feedback import FactLine, fact_line
 from trainer.core.problems import InputProblem, NotFound
 from trainer.core.records.clearance import Clearance, Question
 from trainer.core.records.house_rules import HouseRules
-from trainer.store import outside_records, team, working_days
+from trainer.store import team
 from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
-from trainer.use_cases.keep_working_days import works
 from trainer.use_cases.weigh_clearance import Kept, read_kept
 
 ASKERS = ("salon_manager", "instructor", "administrator")
 ENOUGH = 12
 """Others who may do it: so many are told."""
 LOOKED_AT = 40
+"""So many who are likely to be cleared are looked at first, by name; then ever more."""
+GROWTH = 4
 SHOWN = 60
 """People that a list at the desk shows."""
 LONGEST = 60
@@ -134,24 +135,27 @@ def everything(
     return answer_many(unit, bank, asks, grace_days)
 
 
-def who_may(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple[str, str]]:
+def who_is_cleared(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequence[tuple[str, str]]:
     """Who of the house is cleared for what was asked, but for the one asked about: (id, name).
 
     By name, without those who do not work on that day of the week; at most a dozen are told.
     """
     unit.viewer.must_be(*ASKERS)
-    rows = team.competent(unit, ask.method, ask.service, ask.on, LOOKED_AT)
-    found = {row.id: row.name for row in rows} | team.names(
-        unit, outside_records.holders(unit, ask.method)
-    )
-    days = working_days.of_people(unit, found)
-    found = {one: name for one, name in found.items() if works(days.get(one), ask.on)}
-    by_name = sorted(found.items(), key=lambda one: (one[1], one[0]))
-    names = {one: name for one, name in by_name if one != ask.person_id}
-    kept = read_kept(unit, bank, list(names), grace_days, methods=[ask.method])
-    asks = [Ask(one, ask.method, ask.service, ask.on, ask.urgent) for one in names]
-    cleared = [one for one in asks if _weigh(kept, names, one).answer == "cleared"]
-    return [(one.person_id, names[one.person_id]) for one in cleared[:ENOUGH]]
+    cleared: list[tuple[str, str]] = []
+    after, size = None, LOOKED_AT
+    while len(cleared) < ENOUGH:
+        rows = team.likely(unit, ask.method, ask.service, ask.on, after, size)
+        names = {row.id: row.name for row in rows if row.id != ask.person_id}
+        kept = read_kept(unit, bank, list(names), grace_days, methods=[ask.method])
+        asks = [replace(ask, person_id=one) for one in names]
+        answers = [_weigh(kept, names, one).answer for one in asks]
+        cleared += [
+            one for one, told in zip(names.items(), answers, strict=True) if told == "cleared"
+        ]
+        if len(rows) < size:
+            break
+        after, size = (rows[-1].name, rows[-1].id), size * GROWTH
+    return cleared[:ENOUGH]
 
 
 def emergency_lines(bank: Bank, method: str) -> tuple[Sequence[FactLine], Sequence[FactLine]]:

@@ -28,7 +28,8 @@ from trainer.use_cases.demo_cast import (
 from trainer.use_cases.demo_history import WEEKS, Story, certify_player, practise_for_weeks
 from trainer.use_cases.demo_measures import doubt, measure
 from trainer.use_cases.passwords import Passwords
-from trainer.use_cases.work import Viewer, Work
+from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.work import Unit, Viewer, Work
 
 FOUNDED = timedelta(days=430)
 SHARE = 0.8
@@ -52,9 +53,13 @@ def fill(
     progress: Callable[[int, int], None],
     passwords: Passwords | None = None,
 ) -> list[str]:
-    """Fill the database if nobody is in it; gives the lines that say who can sign in."""
+    """Fill the database if nobody is in it; gives the lines that say who can sign in.
+
+    Raises InputProblem where it was filled before, but not to the end.
+    """
     with work.reading() as unit:
-        if people.by_email(unit, address_of(MANAGERS[0].name)):
+        if people.by_email(unit, address_of(LEADERS[0].name)):
+            _must_be_whole(unit)
             return who_can_sign_in()
         if people.anyone(unit):
             return ["The database is not empty, so the demo was left out."]
@@ -143,6 +148,16 @@ def _find_out(story: Story, places: Places, ids: dict[str, str]) -> None:
         for method in player.failed:
             viewer = Viewer(ids[player.name], places.academy, frozenset({"apprentice"}))
             doubt(story, viewer, method)
+
+
+def _must_be_whole(unit: Unit) -> None:
+    """The last of all is that the last stylist has left the academy."""
+    row = people.by_email(unit, address_of(STYLISTS[-1].name))
+    places = [one.name for _, one in people.memberships_of(unit, row.id)] if row else []
+    if not places or ACADEMY[0] in places:
+        what = "The demo was stopped before it was complete"
+        remedy = "Empty that folder (or the database that is set), then start again."
+        raise InputProblem(what, "the instance folder", remedy)
 
 
 def _leave(work: Work, ids: dict[str, str], places: Places, now: datetime) -> None:

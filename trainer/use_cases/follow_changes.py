@@ -30,6 +30,7 @@ TOLD = {
     "observation.signed": "work.signed_off",
     "override.agreed": "evidence.accepted",
     "outside_record.kept": "record.kept_from_elsewhere",
+    "outside_record.state": "record.from_elsewhere_changed",
     "outside_record.removed": "record.from_elsewhere_removed",
     "person.renamed": "person.renamed",
     "member.roles": "member.changed",
@@ -38,7 +39,7 @@ TOLD = {
 }
 AT_HOME = (
     *("member.roles", "member.left", "person.erased"),
-    *("outside_record.kept", "outside_record.removed"),
+    *("outside_record.kept", "outside_record.state", "outside_record.removed"),
 )
 """Of no concern to the other places where somebody belongs."""
 ONLY_IF = {"sitting.decided": "passed", "observation.signed": "met"}

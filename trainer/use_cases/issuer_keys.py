@@ -7,7 +7,6 @@ issuer (did:key), for then nobody else can sign the list that says whether they 
 
 import os
 from collections.abc import Callable
-from contextlib import suppress
 from pathlib import Path
 
 from cryptography.exceptions import UnsupportedAlgorithm
@@ -23,9 +22,8 @@ from cryptography.hazmat.primitives.serialization import (
 
 from trainer.core.problems import InputProblem
 from trainer.core.records.keys import PublicKey, Signer
+from trainer.use_cases import private_file
 
-OWNER_ONLY = 0o600
-OWNER_ONLY_FOLDER = 0o700
 PUBLIC_MARK = b"-----BEGIN PUBLIC KEY-----"
 
 
@@ -37,11 +35,7 @@ def signer_of(folder: Path, organisation_id: str) -> Signer:
     """
     path = _place(folder, organisation_id)
     if not path.exists():
-        path.parent.mkdir(mode=OWNER_ONLY_FOLDER, parents=True, exist_ok=True)
-        draft = _draft(path, _private_text(Ed25519PrivateKey.generate()))
-        with suppress(FileExistsError):
-            os.link(draft, path)
-        draft.unlink()
+        private_file.put_once(path, _private_text(Ed25519PrivateKey.generate()))
     return _read(path)
 
 
@@ -73,10 +67,9 @@ def replace_key(
     """
     old, path = signer_of(folder, organisation_id), _place(folder, organisation_id)
     kept = _retired_place(folder, organisation_id, old.public)
-    kept.parent.mkdir(mode=OWNER_ONLY_FOLDER, exist_ok=True)
     _put(kept, path.read_bytes())
     new = Ed25519PrivateKey.generate()
-    _draft(path, _private_text(new)).replace(path)
+    private_file.put(path, _private_text(new))
     for place in _retired(folder, organisation_id):
         key = _read_public(place)
         if not still_lists(key):
@@ -114,21 +107,10 @@ def _public_text(key: PublicKey) -> bytes:
 def _put(path: Path, text: bytes) -> None:
     """Put a whole file in place, keeping the moment of one that was there."""
     before = path.stat() if path.exists() else None
-    draft = _draft(path, text)
+    draft = private_file.drafted(path, text)
     if before is not None:
         os.utime(draft, ns=(before.st_atime_ns, before.st_mtime_ns))
     draft.replace(path)
-
-
-def _draft(path: Path, text: bytes) -> Path:
-    """The text as a file beside `path`, readable by its owner alone, and safe on the disk."""
-    draft = path.with_suffix(f".{os.getpid()}-{os.urandom(4).hex()}.new")
-    descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNER_ONLY)
-    with os.fdopen(descriptor, "wb") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    return draft
 
 
 def _read(path: Path) -> Signer:

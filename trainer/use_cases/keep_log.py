@@ -17,7 +17,7 @@ from trainer.core.records.event_log import (
     link,
     wrong_words,
 )
-from trainer.core.records.log_head import Head, cuts
+from trainer.core.records.log_head import Head, Seal, cuts
 from trainer.store import events
 from trainer.store.unit import Unit
 from trainer.use_cases.seal_log import LogSeal
@@ -77,12 +77,17 @@ def check_log(unit: Unit) -> tuple[int, list[str]]:
 
 
 def check_sealed(unit: Unit, seal: LogSeal) -> Checked:
-    """Check chain and bodies, and hold the log against its signed head."""
+    """Check chain and bodies, and hold the log against its signed head.
+
+    `unit` comes from `Work.snapshot` and has not looked at anything yet: the head and what it sees
+    are then of one moment, and whoever appends waits for that moment alone.
+    """
+    with seal.alone():
+        events.end(unit)
+        sealed = _read(seal)
     count, found = check_log(unit)
-    try:
-        sealed = seal.read()
-    except InputProblem as problem:
-        return Checked(count, [*found, f"{problem.where}: {problem.what}"], [])
+    if isinstance(sealed, InputProblem):
+        return Checked(count, [*found, f"{sealed.where}: {sealed.what}"], [])
     if sealed is None:
         missing = "the signed head is missing; it is written with the next event"
         return Checked(count, [*found, missing] if count else found, [])
@@ -95,6 +100,13 @@ def check_sealed(unit: Unit, seal: LogSeal) -> Checked:
     if sealed.coming is not None:
         notes.append("the site stopped while an event was being written; the next one settles it")
     return Checked(count, found + cuts(sealed, end, hash_at), notes)
+
+
+def _read(seal: LogSeal) -> Seal | InputProblem | None:
+    try:
+        return seal.read()
+    except InputProblem as problem:
+        return problem
 
 
 def exported(unit: Unit) -> Iterator[dict[str, Any]]:

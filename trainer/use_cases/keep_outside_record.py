@@ -20,7 +20,7 @@ from trainer.core.records.proof import issuer_of
 from trainer.core.records.record import names_holder
 from trainer.core.records.strict_json import Repeated, read_json
 from trainer.core.records.verify import FAILED, NO_LIST, PASSED, Verification, verify_read
-from trainer.store import accepted_issuers, outside_records, people, records
+from trainer.store import accepted_issuers, outside_records, people, records, team_summaries
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.outside_records import OutsideRecordRow
 from trainer.store.unit import Unit
@@ -63,29 +63,6 @@ class Looked:
     def faults(self) -> Sequence[str]:
         """What is not in order, in words; the status is looked at later."""
         return [one for one in self.verification.reasons if one != NO_LIST]
-
-
-@dataclass(frozen=True)
-class Kept:
-    """One kept record as a list shows it. `counts`: the services it counts for, if its status is
-    known; `why_not`: why it counts for nothing, in words, '' if it does.
-    """
-
-    id: str
-    person_id: str
-    person: str
-    issuer: str
-    issuer_named: str
-    method: str
-    services: Sequence[str]
-    valid_until: object
-    state: str
-    state_since: datetime
-    checked_at: datetime | None
-    counts_until: object
-    has_list: bool
-    counts: Sequence[str]
-    why_not: str
 
 
 def look(unit: Unit, bank: Bank, content: bytes, now: datetime) -> Looked:
@@ -137,6 +114,7 @@ def keep(
         raise InputProblem(f"{MOST_KEPT} are kept already", WHERE, "Remove some first.")
     row = _row(unit, looked, person.id, now)
     outside_records.keep(unit, row)
+    team_summaries.forget(unit)
     body = {"record": row.id, "issuer": row.issuer, "method": row.method, "holder_agreed": True}
     log(unit, "outside_record.kept", body, now, person_id=person.id)
     return row.id
@@ -147,15 +125,8 @@ def remove(unit: Unit, record_id: str, now: datetime) -> None:
     unit.viewer.must_be(*ASKERS)
     row = outside_records.record(unit, record_id)
     outside_records.remove(unit, row)
+    team_summaries.forget(unit)
     log(unit, "outside_record.removed", {"record": record_id}, now, person_id=row.person_id)
-
-
-def listed(unit: Unit) -> Sequence[Kept]:
-    """All that the viewer's organisation keeps, newest first. Raises Forbidden."""
-    unit.viewer.must_be(*ASKERS)
-    accepted = {row.issuer: row for row in accepted_issuers.open_ones(unit)}
-    names = {person.id: person.name for person, _ in people.members(unit)}
-    return [_kept(row, accepted.get(row.issuer), names) for row in outside_records.of_place(unit)]
 
 
 def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRecordRow:
@@ -177,49 +148,6 @@ def _row(unit: Unit, looked: Looked, person_id: str, now: datetime) -> OutsideRe
         added_by=unit.viewer.person_id,
         added_at=now,
     )
-
-
-def _kept(
-    row: OutsideRecordRow, accepted: AcceptedIssuerRow | None, names: Mapping[str, str]
-) -> Kept:
-    counts = [
-        one
-        for one in row.services
-        if accepted and row.method in accepted.methods and one in accepted.services
-    ]
-    return Kept(
-        row.id,
-        row.person_id,
-        names.get(row.person_id, "Somebody who has left"),
-        row.issuer,
-        accepted.name if accepted else "",
-        row.method,
-        row.services,
-        row.valid_until,
-        row.state,
-        row.state_since,
-        row.checked_at,
-        row.counts_until,
-        bool(row.lists),
-        counts,
-        _why_not(row, accepted, counts),
-    )
-
-
-def _why_not(
-    row: OutsideRecordRow, accepted: AcceptedIssuerRow | None, counts: Sequence[str]
-) -> str:
-    if accepted is None:
-        return "Its issuer is not accepted here, so it counts for nothing."
-    if not row.method:
-        return "It names no method by the words that are known here, so it counts for nothing."
-    if not counts:
-        return "Its issuer is not accepted for what it names."
-    if row.valid_until is None:
-        return "It has no last day, so it counts for nothing here."
-    if not row.lists:
-        return "It names no status list, so nobody can tell whether it still holds."
-    return ""
 
 
 def _read(content: bytes) -> dict[str, Any]:

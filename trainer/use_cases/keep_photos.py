@@ -11,12 +11,12 @@ from trainer.core.marking.photo import Photo, clean
 from trainer.store import evidence_photos, observations
 from trainer.store.evidence_photos import EvidencePhotoRow
 from trainer.store.unit import Unit
+from trainer.use_cases import private_file
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
 MOST = 3
 NAME_BYTES = 24
-PRIVATE, PRIVATE_FOLDER = 0o600, 0o700
 SHORTEST_REASON = 10
 
 
@@ -29,11 +29,9 @@ class Album:
 
     def put(self, content: bytes) -> str:
         """Keep a file under a name that nobody can guess; gives back the name."""
-        self._folder.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
         path = self._folder / f"{secrets.token_hex(NAME_BYTES)}.jpg"
-        path.touch(mode=PRIVATE)
         self._new.append(path)
-        path.write_bytes(content)
+        private_file.put(path, content)
         return path.name
 
     def get(self, name: str) -> bytes:

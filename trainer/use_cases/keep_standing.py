@@ -60,16 +60,6 @@ def refresh(unit: Unit, evidence: Evidence, person_id: str, method: str, now: da
         )
 
 
-def summed_up(rows: Iterable[Any]) -> Progress:
-    """What is known beside records of one person and method, from the summary."""
-    kept = list(rows)
-    return Progress(
-        started=bool(kept),
-        passed_on=max((row.passed_on for row in kept if row.passed_on), default=None),
-        observed=frozenset(row.service for row in kept if row.observed_on),
-    )
-
-
 def words_on(rows: Iterable[Any], day: date) -> Mapping[tuple[str, str, str], Standing]:
     """{(person, method, service): standing on a day} from the summary."""
     return {

@@ -10,7 +10,7 @@ from trainer.core.records.standing import Standing
 from trainer.store import team
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import ASKERS
-from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.name_team import name_of
 from trainer.use_cases.weigh_clearance import read_kept
 
 
@@ -47,11 +47,7 @@ def page(unit: Unit, after: str, count: int) -> People:
 
 def one(unit: Unit, person_id: str) -> Named:
     """Somebody who belongs to the viewer's organisation. Raises NotFound, Forbidden."""
-    unit.viewer.must_be(*ASKERS)
-    names = team.names(unit, [person_id])
-    if not names:
-        raise NotFound
-    return Named(person_id, names[person_id])
+    return Named(person_id, name_of(unit, person_id))
 
 
 def stand(

@@ -1,13 +1,23 @@
-"""Name everybody who works or trains in the viewer's organisation."""
+"""Name those who work or train in the viewer's organisation."""
 
 from collections.abc import Sequence
 
 from trainer.store import team
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import ASKERS
+from trainer.use_cases.refusals import NotFound
 
 
 def staff(unit: Unit) -> Sequence[tuple[str, str]]:
     """(id, name) of the team, by name. Raises Forbidden."""
     unit.viewer.must_be(*ASKERS)
     return [(one.id, one.name) for one in team.staff(unit)]
+
+
+def name_of(unit: Unit, person_id: str) -> str:
+    """What somebody who belongs there is called. Raises NotFound, Forbidden."""
+    unit.viewer.must_be(*ASKERS)
+    names = team.names(unit, [person_id])
+    if not names:
+        raise NotFound
+    return names[person_id]

@@ -34,14 +34,13 @@ def holder(unit: Unit, token: str, now: datetime) -> people.PersonRow:
 
 
 def set_password(unit: Unit, passwords: Passwords, token: str, password: str, now: datetime) -> str:
-    """Set a password through a link and end every open visit; gives back the person's id.
+    """Set a password through a link; end the person's other links and every open visit.
 
-    Raises InputProblem if the link or the password is no good.
+    Gives back the person's id. Raises InputProblem if the link or the password is no good.
     """
     person = holder(unit, token, now)
     must_be_good(password, person.name, person.email)
-    link = people.link_by_hash(unit, _hashed(token))
-    if link is not None:
+    for link in people.open_links(unit, person.id, now):
         link.used_at = now
     person.password_hash = passwords.hash(password)
     person.visit += 1

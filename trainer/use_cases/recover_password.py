@@ -1,7 +1,9 @@
 """A forgotten password: a link by mail where mail is set, else from an administrator."""
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from email.message import EmailMessage
+from threading import Thread
 
 from trainer.store import people
 from trainer.store.unit import Unit
@@ -10,24 +12,30 @@ from trainer.use_cases.one_use_links import RECOVERY, make_link
 from trainer.use_cases.send_mail import send
 from trainer.use_cases.work import Work
 
+MOST_OPEN = 3
+"""Links of one person that work at a time: nobody's letter box is flooded by a stranger."""
+
+
+@dataclass(frozen=True, slots=True)
+class Letters:
+    """What letters are made with. `site`: our own address, without a slash at its end."""
+
+    smtp_url: str
+    sender: str
+    site: str
+
 
 def ask_by_mail(
-    work: Work,
-    smtp_url: str,
-    sender: str,
-    email: str,
-    base_url: str,
-    lasts: timedelta,
-    now: datetime,
-) -> None:
-    """Send a link to the address if somebody has it. Says nothing of whether anybody does."""
-    with work.writing() as unit:
-        row = people.by_email(unit, email)
-        if row is None or row.disabled_at:
-            return
-        token = make_link(unit, row.id, RECOVERY, lasts, now)
-        message = _message(sender, row.email, f"{base_url}/set-password/{token}", lasts)
-    send(smtp_url, [message])
+    work: Work, letters: Letters, email: str, lasts: timedelta, now: datetime
+) -> Thread:
+    """Send a link to the address if somebody has it. Says nothing of whether anybody does.
+
+    It is done behind the answer, whose time would say it too; who wants to know waits for the
+    thread.
+    """
+    sending = Thread(target=_send_link, args=(work, letters, email, lasts, now))
+    sending.start()
+    return sending
 
 
 def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -> str:
@@ -41,6 +49,18 @@ def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -
         unit.viewer.must_be("administrator")
     log(unit, "person.recovery_link", {"person": row.id}, now, person_id=row.id)
     return make_link(unit, row.id, RECOVERY, lasts, now)
+
+
+def _send_link(work: Work, letters: Letters, email: str, lasts: timedelta, now: datetime) -> None:
+    with work.writing() as unit:
+        row = people.by_email(unit, email)
+        if row is None or row.disabled_at:
+            return
+        if len(people.open_links(unit, row.id, now)) >= MOST_OPEN:
+            return
+        token = make_link(unit, row.id, RECOVERY, lasts, now)
+        message = _message(letters.sender, row.email, f"{letters.site}/set-password/{token}", lasts)
+    send(letters.smtp_url, [message])
 
 
 def _message(sender: str, to: str, link: str, lasts: timedelta) -> EmailMessage:

@@ -10,15 +10,15 @@ from trainer.core.problems import InputProblem
 from trainer.core.records.log_head import read_seal
 from trainer.store import whole
 from trainer.store.migrations.upgrade import knows
-from trainer.use_cases.back_up import DATA, EVIDENCE, KEYS, SECRETS
-from trainer.use_cases.backup_file import Reader
+from trainer.use_cases import private_file
+from trainer.use_cases.back_up import DATA, EVIDENCE, HOLDS, KEYS, SECRETS, SETTINGS
+from trainer.use_cases.backup_file import DAMAGED, Reader
 from trainer.use_cases.issuer_keys import signer_of
 from trainer.use_cases.keep_log import Checked, check_sealed, log
 from trainer.use_cases.seal_log import FILE as LOG_HEAD
 from trainer.use_cases.seal_log import SITE_KEY, LogSeal
 from trainer.use_cases.work import Work
 
-PRIVATE, PRIVATE_FOLDER = 0o600, 0o700
 ELSEWHERE = "Name an empty folder (TRAINER_INSTANCE) and an empty database, or move this aside."
 
 
@@ -57,7 +57,7 @@ def restore(
             raise
     with work.writing() as unit:
         log(unit, "site.restored", {"made_at": data.contents.made_at}, now)
-    with work.reading() as unit:
+    with work.snapshot() as unit:
         checked = check_sealed(unit, LogSeal(instance))
     return Restored(data.contents.made_at, tables, len(put.written), checked)
 
@@ -67,29 +67,40 @@ class Files:
 
     def __init__(self, instance: Path) -> None:
         self._instance = instance
+        self._before: dict[Path, bytes] = {}
         self.written: list[Path] = []
 
     def all_of(self, backup: Reader, leave_out: Collection[str] = ()) -> None:
-        """Put every file of a backup in its place. What is there already stays (settings)."""
+        """Put every file of a backup in its place.
+
+        Settings that are there already stay; the secret key of an instance that was empty until
+        now is worth nothing, and the one that comes back still opens what letters hold.
+        """
         for name in backup.files():
             path = self._instance / name
-            if name in leave_out or path.exists():
+            if name in leave_out or (name == SETTINGS and path.exists()):
                 continue
-            path.parent.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
-            path.touch(mode=PRIVATE)
+            if path.exists():
+                self._before[path] = path.read_bytes()
             self.written.append(path)
-            path.write_bytes(backup.file(name))
+            private_file.put(path, backup.file(name))
 
     def take_back(self) -> None:
-        """Take away what was put in."""
+        """Make everything as it was before."""
         for path in self.written:
             path.unlink(missing_ok=True)
+        for path, content in self._before.items():
+            private_file.put(path, content)
 
 
 def _must_fit(work: Work, instance: Path, data: Reader, apart: Reader | None) -> None:
     with work.reading() as unit:
         if not whole.is_empty(unit):
             raise InputProblem("It holds data already", "the database", ELSEWHERE)
+    for backup in filter(None, (data, apart)):
+        for name in backup.files():
+            if not name.startswith(HOLDS[backup.contents.kind]):
+                raise InputProblem(f"{name} does not belong in it", "the backup", DAMAGED)
     for name in (LOG_HEAD, EVIDENCE, *([KEYS] if apart else [])):
         place = instance / name
         if place.is_file() or (place.is_dir() and any(place.iterdir())):

@@ -1,6 +1,5 @@
 """Keep the log's signed head in a file of the instance folder, around every commit."""
 
-import os
 from functools import cached_property
 from pathlib import Path
 
@@ -10,12 +9,12 @@ from trainer.core.records.keys import Signer
 from trainer.core.records.log_head import Head, Seal, announce, read_seal, settle, write_seal
 from trainer.store import events
 from trainer.store.unit import Unit
+from trainer.use_cases import private_file
 from trainer.use_cases.issuer_keys import signer_of
 
 FILE, LOCK = "log_head.json", "log_head.lock"
 SITE_KEY = "site-log"  # no organisation's id has a hyphen
 WAIT = 10  # seconds; the lock is held for milliseconds
-OWNER_ONLY = 0o600
 
 
 class LogSeal:
@@ -54,10 +53,4 @@ class LogSeal:
         self._write(settle(seal))
 
     def _write(self, seal: Seal) -> None:
-        draft = self.path.with_suffix(".new")
-        descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OWNER_ONLY)
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(write_seal(seal, self._signer))
-            file.flush()
-            os.fsync(file.fileno())
-        draft.replace(self.path)
+        private_file.put(self.path, write_seal(seal, self._signer))

@@ -13,13 +13,14 @@ from trainer.store import team, team_summaries, working_days
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import ASKERS, Answered, Ask, answer_many
 from trainer.use_cases.keep_working_days import EVERY_DAY, days_of
-from trainer.use_cases.weigh_clearance import Kept, read_kept
+from trainer.use_cases.weigh_clearance import Cell, Kept, read_kept
 
 SMALL = 60
 """Up to so many people everything is counted anew each time."""
 LASTS = timedelta(minutes=10)
 """So long the count of a larger house is shown again."""
 NEAREST = 3
+Far = tuple[bool, bool, bool, int]
 
 
 @dataclass(frozen=True)
@@ -122,7 +123,7 @@ class _Tally:
         self.can: dict[str, Counter[str]] = defaultdict(Counter)
         self.covered: Counter[tuple[str, str]] = Counter()
         self.ends: Counter[str] = Counter()
-        self.near: dict[tuple[str, str], list[tuple[tuple[int, int, int], str]]] = defaultdict(list)
+        self.near: dict[tuple[str, str], list[tuple[Far, str]]] = defaultdict(list)
 
     def take(self, person_id: str, days: int) -> None:
         """Count one person, who works on these days."""
@@ -131,24 +132,26 @@ class _Tally:
                 self._take(person_id, method, days)
 
     def _take(self, person_id: str, method: str, days: int) -> None:
-        told = self.kept.answers(person_id, method, self.today)
-        for service, (answer, _) in told.items():
-            if answer == "cleared":
+        told = self.kept.cells(person_id, method, self.today)
+        for service, cell in told.items():
+            if cell.answer == "cleared":
                 self.can[method][service] += 1
                 self.covered[method, service] |= days
             elif service in OBSERVED_SERVICES:
-                nearness = self._nearness(person_id, method, answer == "supervised_only")
-                self.near[method, service].append((nearness, person_id))
+                far = self._far(person_id, method, cell)
+                self.near[method, service].append((far, person_id))
         observed = self.kept.bank.methods[method].scheme.observed
-        found = [told[service][1] for service in observed]
+        found = [told[service].standing for service in observed]
         ends = [one.day for one in found if one.word == "competent" and one.day is not None]
         if ends:
             self.ends[f"{min(ends):%Y-%m}"] += 1
 
-    def _nearness(self, person_id: str, method: str, supervised: bool) -> tuple[int, int, int]:
-        rows = self.kept.rows.get((person_id, method), ())
-        passed = any(row.passed_on for row in rows)
-        return -supervised, -passed, -sum(row.observed_on is not None for row in rows)
+    def _far(self, person_id: str, method: str, cell: Cell) -> Far:
+        """How far from being cleared: a look at a status is the shortest way."""
+        known = self.kept.progress(person_id, method)
+        to_look = cell.standing.word == "unchecked"
+        supervised = cell.answer == "supervised_only"
+        return not to_look, not supervised, known.passed_on is None, -len(known.observed)
 
     def gaps(self, opened: int) -> tuple[Gap, ...]:
         """What nobody can do, with hands on hair; the house is open on these days."""

@@ -2,34 +2,23 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from typing import NamedTuple
 
 from trainer.core.exchange.csv_cells import Cell as CsvCell
 from trainer.core.exchange.csv_cells import csv_text
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.words import SERVICES
-from trainer.core.records.asked import Answer
-from trainer.core.records.standing import Standing
-from trainer.store import team, working_days
-from trainer.store.statements import Found
+from trainer.store import working_days
 from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import ASKERS
-from trainer.use_cases.weigh_clearance import Kept, read_kept
+from trainer.use_cases.find_in_team import find, is_wanted
+from trainer.use_cases.weigh_clearance import Cell, read_kept
 
 __all__ = ["PAGE", "Cell", "Line", "Row", "TeamPage", "Wanted", "as_csv", "page", "rows"]
 PAGE = 20
 AT_ONCE = 500
 """So many people are read at once for a file."""
 HEADING = ("name", "method", "service", "standing", "until_or_since", "clearance_today")
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One method and service of one person: what the desk answers today, and the standing."""
-
-    answer: Answer
-    standing: Standing
 
 
 @dataclass(frozen=True)
@@ -50,8 +39,7 @@ class TeamPage:
     next_after: tuple[str, str] | None
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One line of the table: a person, a method and a service."""
 
     person_id: str
@@ -61,14 +49,6 @@ class Row:
     cell: Cell
 
 
-NOT_STARTED: Mapping[str, Cell] = {
-    one: Cell("not_cleared", Standing("not_started")) for one in SERVICES
-}
-ONLY_PRACTISED: Mapping[str, Cell] = {
-    one: Cell("not_cleared", Standing("working_towards")) for one in SERVICES
-}
-
-
 def page(
     unit: Unit,
     bank: Bank,
@@ -76,16 +56,27 @@ def page(
     after: tuple[str, str] | None,
     grace_days: int,
     count: int = PAGE,
+    every_method: bool = True,
 ) -> TeamPage:
-    """The next people wanted, from summaries alone: history costs nothing."""
+    """The next people wanted, from summaries alone: history costs nothing.
+
+    `every_method`: not only the one that is wanted, so that whoever is found is seen whole.
+    """
     unit.viewer.must_be(*ASKERS)
-    found = team.page(unit, wanted, after, count + 1)
+    found = find(unit, bank, wanted, after, count + 1, grace_days)
     shown = found[:count]
     ids = [one.id for one in shown]
-    kept = read_kept(unit, bank, ids, grace_days, with_records=False)
+    methods = list(bank.methods) if every_method or not wanted.method else [wanted.method]
+    kept = read_kept(unit, bank, ids, grace_days, with_records=False, methods=methods)
     days = working_days.of_people(unit, ids)
     lines = [
-        Line(one.id, one.name, days.get(one.id), _cells(kept, one, wanted.today)) for one in shown
+        Line(
+            one.id,
+            one.name,
+            days.get(one.id),
+            {method: kept.cells(one.id, method, wanted.today) for method in methods},
+        )
+        for one in shown
     ]
     last = (shown[-1].name, shown[-1].id) if len(found) > count else None
     return TeamPage(lines, last)
@@ -96,7 +87,7 @@ def rows(lines: Sequence[Line], wanted: Wanted) -> Iterator[Row]:
     for line in lines:
         for method, services in line.cells.items():
             for service, cell in services.items():
-                if _is_wanted(method, service, cell.standing, wanted):
+                if is_wanted(method, service, cell.standing, wanted):
                     yield Row(line.person_id, line.name, method, service, cell)
 
 
@@ -110,7 +101,7 @@ def _file_rows(
 ) -> Iterator[Sequence[CsvCell]]:
     after: tuple[str, str] | None = None
     while True:
-        found = page(unit, bank, wanted, after, grace_days, AT_ONCE)
+        found = page(unit, bank, wanted, after, grace_days, AT_ONCE, every_method=False)
         for row in rows(found.lines, wanted):
             standing = row.cell.standing
             day = standing.day.isoformat() if standing.day else ""
@@ -119,29 +110,3 @@ def _file_rows(
         after = found.next_after
         if after is None:
             return
-
-
-def _cells(kept: Kept, person: Found, today: date) -> Mapping[str, Mapping[str, Cell]]:
-    found: dict[str, Mapping[str, Cell]] = {}
-    for method in kept.bank.methods:
-        begun = (person.id, method) in kept.begun
-        if kept.anything(person.id, method):
-            told = kept.answers(person.id, method, today)
-            found[method] = {service: Cell(*one) for service, one in told.items()}
-        else:
-            found[method] = ONLY_PRACTISED if begun else NOT_STARTED
-    return found
-
-
-def _is_wanted(method: str, service: str, standing: Standing, wanted: Wanted) -> bool:
-    if wanted.method not in ("", method) or wanted.service not in ("", service):
-        return False
-    if wanted.ends_by is not None and not _ends(standing, wanted.ends_by):
-        return False
-    if wanted.word:
-        return standing.word == wanted.word
-    return standing.word != "not_started"
-
-
-def _ends(standing: Standing, by: date) -> bool:
-    return standing.word == "competent" and standing.day is not None and standing.day <= by

@@ -1,6 +1,5 @@
 """Name the store that an organisation's statements are sent to, or stop sending."""
 
-import os
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -9,12 +8,12 @@ from trainer.core.exchange.outside_address import read_address
 from trainer.store import outgoing_statements
 from trainer.store.outgoing_statements import StatementTargetRow
 from trainer.store.unit import Unit
+from trainer.use_cases import private_file
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.tell_learning import TELLER
 
 LONGEST = 200
-OWNER_ONLY = 0o600
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,9 @@ def see(unit: Unit) -> Target | None:
 def name_target(
     unit: Unit, keys: Path, address: str, name: str, secret: str, now: datetime
 ) -> None:
-    """Name a store and begin to send what happens from now on. '' keeps the secret as it is.
+    """Name a store and begin to send what happens from now on.
+
+    A secret of '' is the one that is kept, for the same store: no other is ever given it.
 
     Raises Forbidden, InputProblem naming the field.
     """
@@ -57,10 +58,10 @@ def name_target(
     _must_be_short(secret, "secret")
     before = outgoing_statements.target(unit)
     place = _place(keys, unit.viewer.organisation_id)
-    if not secret and not place.exists():
+    if not secret and not (place.exists() and before and _host(before.address) == read.host):
         raise InputProblem("is missing", "secret", "Write what the store has given you.")
     if secret:
-        _write(place, secret)
+        private_file.put(place, secret.encode())
     row = StatementTargetRow(
         organisation_id=unit.viewer.organisation_id,
         address=read.url.rstrip("/"),
@@ -97,13 +98,9 @@ def _must_be_short(text: str, field: str) -> None:
         raise InputProblem("cannot be used", field, "Copy it from the store once more.")
 
 
+def _host(address: str) -> str:
+    return read_address(address).host
+
+
 def _place(keys: Path, organisation_id: str) -> Path:
     return keys / f"{organisation_id}.statements"
-
-
-def _write(place: Path, secret: str) -> None:
-    draft = place.with_suffix(".draft")
-    descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OWNER_ONLY)
-    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-        file.write(secret)
-    draft.replace(place)

@@ -2,31 +2,47 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import NamedTuple
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
 from trainer.core.records.asked import Answer
-from trainer.core.records.clearance import Clearance, Question, clear
+from trainer.core.records.clearance import Clearance, Question, answer_to, clear
 from trainer.core.records.house_rules import Backing, HouseRules
-from trainer.core.records.standing import (
-    OBSERVED_SERVICES,
-    HeldRecord,
-    Progress,
-    Standing,
-    on_day,
-    standing_on,
-)
+from trainer.core.records.standing import HeldRecord, Progress, Standing, on_day, standing_on
 from trainer.store import competencies, records, standings, supervised_work
+from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_house_rules import rules_here
-from trainer.use_cases.keep_standing import as_held, summed_up
+from trainer.use_cases.keep_standing import as_held
 from trainer.use_cases.outside_standing import held_from_elsewhere
 
 Key = tuple[str, str]
 """(person, method)."""
+NOT_STARTED, NOTHING_BEHIND = Standing("not_started"), Backing()
+
+
+class Cell(NamedTuple):
+    """One method and service of one person: the answer on a day, and the standing behind it."""
+
+    answer: Answer
+    standing: Standing
+
+
+NOT_BEGUN: Mapping[str, Cell] = dict.fromkeys(SERVICES, Cell("not_cleared", NOT_STARTED))
+ONLY_PRACTISED: Mapping[str, Cell] = dict.fromkeys(
+    SERVICES, Cell("not_cleared", Standing("working_towards"))
+)
+
+
+class Summed(NamedTuple):
+    """What the summary says of one service: the standing as kept, and what stands behind it."""
+
+    standing: Standing
+    record_from: date | None
+    second_on: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,25 +53,24 @@ class Case:
     """
 
     progress: Progress
-    rows: Mapping[str, Any]
+    summed: Mapping[str, Summed]
     held: Sequence[HeldRecord] | None
 
     def standing(self, service: str, on: date) -> Standing:
         """Where they stand on a day."""
         if self.held is not None:
             return standing_on(on, service, self.held, self.progress)
-        row = self.rows.get(service)
-        if row is None:
-            return Standing("working_towards" if self.progress.started else "not_started")
-        return on_day(Standing(row.word, row.day, row.record_id), on)
+        if service in self.summed:
+            return on_day(self.summed[service].standing, on)
+        return Standing("working_towards") if self.progress.started else NOT_STARTED
 
     def backing(self, service: str, standing: Standing, supervised: int) -> Backing:
         """What stands behind a standing of theirs."""
-        row = self.rows.get(service)
-        began = row.record_from if row is not None else None
+        kept = self.summed.get(service)
+        began = kept.record_from if kept else None
         if self.held is not None:
             began = next((r.valid_from for r in self.held if r.id == standing.record), None)
-        return Backing(began, row.second_on if row is not None else None, supervised)
+        return Backing(began, kept.second_on if kept else None, supervised)
 
 
 @dataclass(frozen=True)
@@ -68,16 +83,15 @@ class Kept:
 
     bank: Bank
     rules: Mapping[str, HouseRules]
-    rows: Mapping[Key, Sequence[Any]]
+    rows: Mapping[Key, Sequence[Found]]
     begun: Collection[Key]
     supervised: Mapping[tuple[str, str, str], int]
     held: Mapping[Key, Sequence[HeldRecord]]
     whole: bool
     cases: dict[Key, Case] = field(default_factory=dict)
-    weighed: dict[tuple[Any, ...], Answer] = field(default_factory=dict)
 
-    def weigh(self, person_id: str, asked: Question, method: str) -> tuple[Clearance, Standing]:
-        """The answer to a question about one of them, and the standing that it rests on.
+    def clearance(self, person_id: str, asked: Question, method: str) -> Clearance:
+        """The answer to a question about one of them.
 
         `method` is the id behind the question's words.
         """
@@ -85,7 +99,7 @@ class Kept:
         standing = case.standing(asked.service, asked.on)
         emergency = self.bank.emergency_removal_of(method) if asked.urgent else None
         done = self.supervised.get((person_id, method, asked.service), 0)
-        found = clear(
+        return clear(
             asked,
             standing,
             case.progress,
@@ -94,43 +108,37 @@ class Kept:
             case.backing(asked.service, standing, done),
             emergency.ended_days if emergency else 0,
         )
-        return found, standing
 
-    def answers(
-        self, person_id: str, method: str, on: date
-    ) -> Mapping[str, tuple[Answer, Standing]]:
-        """Service -> the answer in a word and the standing: for pictures of many people.
+    def cells(
+        self, person_id: str, method: str, on: date, services: Sequence[str] = SERVICES
+    ) -> Mapping[str, Cell]:
+        """Service -> the answer in a word and the standing: for pictures of many people."""
+        if not self.anything(person_id, method):
+            return ONLY_PRACTISED if (person_id, method) in self.begun else NOT_BEGUN
+        case, rules = self._case(person_id, method), self.rules[method]
+        observed = self.bank.methods[method].scheme.observed
+        backing, found = NOTHING_BEHIND, {}
+        for service in services:
+            standing = case.standing(service, on)
+            if rules.asks_more:
+                done = self.supervised.get((person_id, method, service), 0)
+                backing = case.backing(service, standing, done)
+            told = answer_to(service, on, standing, case.progress, rules, observed, backing)
+            found[service] = Cell(told, standing)
+        return found
 
-        What rests on the same, for whomever, is weighed once.
-        """
-        return {one: self.answer(person_id, method, one, on) for one in SERVICES}
-
-    def answer(
-        self, person_id: str, method: str, service: str, on: date
-    ) -> tuple[Answer, Standing]:
+    def cell(self, person_id: str, method: str, service: str, on: date) -> Cell:
         """The same for one service."""
-        case, observed = self._case(person_id, method), self.bank.methods[method].scheme.observed
-        standing = case.standing(service, on)
-        done = self.supervised.get((person_id, method, service), 0)
-        backing = case.backing(service, standing, done)
-        hands_on = (service in OBSERVED_SERVICES, service in observed)
-        rests_on = (standing.word, standing.day, case.progress, backing)
-        kind = (method, on, *hands_on, *rests_on)
-        if kind not in self.weighed:
-            asked = Question("", method, service, on)
-            self.weighed[kind] = clear(
-                asked, standing, case.progress, self.rules[method], observed, backing
-            ).answer
-        return self.weighed[kind], standing
+        return self.cells(person_id, method, on, (service,))[service]
 
     def anything(self, person_id: str, method: str) -> bool:
         """Whether there is a record, a passed assessment or watched work to be weighed."""
         key = (person_id, method)
         return bool(self.rows.get(key)) or bool(self.held.get(key))
 
-    def clearance(self, person_id: str, asked: Question, method: str) -> Clearance:
-        """The answer alone."""
-        return self.weigh(person_id, asked, method)[0]
+    def progress(self, person_id: str, method: str) -> Progress:
+        """What is known of one of them beside records."""
+        return self._case(person_id, method).progress
 
     def standing(self, person_id: str, method: str, service: str, on: date) -> Standing:
         """Where one of them stands on a day."""
@@ -140,11 +148,23 @@ class Kept:
         key = (person_id, method)
         case = self.cases.get(key)
         if case is None:
-            rows = self.rows.get(key, ())
-            progress = replace(summed_up(rows), started=bool(rows) or key in self.begun)
             held = self.held.get(key, () if self.whole else None)
-            case = self.cases[key] = Case(progress, {row.service: row for row in rows}, held)
+            case = self.cases[key] = _case_of(self.rows.get(key, ()), key in self.begun, held)
         return case
+
+
+def _case_of(rows: Sequence[Found], begun: bool, held: Sequence[HeldRecord] | None) -> Case:
+    summed: dict[str, Summed] = {}
+    passed_on, observed, last = None, [], NOT_STARTED
+    for _, _, service, word, day, record, passed, seen, began, second in rows:
+        if (word, day, record) != (last.word, last.day, last.record):
+            last = Standing(word, day, record)
+        summed[service] = Summed(last, began, second)
+        if passed is not None and (passed_on is None or passed > passed_on):
+            passed_on = passed
+        if seen is not None:
+            observed.append(service)
+    return Case(Progress(bool(rows) or begun, passed_on, frozenset(observed)), summed, held)
 
 
 def read_kept(
@@ -162,10 +182,10 @@ def read_kept(
     named.
     """
     rules = rules_here(unit, bank, grace_days)
-    rows: dict[Key, list[Any]] = defaultdict(list)
-    asked = methods or bank.methods
-    for row in standings.lines(unit, person_ids, asked):
-        rows[row.person_id, row.method].append(row)
+    some = methods if len(methods) < len(bank.methods) else ()
+    rows: dict[Key, list[Found]] = defaultdict(list)
+    for row in standings.lines(unit, person_ids, some):
+        rows[row[0], row[1]].append(row)
     counted = any(one.supervised_clients for one in rules.values())
     return Kept(
         bank,
@@ -173,7 +193,7 @@ def read_kept(
         rows,
         frozenset(competencies.begun_by(unit, person_ids)),
         supervised_work.counts(unit, person_ids) if counted else {},
-        _held(unit, person_ids, asked, with_records),
+        _held(unit, person_ids, some, with_records),
         with_records,
     )
 

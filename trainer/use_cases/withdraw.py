@@ -16,7 +16,7 @@ from trainer.core.records.instants import write_instant
 from trainer.core.records.record import is_without_holder, name_hash, names_holder
 from trainer.core.records.standing import State, may_change
 from trainer.core.records.status_list import entry
-from trainer.store import people, records
+from trainer.store import people, records, team_summaries
 from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
@@ -136,6 +136,7 @@ def _stop(unit: Unit, record_id: str, state: State, reason: str, now: datetime) 
     _tell(unit, f"record.{state}", row, reason, now)
     unit.session.flush()
     refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
+    team_summaries.forget_about(unit, row.person_id)
 
 
 def _decided_on(unit: Unit, record_id: str, reason: str) -> records.RecordRow:

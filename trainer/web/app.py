@@ -7,6 +7,7 @@ from pkgutil import iter_modules
 from flask import Flask
 from flask_login import LoginManager
 from flask_wtf import CSRFProtect
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from trainer import web
 from trainer.settings import Settings
@@ -40,6 +41,8 @@ def create_app(settings: Settings, work: Work, passwords: Passwords | None = Non
         MAX_CONTENT_LENGTH=LARGEST_REQUEST,
         WTF_CSRF_TIME_LIMIT=None,
     )
+    if settings.proxies:  # throttles and limits go by who asks, not by who passes it on
+        app.wsgi_app = ProxyFix(app.wsgi_app, settings.proxies, x_proto=0)  # type: ignore[method-assign]
     app.extensions["trainer"] = House(settings, work, open_bank(), passwords or Passwords())
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     csrf = CSRFProtect(app)

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
-from flask import current_app
+from flask import current_app, request, url_for
 from flask_login import current_user
 
 from trainer.core.knowledge.bank import Bank
@@ -27,6 +28,19 @@ def house() -> House:
     """The current app's."""
     found: House = current_app.extensions["trainer"]
     return found
+
+
+def own_address() -> str:
+    """How people reach this site, without a slash at its end: as set, else as they did just now.
+
+    What is sent to somebody else must not rest on the second: whoever asks can make it up.
+    """
+    return house().settings.base_url or request.url_root.rstrip("/")
+
+
+def whole_address(page: str, **values: Any) -> str:
+    """The whole address of a page of ours, to be copied or kept elsewhere."""
+    return own_address() + url_for(page, **values)
 
 
 def viewer() -> Viewer:

@@ -10,7 +10,7 @@ from flask_wtf.csrf import generate_csrf
 from markupsafe import Markup
 
 from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
-from trainer.web.house import house
+from trainer.web.house import house, whole_address
 
 TOPIC_WORDS = {
     "timings": "Timings",
@@ -65,6 +65,8 @@ WAYS = (
     ("apprentice instructor salon_manager administrator", "adviser.home", "Adviser"),
 )
 """Role, page, what the way there is called."""
+WHERE_PEOPLE_TRAIN = ("standards.home", "records.issued")
+"""A salon holds no assessments and issues no records: there these ways would end at nothing."""
 
 
 def day(value: date | datetime | None) -> str:
@@ -83,37 +85,46 @@ def method_name(method: str) -> str:
     return known.name if known else method
 
 
-def ways() -> list[tuple[str, str, str]]:
-    """The ways that the visitor's roles open: (address, words, page)."""
+Way = tuple[str, str, str]
+"""Address, words, page."""
+
+
+def ways() -> tuple[Way, ...]:
+    """The ways that the visitor's roles open here."""
     if not current_user.is_authenticated:
-        return []
-    return _ways(request.script_root, current_user.viewer.roles)
+        return ()
+    return _ways(request.script_root, current_user.viewer.roles, _kind_of_place())
+
+
+def _kind_of_place() -> str:
+    return current_user.place.kind if current_user.place else ""
 
 
 @lru_cache(maxsize=64)
-def _ways(_root: str, mine: frozenset[str]) -> list[tuple[str, str, str]]:
-    return [
+def _ways(_root: str, mine: frozenset[str], kind: str) -> tuple[Way, ...]:
+    return tuple(
         (address_of(page), words, page)
         for roles, page, words in WAYS
         if mine & {*roles.split()} and is_page(page)
-    ]
+        if kind != "salon" or page not in WHERE_PEOPLE_TRAIN
+    )
 
 
 def top_of_page() -> Markup:
     """Name, place and the ways around: the same for a person until they go another way."""
     visitor = current_user._get_current_object()
     if not visitor.is_authenticated:
-        return _top(request.script_root, "", "", frozenset(), "")
+        return _top(request.script_root, "", "", (), "")
     place = visitor.place.name if visitor.place else ""
-    path = request.path
-    beneath = (a for a, _, _ in ways() if path == a or path.startswith(f"{a}/"))
+    path, open_here = request.path, ways()
+    beneath = (a for a, _, _ in open_here if path == a or path.startswith(f"{a}/"))
     active = next(beneath, "")
-    return _top(request.script_root, visitor.person.name, place, visitor.viewer.roles, active)
+    return _top(request.script_root, visitor.person.name, place, open_here, active)
 
 
 @lru_cache(maxsize=4096)
-def _top(_root: str, name: str, place: str, _roles: frozenset[str], active: str) -> Markup:
-    told = {"name": name, "place": place, "ways": ways(), "active": active}
+def _top(_root: str, name: str, place: str, ways: tuple[Way, ...], active: str) -> Markup:
+    told = {"name": name, "place": place, "ways": ways, "active": active}
     return Markup(render_template("parts/top.html", **told))  # noqa: S704  escaped by the template
 
 
@@ -146,6 +157,7 @@ def speak(app: Flask) -> None:
         top_of_page=top_of_page,
         token_again=token_again,
         url_for=address_of,
+        whole_address=whole_address,
         is_page=is_page,
         quantity=quantity,
         topics=TOPIC_WORDS,

@@ -13,8 +13,9 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
 from trainer.core.bookings.booking import Week
-from trainer.core.exchange import bookings_calendar
+from trainer.core.exchange import calendar_lines
 from trainer.core.exchange.bookings_calendar import read_calendar
+from trainer.core.exchange.calendar_moments import PLAIN, Moments
 from trainer.core.problems import InputProblem
 
 WEEK = Week(date(2026, 3, 30))
@@ -253,13 +254,12 @@ def test_any_file_is_read_or_refused(pieces):
 )
 def test_the_direct_way_reads_as_the_library_does(name, zone, moment, utc):
     line = f"{name}{zone if not utc else ''}:{moment:%Y%m%dT%H%M%S}{utc}"
-    head = icalendar.Calendar()
-    reader = bookings_calendar._Reader(LONDON, head, "", {"Own/Clock": CHICAGO})
-    assert bookings_calendar.PLAIN.fullmatch(line)
-    assert reader.moment(line) == reader._by_library(line)
+    moments = Moments(LONDON, {"Own/Clock": CHICAGO})
+    assert PLAIN.fullmatch(line)
+    assert moments[line] == moments.by_library(line)
 
 
-NO_EVENT = re.compile("(?!)" + "()" * len(bookings_calendar.SINGLE))
+NO_EVENT = re.compile("(?!)" + "()" * len(calendar_lines.SINGLE))
 
 
 @given(st.lists(PIECES, max_size=10, unique_by=lambda one: re.split("[;:]", one)[0]))
@@ -277,7 +277,7 @@ def test_events_read_in_one_go_read_as_line_by_line(pieces):
 
     found = told()
     with pytest.MonkeyPatch.context() as patched:
-        patched.setattr(bookings_calendar, "EVENT", NO_EVENT)
+        patched.setattr(calendar_lines, "EVENT", NO_EVENT)
         assert told() == found
 
 
@@ -285,4 +285,4 @@ def test_a_long_event_without_an_end_is_read_in_its_length():
     """The pattern for plain events must not try each line several ways."""
     many = "SUMMARY:a\r\nX-NOTE:b\r\n" * 20_000
     text = f"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nDTSTART:20260330T090000\r\n{many}"
-    assert not bookings_calendar.EVENT.search(text.replace("\r\n", "\n"))
+    assert not calendar_lines.EVENT.search(text.replace("\r\n", "\n"))

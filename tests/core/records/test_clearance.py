@@ -2,13 +2,15 @@
 
 from dataclasses import replace
 from datetime import date
+from typing import get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.core.records.asked import ANSWERS
-from trainer.core.records.clearance import Question, clear
+from trainer.core.records import grounds, house_rules
+from trainer.core.records.asked import ANSWERS, Ground
+from trainer.core.records.clearance import GIVES, Question, answer_to, clear
 from trainer.core.records.house_rules import Backing, HouseRules, strictest
 from trainer.core.records.standing import Progress, Standing
 
@@ -72,7 +74,12 @@ def test_no_answer_goes_out_bare(word, progress, service):
 
 COMPETENT = Standing("competent", date(2026, 12, 31), "r1")
 RULES = st.builds(
-    HouseRules, st.integers(0, 90), st.booleans(), st.integers(0, 24), st.integers(0, 5)
+    HouseRules,
+    st.integers(0, 90),
+    st.booleans(),
+    st.integers(0, 24),
+    st.integers(0, 5),
+    st.none() | st.integers(0, 14),
 )
 BACKINGS = st.builds(
     Backing,
@@ -96,6 +103,24 @@ def test_more_rules_are_never_looser(word, progress, service, one, other, backin
     assert place(one) <= place(HouseRules(one.grace_days))
 
 
+STANDINGS = st.builds(
+    Standing,
+    st.sampled_from([*WORDS, "marked", "unchecked"]),
+    st.none() | st.dates(date(2026, 4, 1), date(2026, 7, 1)),
+)
+
+
+@given(STANDINGS, st.sampled_from([NOTHING, PASSED]), SERVICES, RULES, BACKINGS, st.booleans())
+def test_the_answer_alone_is_the_answer_with_its_words(
+    standing, progress, service, rules, backing, all_observed
+):
+    observed = ("fit", "maintain", "remove") if all_observed else ("fit",)
+    asked = replace(ASKED, service=service)
+    found = clear(asked, standing, progress, rules, observed, backing)
+    alone = answer_to(service, asked.on, standing, progress, rules, observed, backing)
+    assert alone == found.answer
+
+
 @pytest.mark.parametrize(
     ("rules", "backing", "ground"),
     [
@@ -117,6 +142,11 @@ def test_a_house_rule_sets_back_and_says_why(rules, backing, ground):
     assert consult.answer == "cleared"
 
 
+def test_every_ground_has_its_words():
+    told = {*grounds.SAID, *house_rules.SAID, "emergency"}
+    assert told == set(get_args(Ground)) and set(GIVES) == set(grounds.SAID)
+
+
 def test_a_house_rule_that_is_met_says_nothing():
     rules = HouseRules(0, True, 6, 3)
     backing = Backing(date(2025, 12, 1), date(2026, 6, 1), 3)
@@ -127,6 +157,8 @@ def test_a_house_rule_that_is_met_says_nothing():
 def test_rules_below_nothing_are_refused():
     with pytest.raises(ValueError, match="less than nothing"):
         HouseRules(-1)
+    with pytest.raises(ValueError, match="status_days=-1"):
+        HouseRules(0, status_days=-1)
 
 
 URGENT = replace(ASKED, service="remove", urgent=True)

@@ -7,12 +7,15 @@ types the words itself.
 
 import re
 from collections import Counter
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from trainer.core.bookings.matching import MOST_WORDS, WORD, Words, words_of
 
-PARTED = re.compile(r"\s[-\u2013\u2014]+\s|[:;,|/()\[\]\n]+|\swith\s")
+PARTED = re.compile(
+    r"[\s:;,|/()\[\]]"  # what can part, first, so that nearly every letter is passed at once
+    r"(?:(?<=\s)(?:[-\u2013\u2014]+|with)\s|(?<=[:;,|/()\[\]\n])[:;,|/()\[\]\n]*)"
+)
 LONGEST_RUN = 5  # words that are tried together
 
 
@@ -28,21 +31,16 @@ class Group:
     places: Sequence[int]
 
 
-Read = Callable[[str], Words]
 Part = tuple[str, Words]
 """A part of a title, and its words as rules compare them."""
 
 
-def _remembering() -> Read:
-    """Words of texts, each read once; forgotten with the answer, for clients' names are in them."""
-    known: dict[str, Words] = {}
+class _Read(dict[str, Words]):
+    """A text -> its words, each read once; let go with the answer, for clients' names are in it."""
 
-    def words(text: str) -> Words:
-        if text not in known:
-            known[text] = words_of(text)
-        return known[text]
-
-    return words
+    def __missing__(self, text: str) -> Words:
+        self[text] = found = words_of(text)
+        return found
 
 
 def grouped(
@@ -60,7 +58,7 @@ def grouped(
     -------
     Groups, the largest first; every place once.
     """
-    words = _remembering()
+    words = _Read()
     said = {place: text for place, text in texts.items() if WORD.search(text)}
     shared = _whole(said, words) if whole else _parts(said, aside, words)
     groups: dict[Words, list[int]] = {}
@@ -68,18 +66,18 @@ def grouped(
     for place, text in said.items():
         found = shared.get(place, "")
         if found:
-            groups.setdefault(words(found), []).append(place)
+            groups.setdefault(words[found], []).append(place)
         else:
             alone.append(Group("", text, (place,)))
     made = [Group(shared[all_[0]], said[all_[0]], tuple(all_)) for all_ in groups.values()]
-    return sorted(made, key=lambda one: (-len(one.places), words(one.words))) + alone
+    return sorted(made, key=lambda one: (-len(one.places), words[one.words])) + alone
 
 
-def _whole(said: Mapping[int, str], words: Read) -> dict[int, str]:
-    return {place: text for place, text in said.items() if len(words(text)) <= MOST_WORDS}
+def _whole(said: Mapping[int, str], words: _Read) -> dict[int, str]:
+    return {place: text for place, text in said.items() if len(words[text]) <= MOST_WORDS}
 
 
-def _parts(said: Mapping[int, str], aside: Collection[str], words: Read) -> dict[int, str]:
+def _parts(said: Mapping[int, str], aside: Collection[str], words: _Read) -> dict[int, str]:
     """The part of each text that says the work, where others say it too.
 
     A title has few kinds of work and many clients, so the work stands at the place with the fewest
@@ -88,17 +86,16 @@ def _parts(said: Mapping[int, str], aside: Collection[str], words: Read) -> dict
     names = frozenset(aside)
     parts = {place: _split(text, names, words) for place, text in said.items()}
     order = _places_by_variety(parts.values())
-    main = {
-        place: found[next(one for one in order if one < len(found))] if found[1:] else found[0]
-        for place, found in parts.items()
-    }
-    counts = Counter(key for _, key in main.values())
+    telling = [next((one for one in order if one < count), 0) for count in range(len(order) + 1)]
+    main = {place: found[telling[len(found)]] for place, found in parts.items()}
+    counts = Counter([key for _, key in main.values()])
     work = {key for key, count in counts.items() if key and count > 1}
     chosen = {}
-    for place, found in parts.items():
-        fitting = [main[place]] if main[place][1] in work else [p for p in found if p[1] in work]
-        if fitting:
-            chosen[place] = fitting[0][0]
+    for place, (part, key) in main.items():
+        if key not in work:
+            part = next((part for part, key in parts[place] if key in work), "")
+        if part:
+            chosen[place] = part
     return chosen | _runs({place: main[place][0] for place in said.keys() - chosen.keys()})
 
 
@@ -112,11 +109,11 @@ def _places_by_variety(parts: Collection[Sequence[Part]]) -> list[int]:
     return sorted(range(longest), key=lambda place: (variety[place], place))
 
 
-def _split(text: str, names: frozenset[str], words: Read) -> list[Part]:
+def _split(text: str, names: frozenset[str], words: _Read) -> list[Part]:
     found = []
     for part in PARTED.split(text):
-        key = words(part)
-        if not names.issuperset(key) and len(key) <= MOST_WORDS:
+        key = words[part]
+        if len(key) <= MOST_WORDS and not names.issuperset(key):
             found.append((part.strip(), key))
     return found or [("", ())]
 

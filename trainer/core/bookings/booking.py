@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
-from operator import attrgetter
 from typing import NamedTuple
 
 MOST = 3_000  # bookings a week that one check takes
@@ -17,17 +16,13 @@ class Booking(NamedTuple):
     """One booking. `start` and `end` are the salon's own clock, without a zone; `end` >= `start`.
 
     `title` says what for, `staff` with whom; either may be ''. A title may hold a client's name:
-    bookings are worked on and shown, never kept.
+    bookings are worked on and shown, never kept. They sort by start.
     """
 
     start: datetime
     end: datetime
     title: str
     staff: str
-
-
-in_order = attrgetter("start", "end", "staff", "title")
-"""What bookings are sorted by."""
 
 
 @dataclass(frozen=True)
@@ -77,3 +72,17 @@ def week_of(day: date) -> Week:
     The week from the Monday on or before it.
     """
     return Week(day - timedelta(days=day.weekday()))
+
+
+def reach(starts: Sequence[datetime]) -> tuple[date, date] | None:
+    """Say from when to when bookings go.
+
+    Parameters
+    ----------
+    starts : When each begins, in any order.
+
+    Returns
+    -------
+    The first and the last day; None for no booking.
+    """
+    return (min(starts).date(), max(starts).date()) if starts else None

@@ -20,13 +20,12 @@ class Hours:
         Parameters
         ----------
         people : Place of a booking in `bookings` -> whose it is; those of nobody known are absent.
-        bookings : All bookings.
+        bookings : All bookings by start.
         """
-        booked = [(*bookings[place][:2], person) for place, person in people.items()]
-        booked.sort()
-        self._starts = [start for start, _, _ in booked]
-        self._ends = [end for _, end, _ in booked]
-        self._people = [person for _, _, person in booked]
+        places = sorted(people)
+        self._starts = [bookings[place].start for place in places]
+        self._ends = [bookings[place].end for place in places]
+        self._people = [people[place] for place in places]
         self._latest = list(accumulate(self._ends, max))
 
     def busy(self, booking: Booking) -> Collection[str]:

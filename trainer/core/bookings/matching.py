@@ -8,7 +8,7 @@ same length that say different things fit nothing: the salon is asked again.
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal["work", "person"]
@@ -53,47 +53,41 @@ def words_of(text: str) -> Words:
     return tuple(WORD.findall(plain.casefold()))
 
 
-@dataclass
-class RuleBook:
-    """All rules of one kind of a salon, made ready to look up; remembers texts it has seen."""
+class RuleBook(dict[str, Rule | None]):
+    """A booking's title or its staff -> the rule that it fits, by all rules of one kind.
 
-    rules: Iterable[Rule]
-    _by_first: dict[str, list[Rule]] = field(default_factory=dict, init=False, repr=False)
-    _seen: dict[str, Rule | None] = field(default_factory=dict, init=False, repr=False)
+    The longest counts; None where none fits or the longest contradict each other. Each text is
+    looked at once.
+    """
 
-    def __post_init__(self) -> None:
-        for rule in self.rules:
-            if rule.words:
-                self._by_first.setdefault(rule.words[0], []).append(rule)
-
-    def fitting(self, text: str) -> Rule | None:
-        """Find the rule that a text fits.
+    def __init__(self, rules: Iterable[Rule]) -> None:
+        """Make ready to look up.
 
         Parameters
         ----------
-        text : A booking's title or its staff.
-
-        Returns
-        -------
-        The longest rule, or None where none fits or the longest contradict each other.
+        rules : All of one kind; those without a word fit nothing.
         """
-        if not self._by_first:
-            return None
-        if text not in self._seen:
-            self._seen[text] = self._longest(words_of(text))
-        return self._seen[text]
+        super().__init__()
+        self._by_first: dict[str, list[Rule]] = {}
+        for rule in rules:
+            if rule.words:
+                self._by_first.setdefault(rule.words[0], []).append(rule)
 
-    def _longest(self, said: Words) -> Rule | None:
+    def __missing__(self, text: str) -> Rule | None:
+        self[text] = found = self._fitting(words_of(text)) if self._by_first else None
+        return found
+
+    def _fitting(self, said: Words) -> Rule | None:
         longest: list[Rule] = []
         most = 1
         for place, word in enumerate(said):
-            for rule in self._by_first.get(word, ()):
+            if word not in self._by_first:  # as nearly always
+                continue
+            for rule in self._by_first[word]:
                 length = len(rule.words)
-                if length < most or said[place : place + length] != rule.words:
-                    continue
-                if length > most:
-                    most, longest = length, []
-                longest.append(rule)
+                if length >= most and said[place : place + length] == rule.words:
+                    longest = [*longest, rule] if length == most else [rule]
+                    most = length
         if not longest[1:]:  # as nearly always
             return longest[0] if longest else None
         return longest[0] if len({rule.meaning for rule in longest}) == 1 else None

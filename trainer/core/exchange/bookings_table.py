@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
@@ -17,7 +17,7 @@ from trainer.core.bookings.booking import (
     Booking,
     Diary,
     Week,
-    in_order,
+    reach,
 )
 from trainer.core.problems import InputProblem
 
@@ -74,6 +74,25 @@ class _Shape:
     zone: ZoneInfo | None
     known: dict[tuple[str, ...], tuple[datetime, datetime]] = field(default_factory=dict)
 
+    def hours(self, row: _Cells) -> tuple[datetime, datetime]:
+        """When a row's booking starts and ends. Raises _Unread."""
+        said = row[: len(HOURS)]
+        if said not in self.known:  # people share their hours
+            self.known[said] = _span(self, *(one.strip() for one in said))
+        return self.known[said]
+
+
+class _Tidy(dict[str, str]):
+    """A cell -> its text with single blanks, of some length at most; most come many times."""
+
+    def __init__(self, longest: int) -> None:
+        super().__init__()
+        self._longest = longest
+
+    def __missing__(self, cell: str) -> str:
+        self[cell] = found = " ".join(cell.split())[: self._longest]
+        return found
+
 
 def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = False) -> Diary:
     """Read the bookings of one week.
@@ -96,22 +115,26 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
     rows = _rows(content)
     columns = _columns(rows[0][1])
     cells = _picked(rows[1:], columns)
-    first = [one.date if "date" in columns else one.start for _, one in cells]
+    first = dict.fromkeys(one.date if "date" in columns else one.start for _, one in cells)
     shape = _Shape(_month_first(first, month_first), ZoneInfo(zone) if zone else None)
-    found, unread = [], []
+    inside, starts, unread = [], [], []
+    titles, staff = _Tidy(LONGEST_TITLE), _Tidy(LONGEST_STAFF)
+    begins, ends = week.start, week.end
     for number, row in cells:
+        if row.status and row.status.strip().casefold().startswith(CANCELLED):
+            continue
         try:
-            booking = _booking(shape, row)
+            start, end = shape.hours(row)
         except _Unread as problem:
             unread.append(f"Row {number}: {problem}. The row was left out.")
-        else:
-            found += [booking] if booking else []
-    if unread and not found:
+            continue
+        starts.append(start)
+        if begins <= start < ends:
+            inside.append(Booking(start, end, titles[row.title], staff[row.staff]))
+    if unread and not starts:
         raise InputProblem(unread[0], WHERE, "Mend the column and give the table again.")
-    inside = sorted((one for one in found if week.start <= one.start < week.end), key=in_order)
-    days = [one.start.date() for one in found]
     bare = _plain(rows[0][1][columns["title"]]) in WORK_ALONE
-    return Diary(inside, _told(unread), (min(days), max(days)) if days else None, bare)
+    return Diary(sorted(inside), _told(unread), reach(starts), bare)
 
 
 def _told(unread: Sequence[str]) -> tuple[str, ...]:
@@ -166,7 +189,7 @@ def _plain(head: str) -> str:
     return re.sub(r"[\W_]", "", head.casefold())
 
 
-def _month_first(cells: Sequence[str], usual: bool) -> bool:
+def _month_first(cells: Iterable[str], usual: bool) -> bool:
     """Which of two numbers is the month, from a date where only one of them can be."""
     for cell in cells:
         found = NUMBERS.search(cell)
@@ -183,17 +206,6 @@ def _picked(
     blank = [""] * (max(columns.values()) + 1)  # so that short rows end in empty cells
     pick = itemgetter(*(columns.get(name, -1) for name in HEADINGS))
     return [(number, _Cells._make(pick(row + blank))) for number, row in rows]
-
-
-def _booking(shape: _Shape, row: _Cells) -> Booking | None:
-    if row.status and row.status.strip().casefold().startswith(CANCELLED):
-        return None
-    hours = row[: len(HOURS)]
-    if hours not in shape.known:  # people share their hours
-        shape.known[hours] = _span(shape, *(one.strip() for one in hours))
-    title = " ".join(row.title.split())
-    staff = " ".join(row.staff.split())
-    return Booking(*shape.known[hours], title[:LONGEST_TITLE], staff[:LONGEST_STAFF])
 
 
 def _span(shape: _Shape, on: str, said: str, end: str, minutes: str) -> tuple[datetime, datetime]:

@@ -11,7 +11,7 @@ from scipy.special import logsumexp
 
 from trainer.core.measurement.evidence import NOT_GIVEN, ROWS, Marks, from_marks
 from trainer.core.measurement.one_thread import one_thread
-from trainer.core.measurement.posterior import Grid, curves, ready, weights
+from trainer.core.measurement.posterior import Grid, curves, moments, ready
 from trainer.core.measurement.priors import Difficulty
 from trainer.core.measurement.response_model import Floats, check
 
@@ -76,9 +76,7 @@ def eap(
     mean, sd = np.empty(evidence.people), np.empty(evidence.people)
     with one_thread() if evidence.people > ROWS else nullcontext():
         for part, right, given in evidence.parts():
-            weight, _ = weights(right, given, at)
-            mean[part] = weight @ points
-            sd[part] = np.sqrt(np.maximum(weight @ points**2 - mean[part] ** 2, 0.0))
+            mean[part], sd[part] = moments(right, given, at)
     return mean, sd
 
 

@@ -107,6 +107,25 @@ def weights(right: Any, given: Any | None, at: Ready) -> tuple[Work, Floats]:
     weights : (people, points), each row sums to 1
     log_likelihood : (people,), log marginal probability under N(0, 1); 0 without responses
     """
+    found, top = _over_top(right, given, at)
+    total = found.sum(axis=1, keepdims=True)
+    found /= total
+    return found, (top.astype(np.float64) + np.log(total.astype(np.float64)))[:, 0]
+
+
+def moments(right: Any, given: Any | None, at: Ready) -> tuple[Floats, Floats]:
+    """Posterior mean and SD of each person, (people,) twice; shapes as `weights`.
+
+    One product gives all three sums, so that the weights need not be scaled first.
+    """
+    found, _ = _over_top(right, given, at)
+    total, first, second = (found @ np.stack([at.theta**0, at.theta, at.theta**2], axis=1)).T
+    mean = first / total
+    return mean, np.sqrt(np.maximum(second / total - mean**2, 0.0))
+
+
+def _over_top(right: Any, given: Any | None, at: Ready) -> tuple[Work, Work]:
+    """Posterior weights, each row over its greatest; and the logs of the greatest."""
     if at.line is None:
         found = right @ at.rise
     else:
@@ -121,6 +140,4 @@ def weights(right: Any, given: Any | None, at: Ready) -> tuple[Work, Floats]:
     top = found.max(axis=1, keepdims=True)
     found -= top
     np.exp(found, out=found)
-    total = found.sum(axis=1, keepdims=True)
-    found /= total
-    return found, (top.astype(np.float64) + np.log(total.astype(np.float64)))[:, 0]
+    return found, top

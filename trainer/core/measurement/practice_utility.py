@@ -11,8 +11,8 @@
 The middle is what an assessment would gain. Nobody knows whether a reason read helps with its own
 family alone (as knowledge tracing has it, Corbett & Anderson 1995, User Modeling and User-Adapted
 Interaction 4) or with all of its topic (as performance factors have it, Pavlik, Cen & Koedinger
-2009, Artificial Intelligence in Education), so both count alike: a plain new family at the edge of
-ability is worth NEED / 2 for itself and RISING for its topic.
+2009, Artificial Intelligence in Education), so both count: a plain new family at the edge of
+ability is worth NEED / 2 = 1 for itself and RISING = 1.5 for its topic.
 
 need, 0..1: 1 when the last answer was wrong; before any, the chance that somebody of the ability
 there goes wrong; else the chance that it is forgotten by now (`forgetting`), never under KEPT, as
@@ -30,7 +30,7 @@ from trainer.core.measurement.ability import SURE, Ability, chance_above
 from trainer.core.measurement.priors import Difficulty
 
 ASSIGNED, OVERDUE = 5.0, 2.0
-NEED, RISING, SAFETY, REVISIT = 2.0, 1.0, 0.5, 0.5
+NEED, RISING, SAFETY, REVISIT = 2.0, 1.5, 0.5, 0.5
 UNSURE, INFORMATION = 0.25, 0.25
 SAME_TOPIC, SAME_FAMILY = 0.1, 5.0
 KEPT = 0.15

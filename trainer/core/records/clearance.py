@@ -17,17 +17,38 @@ A record clears only the method and the services that it names. A removal that c
 rule of its own (`emergency_removal`).
 """
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
-from trainer.core.records.asked import REMINDER, Answer, Clearance, Question, Reason, day_words
+from trainer.core.records.asked import REMINDER, Answer, Clearance, Ground, Question, Reason
 from trainer.core.records.emergency_removal import clear_in_emergency
-from trainer.core.records.house_rules import Backing, HouseRules, held_back
-from trainer.core.records.standing import OBSERVED_SERVICES, STOPS, Progress, Standing
+from trainer.core.records.grounds import say
+from trainer.core.records.house_rules import Backing, HouseRules, held_back, unmet
+from trainer.core.records.standing import OBSERVED_SERVICES, Progress, Standing
 
-__all__ = ["REMINDER", "Answer", "Clearance", "Question", "Reason", "clear"]
+__all__ = ["REMINDER", "Answer", "Clearance", "Question", "Reason", "answer_to", "clear"]
 UNKNOWN = Backing()
+GIVES: Mapping[Ground, Answer] = {
+    "record_in_force": "cleared",
+    "assessment_covers_it": "cleared",
+    "record_ended_in_grace": "supervised_only",
+    "work_not_signed_off": "supervised_only",
+    "record_ended": "not_cleared",
+    "record_suspended": "not_cleared",
+    "record_withdrawn": "not_cleared",
+    "record_marked": "not_cleared",
+    "status_not_checked": "not_cleared",
+    "service_outside_record": "not_cleared",
+    "assessment_not_passed": "not_cleared",
+    "not_started": "not_cleared",
+}
+"""What each ground gives, before house rules."""
+STOPPED: Mapping[str, Ground] = {
+    "suspended": "record_suspended",
+    "withdrawn": "record_withdrawn",
+    "marked": "record_marked",
+    "unchecked": "status_not_checked",
+}
 
 
 def clear(
@@ -61,7 +82,10 @@ def clear(
     ------
     ValueError : If something other than a removal is asked as urgent.
     """
-    found = _by_record(question, standing, progress, rules.grace_days, observed)
+    days = rules.grace_days
+    ground = _ground(question.service, question.on, standing, progress, days, observed)
+    reason = say(ground, question, standing, progress, days, observed)
+    found = Clearance(GIVES[ground], (reason,))
     if question.urgent:
         return clear_in_emergency(question, found, standing, ended_days)
     if found.answer != "cleared":
@@ -70,150 +94,51 @@ def clear(
     return Clearance("supervised_only", (*held, *found.reasons)) if held else found
 
 
-def _by_record(
-    question: Question,
+def answer_to(
+    service: str,
+    on: date,
+    standing: Standing,
+    progress: Progress,
+    rules: HouseRules,
+    observed: Sequence[str],
+    backing: Backing,
+) -> Answer:
+    """Answer in a word alone, for pictures of many people.
+
+    Parameters
+    ----------
+    service, on : What is asked, of nobody in particular.
+    standing, progress, rules, observed, backing : As for `clear`.
+
+    Returns
+    -------
+    What `clear` answers to the same question, if it is not urgent.
+    """
+    found = GIVES[_ground(service, on, standing, progress, rules.grace_days, observed)]
+    held = found == "cleared" and unmet(service, on, rules, backing)
+    return "supervised_only" if held else found
+
+
+def _ground(
+    service: str,
+    on: date,
     standing: Standing,
     progress: Progress,
     grace_days: int,
     observed: Sequence[str],
-) -> Clearance:
-    if question.service in OBSERVED_SERVICES and question.service not in observed:
-        return _outside(question)
-    if standing.word == "competent":
-        return _competent(question, standing)
-    if standing.word in STOPS or standing.word == "unchecked":
-        return _one("not_cleared", _stop(question, standing))
-    if standing.word == "expired":
-        return _expired(question, standing, progress, grace_days, observed)
-    return _without_record(question, standing, progress, observed)
-
-
-def _outside(question: Question) -> Clearance:
-    return _one(
-        "not_cleared",
-        Reason(
-            "service_outside_record",
-            f"A record for {question.method} does not take in this service: {question.service}.",
-            "A scheme of the method that has it watched and signed off.",
-        ),
-    )
-
-
-def _competent(question: Question, standing: Standing) -> Clearance:
-    return _one(
-        "cleared",
-        Reason(
-            "record_in_force",
-            f"{question.person} holds a completion record for {question.method}, in force until "
-            f"{day_words(standing.day)}.",
-            "The record ending, or the issuer suspending or withdrawing it.",
-        ),
-    )
-
-
-def _stop(question: Question, standing: Standing) -> Reason:
-    on = day_words(standing.day)
-    if standing.word == "marked":
-        said = (
-            f"The record from elsewhere for {question.method} is no longer valid: its issuer has "
-        )
-        return Reason(
-            "record_marked",
-            f"{said}marked it (seen on {on}).",
-            "The issuer's own page says why. A new record from there is looked at anew.",
-        )
-    if standing.word == "unchecked":
-        known = f"was known until {on}" if standing.day else "was never looked at"
-        return Reason(
-            "status_not_checked",
-            f"Status not checked: whether the record from elsewhere for {question.method} still "
-            f"holds {known}.",
-            "Somebody checks its status again, under Records from elsewhere.",
-        )
-    said = f"The record for {question.method} was {standing.word} on {on}."
-    if standing.word == "suspended":
-        change = "A new record, once the issuer lifts the suspension."
-        return Reason("record_suspended", said, change)
-    change = "A new assessment and observed work, then a new record."
-    return Reason("record_withdrawn", said, change)
-
-
-def _expired(
-    question: Question,
-    standing: Standing,
-    progress: Progress,
-    grace_days: int,
-    observed: Sequence[str],
-) -> Clearance:
-    ended = standing.day or question.on
-    grace = ended + timedelta(days=grace_days)
-    over = Reason(
-        "record_ended",
-        f"The record for {question.method} ended on {day_words(ended)}.",
-        "Passing the assessment again and having the work observed brings a new record.",
-    )
-    if progress.passed_on is not None and ended < progress.passed_on <= question.on:
-        return _without_record(question, standing, progress, observed)
-    if question.on <= grace:
-        said = f"{over.said} The house rule allows supervised work until {day_words(grace)}."
-        in_grace = replace(over, ground="record_ended_in_grace", said=said)
-        return _one("supervised_only", in_grace)
-    return _one("not_cleared", over)
-
-
-def _without_record(
-    question: Question, standing: Standing, progress: Progress, observed: Sequence[str]
-) -> Clearance:
-    if progress.passed_on is not None and progress.passed_on <= question.on:
-        return _passed(question, progress.passed_on, progress, observed)
-    if standing.word == "working_towards":
-        return _one(
-            "not_cleared",
-            Reason(
-                "assessment_not_passed",
-                f"{question.person} is working towards {question.method}: no assessment passed "
-                "yet.",
-                "Passing the assessment allows supervised work.",
-            ),
-        )
-    return _one(
-        "not_cleared",
-        Reason(
-            "not_started",
-            f"{question.person} has not started {question.method}.",
-            "Training, a passed assessment and observed work.",
-        ),
-    )
-
-
-def _passed(
-    question: Question, passed_on: date, progress: Progress, observed: Sequence[str]
-) -> Clearance:
-    if question.service not in OBSERVED_SERVICES:
-        return _one(
-            "cleared",
-            Reason(
-                "assessment_covers_it",
-                f"The assessment for {question.method} was passed on {day_words(passed_on)}, and "
-                f"{question.service} is part of it.",
-                "A new assessment that is not passed.",
-            ),
-        )
-    return _one(
-        "supervised_only",
-        Reason(
-            "work_not_signed_off",
-            f"The assessment for {question.method} is passed, but the work at the chair is not all "
-            "signed off yet.",
-            f"Still to be observed: {_missing(progress, observed)}.",
-        ),
-    )
-
-
-def _one(answer: Answer, reason: Reason) -> Clearance:
-    return Clearance(answer, (reason,))
-
-
-def _missing(progress: Progress, observed: Sequence[str]) -> str:
-    missing = [name for name in observed if name not in progress.observed]
-    return ", ".join(missing) if missing else "nothing; the record is about to be issued"
+) -> Ground:
+    word, ended = standing.word, standing.day or date.min
+    passed = progress.passed_on
+    hands_on = service in OBSERVED_SERVICES
+    if hands_on and service not in observed:
+        return "service_outside_record"
+    if word == "competent":
+        return "record_in_force"
+    if word in STOPPED:
+        return STOPPED[word]
+    if passed is not None and passed <= on and (word != "expired" or ended < passed):
+        return "work_not_signed_off" if hands_on else "assessment_covers_it"
+    if word == "expired":
+        in_grace = on <= ended + timedelta(days=grace_days)
+        return "record_ended_in_grace" if in_grace else "record_ended"
+    return "assessment_not_passed" if word == "working_towards" else "not_started"

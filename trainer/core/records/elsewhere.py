@@ -7,7 +7,7 @@ accepted for. Nothing is mapped from other words, so what a record does not name
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from trainer.core.records.instants import read_instant
@@ -90,6 +90,24 @@ def lets_count(
     if said.method not in methods or said.valid_until is None:
         return ()
     return tuple(one for one in said.services if one in services)
+
+
+def known_until(checked_on: date | None, enough: date | None, days: int | None) -> date | None:
+    """Say until when the last look at a record's status is enough in a house.
+
+    Parameters
+    ----------
+    checked_on : The day of the last look that told; None for never.
+    enough : Until when it was enough for the site; None where it never was looked at.
+    days : How many days the house lets it be enough, 0 for that day alone; None for as the site.
+
+    Returns
+    -------
+    The earlier of both; None where it never was looked at.
+    """
+    if checked_on is None or enough is None or days is None:
+        return enough
+    return min(enough, checked_on + timedelta(days=days))
 
 
 def _achievement(record: Mapping[str, Any]) -> Mapping[str, Any]:

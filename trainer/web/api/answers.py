@@ -9,7 +9,7 @@ from trainer import clock
 from trainer.core.records.standing import Standing
 from trainer.use_cases import clear_for_service, follow_changes, list_records, list_team
 from trainer.use_cases.clear_for_service import Answered, Ask
-from trainer.use_cases.list_records import Held
+from trainer.use_cases.list_records import Elsewhere, Held
 from trainer.use_cases.list_team import Named, Standings
 from trainer.use_cases.work import Unit
 from trainer.web.house import house
@@ -58,13 +58,15 @@ def member(unit: Unit, asked: Asked) -> Said:
 
 def records(unit: Unit, asked: Asked) -> Said:
     """A page of records."""
-    found = list_records.page(unit, asked.get("after", ""), asked["count"], clock.now())
+    days = house().settings.status_days
+    found = list_records.page(unit, asked.get("after", ""), asked["count"], clock.now(), days)
     return {"records": [_record(one) for one in found.records], "next": found.next}
 
 
 def record(unit: Unit, asked: Asked) -> Said:
     """One record."""
-    return _record(list_records.one(unit, asked["record"], clock.now()))
+    days = house().settings.status_days
+    return _record(list_records.one(unit, asked["record"], clock.now(), days))
 
 
 def document(unit: Unit, asked: Asked) -> str:
@@ -171,10 +173,21 @@ def _record(found: Held) -> Said:
         "services": list(found.services),
         "issuer": found.issuer,
         "valid_from": _moment(found.valid_from),
-        "valid_until": _moment(found.valid_until),
+        "valid_until": _moment(found.valid_until) if found.valid_until else None,
         "state": found.state,
         "since": _moment(found.since),
-        "page": f"{issuing().base_url}/check/{found.id}",
+        "page": None if found.elsewhere else f"{issuing().base_url}/check/{found.id}",
+        "elsewhere": _elsewhere(found.elsewhere) if found.elsewhere else None,
+    }
+
+
+def _elsewhere(found: Elsewhere) -> Said:
+    return {
+        "accepted": found.accepted,
+        "counts_for": list(found.counts_for),
+        "status": found.status,
+        "checked_at": _moment(found.checked_at) if found.checked_at else None,
+        "enough_until": found.enough_until.isoformat() if found.enough_until else None,
     }
 
 

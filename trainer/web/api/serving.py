@@ -4,7 +4,7 @@ import hashlib
 import json
 from typing import Any
 
-from flask import Blueprint, Flask, Response, request
+from flask import Blueprint, Flask, Response, current_app, request
 from flask_wtf import CSRFProtect
 
 from trainer.web.access import ANYONE, BY_CODE, who_may
@@ -42,8 +42,6 @@ def serve_programs(app: Flask, csrf: CSRFProtect) -> None:
 
 def description() -> Description:
     """The current app's."""
-    from flask import current_app
-
     found: Description = current_app.extensions[DESCRIPTION]
     return found
 

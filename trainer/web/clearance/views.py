@@ -6,7 +6,7 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem
-from trainer.use_cases import clear_for_service, count_supervised
+from trainer.use_cases import clear_for_service, count_supervised, name_team
 from trainer.use_cases.clear_for_service import Answered, Ask
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
@@ -37,7 +37,7 @@ def note() -> ResponseReturnValue:
     entry = DoneEntry()
     asked = _ask_of(entry)
     with reading() as unit:
-        entry.supervisor.choices = list(clear_for_service.who_may(unit, *_here(asked)))
+        entry.supervisor.choices = list(clear_for_service.who_is_cleared(unit, *_here(asked)))
     if not entry.validate_on_submit():
         flash("Choose who stood beside them. Nothing was counted.", "bad")
         return redirect(_back(asked), 303)
@@ -116,10 +116,8 @@ def _answer() -> str:
     valid = entry.validate()
     with reading() as unit:
         if not valid:
-            names = clear_for_service.everything(
-                unit, house().bank, entry.person.data or "", clock.today(), 0
-            )
-            told: dict[str, object] = {"found": None, "name": names[0].person}
+            name = name_team.name_of(unit, entry.person.data or "")
+            told: dict[str, object] = {"found": None, "name": name}
         else:
             told = _told(unit, _ask_of(entry))
     return render_template("clearance/answer.html", entry=entry, words=ANSWER_WORDS, **told)
@@ -130,7 +128,7 @@ def _told(unit: Unit, asked: Ask) -> dict[str, object]:
     bank = house().bank
     found = clear_for_service.answer(unit, bank, asked, house().settings.grace_days)
     alone = found.clearance.answer == "cleared"
-    others = () if alone else clear_for_service.who_may(unit, *_here(asked))
+    others = () if alone else clear_for_service.who_is_cleared(unit, *_here(asked))
     wanted, done = found.rules.supervised_clients, found.supervised
     counts = wanted > 0 and found.clearance.answer == "supervised_only"
     return {

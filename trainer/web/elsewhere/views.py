@@ -6,7 +6,13 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases import accept_issuer, check_status, fetch_record, keep_outside_record
+from trainer.use_cases import (
+    accept_issuer,
+    check_status,
+    fetch_record,
+    keep_outside_record,
+    list_outside_records,
+)
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
@@ -174,7 +180,7 @@ def _status(record_id: str) -> ResponseReturnValue:
 
 def _home(entry: RecordEntry, problem: InputProblem | None = None) -> str:
     with reading() as unit:
-        kept = keep_outside_record.listed(unit)
+        kept = list_outside_records.listed(unit, house().settings.status_days)
         count = len(accept_issuer.listed(unit))
     return render_template(
         "elsewhere/home.html",
@@ -183,5 +189,4 @@ def _home(entry: RecordEntry, problem: InputProblem | None = None) -> str:
         count=count,
         problem=problem,
         today=clock.today(),
-        days=house().settings.status_days,
     )

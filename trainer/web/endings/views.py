@@ -8,7 +8,7 @@ from trainer.use_cases import ask_to_sit, keep_calendar, refresh_record, see_end
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_calendar import MINE, PLACE
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, whole_address, writing
 from trainer.web.starting.entries import AskEntry
 
 pages = Blueprint("endings", __name__)
@@ -65,7 +65,7 @@ def calendar(token: str) -> Response:
     with reading() as unit:
         kind, viewer = keep_calendar.owner(unit, token)
     page = "endings.mine" if kind == MINE else "endings.place"
-    there = (house().settings.base_url or request.url_root).rstrip("/") + url_for(page)
+    there = whole_address(page)
     with house().work.reading(viewer) as unit:
         content = keep_calendar.file(unit, house().bank, kind, there)
     answer = Response(content, content_type=CALENDAR)
@@ -110,8 +110,7 @@ def _mine(secret: str = "") -> str:
 def _made(kind: str) -> str:
     with writing() as unit:
         token = keep_calendar.make(unit, kind, clock.now())
-    root = (house().settings.base_url or request.url_root).rstrip("/")
-    return root + url_for("endings.calendar", token=token)
+    return whole_address("endings.calendar", token=token)
 
 
 def _ended(kind: str, feed_id: str, page: str) -> ResponseReturnValue:

@@ -20,3 +20,7 @@ class RulesEntry(FlaskForm):
     refresh_months = IntegerField("Months that a record may be old", _from_none(MOST_MONTHS))
     supervised_clients = IntegerField("First clients under supervision", _from_none(MOST_CLIENTS))
     grace_days = IntegerField("Days of supervised work after a record's end", [InputRequired()])
+    status_days = IntegerField(
+        "Days for which a look at the status of a record from elsewhere is enough",
+        [InputRequired()],
+    )

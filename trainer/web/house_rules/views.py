@@ -1,5 +1,7 @@
 """Read and set the house rules, and see what was set before."""
 
+from dataclasses import fields
+
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
@@ -14,6 +16,7 @@ from trainer.web.house_rules.entries import RulesEntry
 
 pages = Blueprint("house_rules", __name__, url_prefix="/house-rules")
 ALL = "all methods"
+RULES = [one.name for one in fields(HouseRules)]
 
 
 @pages.route("", methods=["GET", "POST"])
@@ -25,21 +28,27 @@ def home() -> ResponseReturnValue:
     if entry.is_submitted() and _set(entry):
         flash("The house rules are set. The desk answers by them from now on.", "good")
         return redirect(url_for("house_rules.home"), 303)
-    days = house().settings.grace_days
+    site = _site()
     with reading() as unit:
-        now = keep_house_rules.set_here(unit, days)
-        before = keep_house_rules.history(unit, days)
+        now = keep_house_rules.set_here(unit, site)
+        before = keep_house_rules.history(unit, site)
     if not entry.is_submitted():
-        _start_from(entry, {one.method: one.rules for one in now}, HouseRules(days))
+        _start_from(entry, {one.method: one.rules for one in now}, site)
     page = render_template(
         "house_rules/home.html",
         entry=entry,
         now=now,
         before=before,
-        grace_days=days,
+        site=site,
         may_set=viewer().is_a(*SETTERS),
     )
     return page, 400 if entry.errors else 200
+
+
+def _site() -> HouseRules:
+    """What the site asks of every house."""
+    settings = house().settings
+    return HouseRules(settings.grace_days, status_days=settings.status_days)
 
 
 def _set(entry: RulesEntry) -> bool:
@@ -51,16 +60,18 @@ def _set(entry: RulesEntry) -> bool:
             bool(entry.second_observation.data),
             entry.refresh_months.data or 0,
             entry.supervised_clients.data or 0,
+            entry.status_days.data or 0,
         )
         with writing() as unit:
-            days = house().settings.grace_days
             method = entry.method.data or ""
-            keep_house_rules.set_rules(unit, house().bank, method, rules, days, clock.now())
+            keep_house_rules.set_rules(unit, house().bank, method, rules, _site(), clock.now())
     except InputProblem as problem:
         entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
         return False
     except ValueError:
-        entry.grace_days.errors = ("Give 0 or more days.",)
+        for days in (entry.grace_days, entry.status_days):
+            if (days.data or 0) < 0:
+                days.errors = ("Give 0 or more days.",)
         return False
     return True
 
@@ -70,5 +81,5 @@ def _start_from(entry: RulesEntry, known: dict[str, HouseRules], usual: HouseRul
     chosen = request.args.get("method", "")
     rules = known.get(chosen, usual)
     entry.method.data = chosen
-    for name in ("grace_days", "second_observation", "refresh_months", "supervised_clients"):
+    for name in RULES:
         entry[name].data = getattr(rules, name)

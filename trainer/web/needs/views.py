@@ -47,7 +47,7 @@ def home() -> ResponseReturnValue:
         found=found,
         places=PLACES,
         entry=entry,
-        mail=bool(house().settings.smtp_url),
+        mail=house().settings.sends_letters,
     )
     return page, 400 if entry.errors else 200
 

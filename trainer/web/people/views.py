@@ -10,7 +10,7 @@ from trainer import clock
 from trainer.use_cases import keep_people, recover_password
 from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import who_may
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, reading, viewer, whole_address, writing
 from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry, NameEntry
 from trainer.web.words import ROLE_WORDS
 
@@ -63,7 +63,7 @@ def _roles_to_give() -> list[SelectChoice]:
 
 
 def _link(token: str) -> str:
-    return url_for("sign_in.set_password", token=token, _external=True) if token else ""
+    return whole_address("sign_in.set_password", token=token) if token else ""
 
 
 @pages.route("/<person_id>", methods=["GET", "POST"])

@@ -29,7 +29,8 @@ def home() -> str:
         wanted = choose_practice.wanted(assigned, clock.now())
         now = choose_practice.do_now(unit, bank, wanted, clock.now())
         standings = see_competency.standings(unit, bank, viewer().person_id)
-    return render_template("practice/home.html", now=now, assigned=assigned, standings=standings)
+    told = {"now": now, "assigned": assigned, "standings": standings, "today": clock.today()}
+    return render_template("practice/home.html", **told)
 
 
 @pages.get("/practice/history")

@@ -1,9 +1,7 @@
 """What issuing needs, from the app's settings and its address."""
 
-from flask import request
-
 from trainer.use_cases.certify import Issuing
-from trainer.web.house import house
+from trainer.web.house import house, own_address
 
 
 def issuing() -> Issuing:
@@ -11,7 +9,7 @@ def issuing() -> Issuing:
     settings = house().settings
     return Issuing(
         settings.keys,
-        (settings.base_url or request.url_root).rstrip("/"),
+        own_address(),
         settings.valid_months_bonded,
         settings.valid_months_loose,
     )

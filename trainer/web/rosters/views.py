@@ -2,14 +2,14 @@
 
 from datetime import timedelta
 
-from flask import Blueprint, Response, render_template, request, url_for
+from flask import Blueprint, Response, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.exchange.oneroster import ROLES
 from trainer.use_cases import give_roster, take_roster
 from trainer.web.access import who_may
-from trainer.web.house import house, writing
+from trainer.web.house import house, whole_address, writing
 from trainer.web.rosters.entries import RosterEntry, TakeEntry
 
 pages = Blueprint("rosters", __name__, url_prefix="/rosters")
@@ -48,7 +48,7 @@ def take(draft_id: str) -> str:
         seen = request.form.get("seen", "") or "nothing was seen"
         invited = take_roster.take(unit, content, lasts, clock.now(), seen)
     links = [
-        (one, url_for("sign_in.set_password", token=one.token, _external=True) if one.token else "")
+        (one, whole_address("sign_in.set_password", token=one.token) if one.token else "")
         for one in invited
     ]
     return render_template("rosters/taken.html", links=links, lasts=lasts)

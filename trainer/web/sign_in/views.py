@@ -1,7 +1,6 @@
 """Sign in and out, passwords, the choice of organisation."""
 
 from datetime import timedelta
-from urllib.parse import urlsplit
 
 from flask import Blueprint, flash, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
@@ -9,9 +8,11 @@ from flask_login import current_user, login_user, logout_user
 
 from trainer import clock
 from trainer.use_cases import one_use_links, recover_password
+from trainer.use_cases.recover_password import Letters
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.sign_in import TooManyTries, belongings
 from trainer.use_cases.sign_in import sign_in as check
+from trainer.use_cases.sit_assessment import under_way
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.sign_in.entries import ForgottenEntry, SetPasswordEntry, SignInEntry
@@ -29,9 +30,13 @@ FIRST_PAGES = (
 @pages.get("/")
 @who_may(ANYONE)
 def home() -> ResponseReturnValue:
-    """Everybody's way to their own first page."""
+    """Everybody's way to their own first page; whoever is sitting an assessment goes on with it."""
     if not current_user.is_authenticated:
         return redirect(url_for("sign_in.sign_in"))
+    with reading() as unit:
+        sitting = under_way(unit)
+    if sitting is not None and current_user.viewer.is_a("apprentice"):
+        return redirect(url_for("sittings.question", sitting_id=sitting.id))
     for role, page in FIRST_PAGES:
         if current_user.viewer.is_a(role):
             return redirect(url_for(page))
@@ -67,10 +72,13 @@ def _signed_in(entry: SignInEntry) -> ResponseReturnValue:
 
 
 def _safe(address: str | None) -> str | None:
-    """An address of our own, or None: nobody is sent elsewhere."""
-    parts = urlsplit(address or "")
-    own = not parts.scheme and not parts.netloc and parts.path.startswith("/")
-    return address if own and not parts.path.startswith(("//", "/\\")) else None
+    """An address of our own, or None: nobody is sent elsewhere.
+
+    Browsers read '/\\' as '//', and pass over tabs and line ends.
+    """
+    given = address or ""
+    own = given.startswith("/") and not given.startswith(("//", "/\\"))
+    return given if own and given.isprintable() else None
 
 
 @pages.post("/sign-out")
@@ -112,19 +120,17 @@ def help() -> str:
 def forgotten() -> ResponseReturnValue:
     """Send a link by mail, where mail is set."""
     entry, settings = ForgottenEntry(), house().settings
-    if entry.validate_on_submit() and settings.smtp_url:
+    if entry.validate_on_submit() and settings.sends_letters:
         recover_password.ask_by_mail(
             house().work,
-            settings.smtp_url,
-            settings.mail_from,
+            Letters(settings.smtp_url, settings.mail_from, settings.base_url),
             entry.email.data or "",
-            settings.base_url or request.host_url.rstrip("/"),
             timedelta(hours=settings.recovery_hours),
             clock.now(),
         )
         flash("If we know that address, a link is on its way to it.", "good")
         return redirect(url_for("sign_in.sign_in"))
-    return render_template("sign_in/forgotten.html", entry=entry, mail=bool(settings.smtp_url))
+    return render_template("sign_in/forgotten.html", entry=entry, mail=settings.sends_letters)
 
 
 @pages.route("/set-password/<token>", methods=["GET", "POST"])

@@ -5,21 +5,23 @@ from functools import lru_cache
 
 from markupsafe import Markup
 
+from trainer.core.records.asked import Answer
 from trainer.use_cases.see_team import Cell
 from trainer.web.words import ANSWER_WORDS, SERVICE_WORDS
 
 SIGNS = {"cleared": "●", "supervised_only": "◐", "not_cleared": "–"}
 
 
-def heat_box(cells: Mapping[str, Cell]) -> Markup:
-    """The table cell for one person and method."""
-    return _box(tuple((service, cell.answer) for service, cell in cells.items()))
+def heat_boxes(methods: Mapping[str, Mapping[str, Cell]]) -> Markup:
+    """The table cells for one person, a box a method."""
+    told = (tuple(cell.answer for cell in cells.values()) for cells in methods.values())
+    return Markup("").join(_box(answers) for answers in told)
 
 
 @lru_cache(maxsize=512)
-def _box(answers: tuple[tuple[str, str], ...]) -> Markup:
+def _box(answers: tuple[Answer, ...]) -> Markup:
     signs = Markup("").join(
-        Markup('<i class="{}">{}</i>').format(answer, SIGNS[answer]) for _, answer in answers
+        Markup('<i class="{}">{}</i>').format(answer, SIGNS[answer]) for answer in answers
     )
     words = Markup('<span class="hidden-words">{}</span>').format(_words(answers))
     return Markup('<td><span class="signs" aria-hidden="true">{}</span>{}</td>').format(
@@ -27,10 +29,11 @@ def _box(answers: tuple[tuple[str, str], ...]) -> Markup:
     )
 
 
-def _words(answers: tuple[tuple[str, str], ...]) -> str:
+def _words(answers: tuple[Answer, ...]) -> str:
     said = []
     for answer, words in ANSWER_WORDS.items():
-        names = [SERVICE_WORDS[service].lower() for service, one in answers if one == answer]
+        told = zip(SERVICE_WORDS.values(), answers, strict=True)
+        names = [service.lower() for service, one in told if one == answer]
         if len(names) == len(answers):
             return words
         if names and answer != "not_cleared":

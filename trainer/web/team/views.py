@@ -5,17 +5,19 @@ from typing import Any
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
+from markupsafe import Markup
 
 from trainer import clock
 from trainer.use_cases import keep_working_days, see_house, see_team
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_working_days import SETTERS, days_of
 from trainer.use_cases.see_house import House
-from trainer.use_cases.see_team import Wanted
+from trainer.use_cases.see_team import TeamPage, Wanted
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, writing
-from trainer.web.team.entries import FilterEntry
-from trainer.web.team.heat import heat_box
+from trainer.web.team.entries import FilterEntry, drawn
+from trainer.web.team.heat import heat_boxes
+from trainer.web.team.table import table_lines
 from trainer.web.team.time_line import time_line
 from trainer.web.words import SERVICE_WORDS
 
@@ -31,12 +33,12 @@ def home() -> str:
     """The whole house in short, then its people a page at a time."""
     entry, wanted = _filters()
     days = house().settings.grace_days
+    as_table = request.args.get("view") == "table"
     with reading() as unit:
         whole, worth_keeping = see_house.see_house(unit, house().bank, days, clock.now())
-        found = see_team.page(unit, house().bank, wanted, _after(), days)
+        found = see_team.page(unit, house().bank, wanted, _after(), days, every_method=not as_table)
     if worth_keeping:
         _keep(whole)
-    as_table = request.args.get("view") == "table"
     asked = {name: value for name, value in request.args.items() if name not in ("name", "id")}
     return render_template(
         "team/home.html",
@@ -45,13 +47,13 @@ def home() -> str:
         gaps=[gap for gap in whole.gaps if gap.fitted][:SHOWN_GAPS],
         line=time_line(whole.ends, wanted.today),
         page=found,
-        rows=list(see_team.rows(found.lines, wanted)) if as_table else None,
+        lines=_table(found, wanted) if as_table else None,
         methods=list(house().bank.methods.values()),
-        today=wanted.today,
         asked=asked,
         filtered=any(asked.get(name) for name in ("q", "method", "service", "word", "ends")),
         day_names=DAYS,
-        heat_box=heat_box,
+        heat_boxes=heat_boxes,
+        drawn=drawn,
     )
 
 
@@ -119,6 +121,11 @@ def _filters() -> tuple[FilterEntry, Wanted]:
         clock.today(), given["q"], given["method"], given["service"], given["word"], ends
     )
     return entry, wanted
+
+
+def _table(found: TeamPage, wanted: Wanted) -> Markup:
+    names = {one.id: one.name for one in house().bank.methods.values()}
+    return table_lines(see_team.rows(found.lines, wanted), names, wanted.today)
 
 
 def _after() -> tuple[str, str] | None:

@@ -5,8 +5,8 @@ organisation, for an hour, and bounded in size.
 """
 
 import zlib
-from collections.abc import Mapping
-from datetime import date, datetime, timedelta
+from collections.abc import Sequence
+from datetime import date, timedelta
 from typing import Any
 
 from flask import current_app
@@ -26,27 +26,15 @@ MINUTE = timedelta(minutes=1)
 
 def packed(week: Week, diary: Diary) -> str:
     """The bookings as text for a hidden field. Raises InputProblem where they are too many."""
-    titles: dict[str, int] = {}
-    staff: dict[str, int] = {}
-    minutes = {
-        one: (one - week.start) // MINUTE
-        for one in {moment for booking in diary.bookings for moment in booking[:2]}
-    }
-    rows = [
-        (
-            minutes[start],
-            minutes[end] - minutes[start],
-            titles.setdefault(title, len(titles)),
-            staff.setdefault(name, len(staff)),
-        )
-        for start, end, title, name in diary.bookings
-    ]
+    starts, ends, titles, staff = zip(*diary.bookings, strict=True)
+    minutes = {one: (one - week.start) // MINUTE for one in {*starts, *ends}}
     said = {
         "for": _mine(),
         "monday": week.monday.isoformat(),
-        "titles": list(titles),
-        "staff": list(staff),
-        "rows": rows,
+        "starts": [minutes[one] for one in starts],
+        "ends": [minutes[one] for one in ends],
+        "titles": _numbered(titles),
+        "staff": _numbered(staff),
         "notes": list(diary.notes),
         "bare": diary.bare,
     }
@@ -67,15 +55,20 @@ def unpacked(text: str) -> tuple[Week, Diary]:
     if said["for"] != _mine():
         raise InputProblem("These bookings were somebody else's", "bookings", AGAIN)
     week = Week(date.fromisoformat(said["monday"]))
-    bookings = [_booking(week.start, said, *row) for row in said["rows"]]
+    starts, ends = ([week.start + one * MINUTE for one in said[key]] for key in ("starts", "ends"))
+    texts = (_each(*said[key]) for key in ("titles", "staff"))
+    bookings = [Booking(*one) for one in zip(starts, ends, *texts, strict=True)]
     return week, Diary(bookings, tuple(said["notes"]), bare=said["bare"])
 
 
-def _booking(
-    began: datetime, said: Mapping[str, Any], start: int, length: int, title: int, staff: int
-) -> Booking:
-    starts = began + start * MINUTE
-    return Booking(starts, starts + length * MINUTE, said["titles"][title], said["staff"][staff])
+def _numbered(texts: Sequence[str]) -> tuple[list[str], list[int]]:
+    """Different texts, and for each of all its number among them: many come again."""
+    numbers = {text: number for number, text in enumerate(dict.fromkeys(texts))}
+    return list(numbers), [numbers[text] for text in texts]
+
+
+def _each(texts: Sequence[str], numbers: Sequence[int]) -> list[str]:
+    return [texts[number] for number in numbers]
 
 
 def _mine() -> list[str]:

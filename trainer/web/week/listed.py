@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
 
-from trainer.use_cases.check_week import Line
+from trainer.use_cases.weigh_bookings import Line
 from trainer.web.words import SERVICE_WORDS
 
 OPEN = 100

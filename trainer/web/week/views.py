@@ -1,5 +1,6 @@
 """The week check: a file or an address in, the answer out, and the rules it learnt."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
@@ -8,7 +9,14 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.core.bookings.booking import Diary, Week, week_of
 from trainer.core.records.clearance import REMINDER
-from trainer.use_cases import check_week, example_week, keep_diary, keep_matching_rules, note_week
+from trainer.use_cases import (
+    check_week,
+    example_week,
+    keep_diary,
+    keep_matching_rules,
+    note_week,
+    read_bookings,
+)
 from trainer.use_cases.check_week import Checked
 from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
@@ -164,7 +172,7 @@ def example(kind: str) -> Response:
 def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValue:
     try:
         with reading() as unit:
-            diary = check_week.read(unit, content, week)
+            diary = read_bookings.read(unit, content, week)
             found = _check(unit, week, diary)
         return _answer(found)
     except InputProblem as problem:
@@ -172,13 +180,12 @@ def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValu
 
 
 def _check(unit: Unit, week: Week, diary: Diary) -> Checked:
-    return check_week.check(unit, house().bank, week, diary, house().settings.grace_days)
+    grace_days = house().settings.grace_days
+    return check_week.check(unit, house().bank, week, diary, grace_days, clock.today())
 
 
 def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0) -> str:
-    days = [one.booking.start.date() for one in found.lines]
-    with writing() as unit:
-        note_week.note(unit, found.week, days, clock.now())
+    _note(found.week, [one.day for one in found.lines])
     methods = house().bank.methods.values()
     return render_template(
         "week/answer.html",
@@ -194,6 +201,14 @@ def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0
         learnt=learnt,
         reminder=REMINDER,
     )
+
+
+def _note(week: Week, days: Sequence[date]) -> None:
+    with reading() as unit:
+        noted = note_week.is_noted(unit, week, days)
+    if not noted:
+        with writing() as unit:
+            note_week.note(unit, week, days, clock.now())
 
 
 def _home(entry: FileEntry, problem: InputProblem | None = None) -> str:
