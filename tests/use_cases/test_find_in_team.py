@@ -160,8 +160,9 @@ def told(person_id, method, service, word, day=None, passed_on=None):
     )
 
 
-def test_summaries_and_the_page_find_the_same_people(work, bank, desk, salon):
-    """Both ways of looking, for people of every kind and whatever is asked."""
+@pytest.fixture
+def everybody(work, bank, desk, salon):
+    """People of every kind, as the page shows them."""
     ends = {
         "Ada": ("competent", DAY + timedelta(days=20)),
         "Bo": ("competent", DAY - timedelta(days=1)),
@@ -172,44 +173,56 @@ def test_summaries_and_the_page_find_the_same_people(work, bank, desk, salon):
     found = {name: a_person(work, organisation=salon, name=name) for name in (*ends, "Fay", "Gil")}
     answered = {"mean": 0.0, "sd": 1.0, "n": 3, "right": 1, "updated_at": NOW, "waiting_id": None}
     with work.writing() as unit:
-        for name, (word, day) in ends.items():
-            for service in SERVICES:
-                passed = DAY if name == "Eda" else None
-                row = told(found[name].id, "tape_in", service, word, day, passed)
-                standings.keep(unit, row)
+        for (name, (word, day)), service in product(ends.items(), SERVICES):
+            passed = DAY if name == "Eda" else None
+            row = told(found[name].id, "tape_in", service, word, day, passed)
+            standings.keep(unit, row)
         about = [{"person_id": found[name].id, "method": "clip_in"} for name in ("Ada", "Fay")]
         competencies.keep(unit, [one | {"topic": "", **answered} for one in about])
-    methods, services = ("", "tape_in", "clip_in"), ("", "fit")
+    with work.reading(desk.viewer) as unit:
+        return see_team.page(unit, bank, Wanted(DAY), None, GRACE).lines
+
+
+def seen(everybody, wanted):
+    """Those of them who are wanted by what the page shows."""
+    nothing_begun = wanted.word == "not_started" and wanted.ends_by is None
+    quantity = all if nothing_begun else any
+    return [
+        line.name
+        for line in everybody
+        if quantity(
+            find_in_team.is_wanted(method, service, cell.standing, wanted)
+            for method, cells in line.cells.items()
+            for service, cell in cells.items()
+            if wanted.method in ("", method) and wanted.service in ("", service)
+        )
+    ]
+
+
+def test_summaries_and_the_page_find_the_same_people(work, bank, desk, everybody):
     words = ("", "competent", "expired", "suspended", "working_towards", "not_started", "marked")
     by = (None, DAY + timedelta(days=30))
+    asked = product(("", "tape_in", "clip_in"), ("", "fit"), words, by)
     with work.reading(desk.viewer) as unit:
-        everybody = see_team.page(unit, bank, Wanted(DAY), None, GRACE).lines
-        for method, service, word, ends_by in product(methods, services, words, by):
-            if not word and ends_by is None:
-                continue
-            wanted = Wanted(DAY, "", method, service, word, ends_by)
-            looked = find_in_team.find(unit, bank, wanted, None, 25, GRACE)
-            quantity = all if word == "not_started" and ends_by is None else any
-            seen = [
-                line.name
-                for line in everybody
-                if quantity(
-                    find_in_team.is_wanted(m, s, cell.standing, wanted)
-                    for m, cells in line.cells.items()
-                    for s, cell in cells.items()
-                    if method in ("", m) and service in ("", s)
-                )
-            ]
-            assert [one.name for one in looked] == seen, wanted
-        for service in SERVICES:
-            likely = team.likely(unit, "tape_in", service, DAY, None, 25)
-            cleared = {
-                line.name
-                for line in everybody
-                if line.cells["tape_in"][service].answer == "cleared"
-            }
-            assert cleared <= {one.name for one in likely}, "nobody who is cleared is left out"
-    assert cleared == {"Ada", "Eda"}
+        for one in asked:
+            wanted = Wanted(DAY, "", *one)
+            if wanted.asks_standing:
+                found = find_in_team.find(unit, bank, wanted, None, 25, GRACE)
+                assert [row.name for row in found] == seen(everybody, wanted), wanted
+
+
+@pytest.mark.parametrize(
+    ("service", "expected"), [("consult", {"Ada", "Eda"}), ("fit", {"Ada"}), ("remove", {"Ada"})]
+)
+def test_nobody_who_is_cleared_is_left_out_of_those_looked_at(
+    work, desk, everybody, service, expected
+):
+    with work.reading(desk.viewer) as unit:
+        likely = team.likely(unit, "tape_in", service, DAY, None, 25)
+    cleared = {
+        line.name for line in everybody if line.cells["tape_in"][service].answer == "cleared"
+    }
+    assert cleared == expected <= {one.name for one in likely}
 
 
 def test_whoever_passed_the_assessment_is_named_for_what_it_covers(work, bank, desk, salon):
