@@ -2,6 +2,7 @@
 
 import os
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from shutil import copyfile
 
 import pytest
@@ -12,7 +13,7 @@ from tests.support.demo import demo  # noqa: F401
 from tests.support.letterbox import letterbox  # noqa: F401
 from tests.support.page import faults
 from tests.support.people import PASSWORDS, Someone
-from tests.support.postgres import postgres_prepared, postgres_server  # noqa: F401
+from tests.support.postgres import postgres_emptied, postgres_server  # noqa: F401
 from tests.support.records import earned, issuing  # noqa: F401
 from trainer.settings import Settings
 from trainer.use_cases.open_bank import open_bank
@@ -57,7 +58,7 @@ def work(request, tmp_path):
     if request.param == "sqlite":
         url = request.getfixturevalue("sqlite_prepared")(tmp_path)
     else:
-        url = request.getfixturevalue("postgres_prepared")()
+        url = request.getfixturevalue("postgres_emptied")()
     with closing(Work(url)) as opened:
         yield opened
 
@@ -76,10 +77,20 @@ def settings(tmp_path):
 
 
 @pytest.fixture
-def app(settings, sqlite_work):
-    made = create_app(settings, sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+def app_with(settings, sqlite_work):
+    """app_with(proxies=1) is an app with that setting."""
+
+    def made(**changed):
+        app = create_app(replace(settings, **changed), sqlite_work, PASSWORDS)
+        app.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+        return app
+
     return made
+
+
+@pytest.fixture
+def app(app_with):
+    return app_with()
 
 
 @pytest.fixture

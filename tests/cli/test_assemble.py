@@ -3,9 +3,8 @@
 import json
 
 import pytest
-from click.testing import CliRunner
 
-from trainer.cli.entry import main
+from tests.support import command
 
 HEADING = "family,topic,a,b,floor,critical,seconds,service,enemy_set"
 BLUEPRINT = """
@@ -38,9 +37,7 @@ def run(tmp_path):
         bank.write_text("\n".join((heading, *rows)) + "\n", encoding="utf-8")
         asked.write_text(blueprint, encoding="utf-8")
         words = ["assemble", "--bank", str(bank), "--blueprint", str(asked), "--forms", forms]
-        found = CliRunner().invoke(main, words)
-        assert not found.exception or isinstance(found.exception, SystemExit), found.exception
-        return found.exit_code, found.stdout, found.stderr
+        return command.run(*words)
 
     return go
 
@@ -119,6 +116,5 @@ def test_a_table_without_a_needed_column(run):
 
 
 def test_a_missing_file_is_named():
-    words = ["assemble", "--bank", "not-there.csv", "--blueprint", "b.toml"]
-    found = CliRunner().invoke(main, words)
-    assert found.exit_code == 2 and "not-there.csv" in found.stderr
+    code, _, err = command.run("assemble", "--bank", "not-there.csv", "--blueprint", "b.toml")
+    assert code == 2 and "not-there.csv" in err

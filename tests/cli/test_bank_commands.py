@@ -4,16 +4,9 @@ import json
 from itertools import combinations
 
 import pytest
-from click.testing import CliRunner
 
-from trainer.cli.entry import main
+from tests.support.command import run
 from trainer.core.knowledge.words import VERDICTS
-
-
-def run(*words, stdin=None):
-    found = CliRunner().invoke(main, list(words), input=stdin)
-    assert not found.exception or isinstance(found.exception, SystemExit), found.exception
-    return found.exit_code, found.stdout, found.stderr
 
 
 def rows(*words):
@@ -81,7 +74,7 @@ def test_rules_and_schema_alone_reach_every_verdict():
     flags = ["relaxed", "acrylate_reaction", "edge_thinning", "live_lice", "oily_scalp"]
     for pair in combinations(flags, 2):
         client = dict.fromkeys(pair, True)
-        advised = json.loads(run("advise", "-", stdin=json.dumps(client))[1])["methods"]
+        advised = json.loads(run("advise", "-", input=json.dumps(client))[1])["methods"]
         for method, one in advised.items():
             assert one["verdict"] == verdict(method, defaults | client), (pair, method)
 
@@ -126,7 +119,7 @@ def test_bank_counts_and_schema():
     ],
 )
 def test_wrong_input_ends_with_2_and_names_the_place(words, stdin, named):
-    code, out, err = run(*words, stdin=stdin)
+    code, out, err = run(*words, input=stdin)
     assert code == 2
     assert named in err
     assert out == ""

@@ -3,9 +3,8 @@
 import json
 
 import pytest
-from click.testing import CliRunner
 
-from trainer.cli.entry import main
+from tests.support import command
 from trainer.core.problems import InputProblem
 from trainer.settings import prepare, read_settings
 
@@ -13,14 +12,8 @@ from trainer.settings import prepare, read_settings
 @pytest.fixture
 def run(tmp_path):
     def ask(*words):
-        where = {"TRAINER_INSTANCE": str(tmp_path)}
-        found = CliRunner().invoke(main, list(words), env=where)
-        assert not found.exception or isinstance(found.exception, SystemExit), found.exception
-        return (
-            found.exit_code,
-            [json.loads(line) for line in found.stdout.splitlines() if line.startswith('{"')],
-            found.stderr,
-        )
+        code, out, err = command.run(*words, env={"TRAINER_INSTANCE": str(tmp_path)})
+        return code, [json.loads(line) for line in out.splitlines() if line.startswith('{"')], err
 
     return ask
 
@@ -47,9 +40,9 @@ def test_unknown_people_and_places_end_with_2(run):
 
 def test_the_log_holds_from_the_first_event(run, tmp_path):
     run("users", "found", "--name", "Rowan Lane", "--kind", "salon")
-    found = CliRunner().invoke(main, ["log", "verify"], env={"TRAINER_INSTANCE": str(tmp_path)})
-    assert found.exit_code == 0
-    assert json.loads(found.stdout) == {"events": 1, "whole": True, "breaks": [], "notes": []}
+    code, out, _ = command.run("log", "verify", env={"TRAINER_INSTANCE": str(tmp_path)})
+    assert code == 0
+    assert json.loads(out) == {"events": 1, "whole": True, "breaks": [], "notes": []}
 
 
 def test_settings_come_from_the_environment_over_the_file(tmp_path):

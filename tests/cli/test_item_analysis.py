@@ -3,15 +3,13 @@
 import json
 
 import pytest
-from click.testing import CliRunner
 
+from tests.support import command
 from tests.support.references import complete, expected, rows_of
-from trainer.cli.item_analysis import command
 
 
 def run(*words):
-    found = CliRunner().invoke(command, list(words))
-    return found.exit_code, found.stdout, found.stderr
+    return command.run("item-analysis", *words)
 
 
 def written(folder, name):

@@ -5,18 +5,11 @@ import math
 
 import numpy as np
 import pytest
-from click.testing import CliRunner
 
 from tests.core.measurement.calibration.outside import data
 from tests.core.measurement.calibration.simulated import simulated
-from trainer.cli.entry import main
+from tests.support.command import run
 from trainer.core.measurement.calibration import maximise
-
-
-def run(*words, text=None):
-    found = CliRunner().invoke(main, list(words), input=text)
-    assert not found.exception or isinstance(found.exception, SystemExit), found.exception
-    return found.exit_code, found.stdout, found.stderr
 
 
 @pytest.fixture(scope="module")
@@ -82,17 +75,17 @@ def test_fit_on_request(lsat6):
 
 def test_nobody_answered_everything(tmp_path):
     text = "person,x,y\na,1,\nb,0,1\nc,,0\nd,,\n"
-    code, out, _ = run("calibrate", "-", "--model", "2pl", "--prior", "default", text=text)
+    code, out, _ = run("calibrate", "-", "--model", "2pl", "--prior", "default", input=text)
     found = json.loads(out)
     assert code == 0 and found["n_people"] == 4
     words = ("calibrate", "-", "--model", "2pl", "--prior", "default", "--fit")
-    fit = json.loads(run(*words, text=text)[1])["fit"]
+    fit = json.loads(run(*words, input=text)[1])["fit"]
     assert fit[0]["s_x2"] is None and fit[0]["infit"] > 0
     parameters = tmp_path / "parameters.json"
     parameters.write_text(out)
     rows = [
         json.loads(x)
-        for x in run("ability", "-", "--items", str(parameters), text=text)[1].splitlines()
+        for x in run("ability", "-", "--items", str(parameters), input=text)[1].splitlines()
     ]
     assert rows[-1]["person"] == "d"
     assert (rows[-1]["theta"], rows[-1]["se"]) == pytest.approx((0, 1), abs=1e-4)
@@ -109,7 +102,7 @@ def test_nobody_answered_everything(tmp_path):
     ],
 )
 def test_wrong_responses_end_with_2(text, words):
-    code, out, err = run("calibrate", "-", "--model", "rasch", text=text)
+    code, out, err = run("calibrate", "-", "--model", "rasch", input=text)
     assert (code, out) == (2, "")
     assert words in err
 
@@ -139,10 +132,10 @@ def test_a_search_that_does_not_settle_says_so(lsat6, monkeypatch):
 def test_a_slope_without_end_is_pointed_out():
     """Everybody right on x is right on y, and the other way: nothing bounds their slopes."""
     text = "person,x,y,z\na,1,1,0\nb,1,1,1\nc,0,0,1\nd,0,0,0\ne,1,1,1\n"
-    code, out, err = run("calibrate", "-", "--model", "2pl", text=text)
+    code, out, err = run("calibrate", "-", "--model", "2pl", input=text)
     assert code == 0 and "did not settle" in err and "too few responses to tell how steep" in err
     assert json.loads(out)["convergence"]["converged"] is False
-    assert run("calibrate", "-", "--model", "2pl", "--prior", "default", text=text)[2] == ""
+    assert run("calibrate", "-", "--model", "2pl", "--prior", "default", input=text)[2] == ""
 
 
 def test_right_no_oftener_than_guessing_is_pointed_out():
@@ -152,10 +145,10 @@ def test_right_no_oftener_than_guessing_is_pointed_out():
     rows = [",".join([f"p{n}", *map(str, row)]) for n, row in enumerate(marks)]
     text = "\n".join(["person,u,v,w,x,y,z", *rows])
     words = ("calibrate", "-", "--model", "rasch", "--guessing", "0.25")
-    code, out, err = run(*words, text=text)
+    code, out, err = run(*words, input=text)
     assert code == 0 and "w: right no oftener than guessing alone" in err
     assert json.loads(out)["convergence"]["converged"] is False
-    settled = run(*words, "--prior", "default", text=text)
+    settled = run(*words, "--prior", "default", input=text)
     assert settled[2] == "" and json.loads(settled[1])["convergence"]["converged"] is True
 
 

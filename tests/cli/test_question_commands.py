@@ -4,9 +4,8 @@ import json
 from zipfile import ZipFile
 
 import pytest
-from click.testing import CliRunner
 
-from trainer.cli.entry import main
+from tests.support.command import run
 from trainer.core.scenarios.audit import AuditResult, Finding
 from trainer.use_cases import audit_questions
 
@@ -15,12 +14,6 @@ SHAPE = [
     *("options", "key", "explanation", "facts", "misconceptions", "level", "features"),
     "bank_version",
 ]
-
-
-def run(*words):
-    found = CliRunner().invoke(main, list(words))
-    assert not found.exception or isinstance(found.exception, SystemExit), found.exception
-    return found.exit_code, found.stdout, found.stderr
 
 
 @pytest.fixture(scope="module")

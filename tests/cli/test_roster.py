@@ -3,24 +3,16 @@
 import json
 
 import pytest
-from click.testing import CliRunner
 
+from tests.support.command import run
 from tests.support.rosters import an_academy, role, user
-from trainer.cli.entry import main
 
 TWO = an_academy([user(1, "Ada Quill"), user(2, "Bo Ash")], [role(1), role(2, "teacher")])
 
 
-@pytest.fixture
-def run(tmp_path, monkeypatch):
+@pytest.fixture(autouse=True)
+def instance(tmp_path, monkeypatch):
     monkeypatch.setenv("TRAINER_INSTANCE", str(tmp_path / "instance"))
-
-    def started(*words):
-        found = CliRunner().invoke(main, [str(word) for word in words])
-        assert not found.exception or isinstance(found.exception, SystemExit), found.exception
-        return found.exit_code, found.stdout, found.stderr
-
-    return started
 
 
 def file(folder, content, name="people.zip"):
@@ -29,7 +21,7 @@ def file(folder, content, name="people.zip"):
     return path
 
 
-def test_from_a_file_to_people_and_back(run, tmp_path):
+def test_from_a_file_to_people_and_back(tmp_path):
     place = json.loads(run("users", "found", "--name", "Rowan Lane", "--kind", "academy")[1])["id"]
     path = file(tmp_path, TWO)
     code, out, _ = run("roster", "check", path, "--organisation", place)
@@ -50,7 +42,7 @@ def test_from_a_file_to_people_and_back(run, tmp_path):
     assert run("log", "verify")[0] == 0
 
 
-def test_a_broken_file_is_told_with_its_place_and_changes_nothing(run, tmp_path):
+def test_a_broken_file_is_told_with_its_place_and_changes_nothing(tmp_path):
     path = file(tmp_path, an_academy([user(1, username="")], []))
     code, out, _ = run("roster", "check", path)
     said = json.loads(out)
@@ -66,7 +58,7 @@ def test_a_broken_file_is_told_with_its_place_and_changes_nothing(run, tmp_path)
     assert run("users", "list")[1] == ""
 
 
-def test_wrong_input_ends_with_2(run, tmp_path):
+def test_wrong_input_ends_with_2(tmp_path):
     path = file(tmp_path, TWO)
     assert "names no organisation" in run("roster", "take", path, "--organisation", "none")[2]
     code, _, err = run("roster", "check", tmp_path / "nothing.zip")

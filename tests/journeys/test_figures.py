@@ -5,14 +5,9 @@ import re
 import pytest
 
 from tests.journeys.test_every_page import faults
-from tests.support.people import NOW, a_person
+from tests.support.people import a_person
+from tests.support.shown import shown
 from tests.support.site import visiting
-from trainer.core.items.codec import as_kept
-from trainer.core.scenarios.family import family
-from trainer.core.scenarios.generate import generate
-from trainer.store import practice
-from trainer.store.base import new_id
-from trainer.use_cases.open_bank import open_bank
 
 POINTED = ("fault_in_section.fusion_bond", "fault_on_head_map.tape_in")
 DRAWN = (
@@ -24,16 +19,6 @@ DRAWN = (
 )
 
 
-def shown(site, someone, name, seed=3):
-    bank = open_bank()
-    item, item_id, found = generate(bank, name, seed), new_id(), family(bank, name)
-    row = {"id": item_id, "method": found.method, "topic": found.topic, "family": name}
-    row |= {"person_id": someone.id, "organisation_id": someone.organisation}
-    with site.work.writing(someone.viewer) as unit:
-        practice.show(unit, row | {"kept": as_kept(item), "shown_at": NOW})
-    return f"{site.address}/practice/item/{item_id}", item
-
-
 def letter(page, name):
     return page.locator(".fig text", has_text=re.compile(f"^{name}$"))
 
@@ -41,10 +26,10 @@ def letter(page, name):
 @pytest.mark.parametrize("name", POINTED)
 def test_a_tap_on_the_drawing_picks_its_letter(site, browser, name):
     someone = a_person(site.work)
-    address, item = shown(site, someone, name)
+    path, item = shown(site.work, someone, name)
     with visiting(browser, has_touch=True) as page:
         site.sign_in(page, someone.email)
-        page.goto(address)
+        page.goto(site.address + path)
         for option in item.options:
             letter(page, option.id).tap(force=True)
             assert page.locator("input[name=choice]:checked").get_attribute("value") == option.id
@@ -60,10 +45,10 @@ def test_a_tap_on_the_drawing_picks_its_letter(site, browser, name):
 @pytest.mark.parametrize("name", POINTED)
 def test_without_script_the_letters_do_it_and_the_pick_still_shows(site, browser, name):
     someone = a_person(site.work)
-    address, item = shown(site, someone, name)
+    path, item = shown(site.work, someone, name)
     with visiting(browser, java_script_enabled=False) as page:
         site.sign_in(page, someone.email)
-        page.goto(address)
+        page.goto(site.address + path)
         page.locator(f'input[name="choice"][value="{item.key[0]}"]').check()
         page.locator(".figure summary").click()
         assert page.locator(".figure li").first.is_visible()
@@ -74,10 +59,10 @@ def test_without_script_the_letters_do_it_and_the_pick_still_shows(site, browser
 
 def test_the_keyboard_alone_reaches_words_and_letters(site, browser):
     someone = a_person(site.work)
-    address, item = shown(site, someone, POINTED[0])
+    path, item = shown(site.work, someone, POINTED[0])
     with visiting(browser, 1280) as page:
         site.sign_in(page, someone.email)
-        page.goto(address)
+        page.goto(site.address + path)
         page.locator(".figure summary").focus()
         page.keyboard.press("Enter")
         assert page.locator(".figure li").first.is_visible()
@@ -98,8 +83,8 @@ def test_drawings_are_for_everybody(site, browser, width, scheme):
     with visiting(browser, width, color_scheme=scheme) as page:
         site.sign_in(page, someone.email)
         for name in DRAWN:
-            address, _ = shown(site, someone, name)
-            page.goto(address)
+            path, _ = shown(site.work, someone, name)
+            page.goto(site.address + path)
             page.locator(".figure summary").click()
             problems = faults(page)
             small = page.locator(".fig text").evaluate_all(

@@ -4,38 +4,30 @@ import pytest
 
 from tests.support.admitted import a_module
 from tests.support.letting_in import open_for, sign_and_ask
-from tests.support.people import NOW, PASSWORD, a_person
+from tests.support.people import PASSWORD, a_person
+from tests.support.shown import shown
 from tests.support.site import answer_on_page, visiting
-from trainer.core.items.codec import as_kept, from_kept
+from trainer.core.items.codec import from_kept
 from trainer.core.scenarios.family import families
-from trainer.core.scenarios.generate import generate
-from trainer.store import practice, sittings
-from trainer.store.base import new_id
+from trainer.store import sittings
 from trainer.use_cases.open_bank import open_bank
 
 TYPES = ("choose_one", "choose_all", "put_in_order", "number", "date", "point_at_figure")
 
 
-def shown(site, someone, kind):
-    """A scenario of one type, shown to somebody and not answered yet."""
-    bank = open_bank()
-    family = families(bank, method="tape_in", type=kind)[0]
-    item, item_id = generate(bank, family.id, 11), new_id()
-    row = {"id": item_id, "method": "tape_in", "topic": family.topic, "family": family.id}
-    row |= {"person_id": someone.id, "organisation_id": someone.organisation}
-    with site.work.writing(someone.viewer) as unit:
-        practice.show(unit, row | {"kept": as_kept(item), "shown_at": NOW})
-    return f"{site.address}/practice/item/{item_id}", item
+def of_type(kind):
+    """A family of that type."""
+    return families(open_bank(), method="tape_in", type=kind)[0].id
 
 
 @pytest.mark.parametrize("script", [True, False])
 @pytest.mark.parametrize("kind", TYPES)
 def test_every_type_is_answered_on_its_page(site, browser, kind, script):
     someone = a_person(site.work)
-    address, item = shown(site, someone, kind)
+    path, item = shown(site.work, someone, of_type(kind), 11)
     with visiting(browser, java_script_enabled=script) as page:
         site.sign_in(page, someone.email)
-        page.goto(address)
+        page.goto(site.address + path)
         before = page.content()
         assert item.explanation not in before
         assert not any(note in before for note in item.notes.values() if len(note) > 30)
@@ -71,7 +63,7 @@ def test_an_assessment_is_begun_and_kept_without_script(site, browser):
 
 def test_signing_in_and_answering_by_the_keyboard_alone(site, browser):
     someone = a_person(site.work)
-    address, item = shown(site, someone, "choose_one")
+    path, item = shown(site.work, someone, of_type("choose_one"), 11)
     with visiting(browser, 1280) as page:
         page.goto(f"{site.address}/sign-in")
         tab_to(page, "email")
@@ -80,7 +72,7 @@ def test_signing_in_and_answering_by_the_keyboard_alone(site, browser):
         page.keyboard.type(PASSWORD)
         page.keyboard.press("Enter")
         page.wait_for_url("**/practice")
-        page.goto(address)
+        page.goto(site.address + path)
         page.keyboard.press("Tab")
         assert page.evaluate("document.activeElement.textContent").startswith("Skip")
         tab_to(page, "choice")

@@ -188,7 +188,7 @@ def test_declined_and_taken_back(work, plain, learner, boss):
     ready(work, plain, learner, METHOD)
     admission_id = asked(work, plain, learner, METHOD)
     with work.writing(boss.viewer) as unit:
-        with pytest.raises(InputProblem, match="reason"):
+        with pytest.raises(InputProblem, match="letters"):
             admit_candidate.decline(unit, admission_id, "no", NOW)
         admit_candidate.decline(unit, admission_id, "The room is taken today.", NOW)
     found, _ = stands(work, plain, learner)

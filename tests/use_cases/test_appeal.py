@@ -8,7 +8,9 @@ from tests.support.people import NOW, a_person, an_organisation
 from trainer.use_cases import accept_evidence, appeal
 from trainer.use_cases.appeal import Said
 from trainer.use_cases.keep_log import check_log, log
+from trainer.use_cases.keep_people import disable
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.work import Viewer
 
 WORDS = "My removal sheet says 'forced'. I soaked each bond twice and Ines had left the room."
 FOUND = "I read the sheet and asked both. The work is to be watched again by somebody else."
@@ -149,3 +151,21 @@ def test_what_cannot_be_sent_names_the_field(work, bank, learner, changed, field
 def test_an_answer_says_enough(work, bank, learner, chief):
     with pytest.raises(InputProblem, match="Say what you looked at"):
         answer(work, chief, send(work, bank, learner), words="no")
+
+
+def test_the_sender_reads_it_wherever_they_look_from(work, bank, learner, boss):
+    sent = send(work, bank, learner)
+    salon = an_organisation(work, kind="salon")
+    elsewhere = Viewer(learner.id, salon, frozenset({"instructor"}))
+    with work.writing(elsewhere) as unit:
+        assert [one.id for one in appeal.mine(unit)] == [sent]
+        assert appeal.see(unit, sent).free == 1
+        with pytest.raises(Forbidden, match="sent this yourself"):
+            appeal.answer(unit, sent, True, FOUND, NOW)
+
+
+def test_whoever_may_not_sign_in_is_not_free_to_answer(work, bank, learner, boss):
+    sent = send(work, bank, learner)
+    with work.writing() as unit:
+        disable(unit, boss.id, True, NOW)
+    assert seen(work, learner, sent).free == 0

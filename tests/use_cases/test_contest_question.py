@@ -101,13 +101,20 @@ def test_nobody_loses_a_pass(work, plain, place, issuing):
     assert (after.score, after.cut, after.passed) == (29, 30, True)
 
 
+def shared_place(work, one, two):
+    """Where the first sitting has a question whose kind the second was dealt too."""
+    with work.reading(one.someone.viewer) as unit:
+        mine, others = (sittings.items(unit, which.id) for which in (one, two))
+    dealt = {row.family for row in others}
+    return next(row.position for row in mine if row.family in dealt)
+
+
 def test_all_of_its_kind_are_withdrawn_in_every_sitting_here_and_nowhere_else(
     work, plain, place, issuing
 ):
-    one, wrong = sat(work, plain, place)
-    two, _ = sat(work, plain, place)
+    (one, _), (two, _) = sat(work, plain, place), sat(work, plain, place)
     stranger, _ = sat(work, plain, an_organisation(work))
-    contest(work, one, wrong[0])
+    contest(work, one, shared_place(work, one, two))
     teacher = a_person(work, "instructor", organisation=place)
     with work.reading(teacher.viewer) as unit:
         opened = contest_question.see(unit, contest_question.latest(unit)[0].id)
@@ -170,7 +177,7 @@ def test_an_answer_needs_its_reason(work, plain, place, issuing):
     sitter, wrong = sat(work, plain, place)
     contest(work, sitter, wrong[0])
     teacher = a_person(work, "instructor", organisation=place)
-    with pytest.raises(InputProblem, match="answer"):
+    with pytest.raises(InputProblem, match="words"):
         answer(work, plain, teacher, True, issuing, words="")
     with pytest.raises(InputProblem, match="reach"):
         answer(work, plain, teacher, True, issuing, reach="everywhere")

@@ -159,7 +159,7 @@ def test_it_is_called_back_by_either_side_until_it_is_done(work, chief, ada, alb
     wish = asked(work, ada, LATER)
     decided(work, chief, wish, now=LATER)
     with work.writing(chief.viewer) as unit:
-        with pytest.raises(InputProblem, match="reason"):
+        with pytest.raises(InputProblem, match="letters"):
             ask_to_leave.call_back(unit, wish, "no", LATER)
         ask_to_leave.call_back(unit, wish, WHY, LATER)
         with pytest.raises(NotFound):

@@ -1,5 +1,6 @@
 """From answers to a dated calibration, and what changes once it is adopted: new items alone."""
 
+from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 
@@ -10,33 +11,45 @@ from tests.cohort.path import Walk, practise_once, sit
 from tests.store.test_calibrations import a_calibration
 from tests.support.people import NOW, a_person, an_organisation
 from trainer.core.scenarios.generate import generate
-from trainer.store import calibrations, events, practice, sittings
+from trainer.store import calibrations, events, practice, sittings, whole
 from trainer.use_cases import practise, recalibrate
 from trainer.use_cases.know_difficulty import difficulty_of, in_use
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.work import Work
 
 METHOD = "tape_in"
 ABILITIES = (-1.0, -0.3, 0.4, 1.0, 1.7, 2.4)
 LATER = NOW + timedelta(days=40)
 
 
-def walks(work, bank):
-    place = an_organisation(work)
-    return [
-        Walk(work, bank, a_person(work, organisation=place), Learner(f"pilot {n}", theta))
-        for n, theta in enumerate(ABILITIES)
-    ]
+@pytest.fixture(scope="module")
+def pilot(sqlite_prepared, tmp_path_factory, bank):
+    """Six people have sat an assessment, and practised a little: who they are, and every row."""
+    with closing(Work(sqlite_prepared(tmp_path_factory.mktemp("pilot")))) as work:
+        place = an_organisation(work)
+        people = [a_person(work, organisation=place) for _ in ABILITIES]
+        for one in walks(work, bank, people):
+            sit(one, METHOD, NOW)
+            for number in range(3):
+                practise_once(one, METHOD, NOW + timedelta(minutes=number))
+        with work.reading() as unit:
+            rows = {name: list(whole.rows(unit, one)) for name, one in whole.tables(unit).items()}
+    return people, rows
 
 
 @pytest.fixture
-def piloted(work, bank):
-    """Six people have sat an assessment, and practised a little."""
-    there = walks(work, bank)
-    for one in there:
-        sit(one, METHOD, NOW)
-        for number in range(3):
-            practise_once(one, METHOD, NOW + timedelta(minutes=number))
-    return there
+def piloted(work, bank, pilot):
+    """They, on the database of the test."""
+    people, rows = pilot
+    with work.writing() as unit:
+        for name, table in whole.tables(unit).items():
+            whole.put(unit, table, rows[name])
+    return walks(work, bank, people)
+
+
+def walks(work, bank, people):
+    learners = (Learner(f"pilot {n}", theta) for n, theta in enumerate(ABILITIES))
+    return [Walk(work, bank, *one) for one in zip(people, learners, strict=True)]
 
 
 def answers(work):

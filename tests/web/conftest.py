@@ -3,6 +3,7 @@
 import pytest
 
 from tests.support.people import a_person, an_organisation
+from tests.support.plain_bank import plain_bank
 from tests.support.records import Earned, a_record
 from trainer import clock
 from trainer.use_cases import keep_people
@@ -33,15 +34,31 @@ def join(sqlite_work, salon):
 
 
 @pytest.fixture
-def issue(sqlite_work, join, bank, monkeypatch, settings):
-    """issue(name) is somebody of the salon with a record for tape-in, from today on."""
+def plain_questions(monkeypatch):
+    """The app's bank is the small one, whose questions are quickly written."""
+    monkeypatch.setattr("trainer.web.app.open_bank", plain_bank)
+
+
+@pytest.fixture
+def record_for(sqlite_work, bank, monkeypatch, settings):
+    """record_for(someone) is the id of a record of theirs for tape-in, from today on."""
     earned = Earned({})
     earned.put_in_place(monkeypatch)
 
+    def made(someone):
+        issuing = Issuing(settings.keys, "http://localhost")
+        return a_record(sqlite_work, bank, earned, issuing, someone, now=clock.now())
+
+    return made
+
+
+@pytest.fixture
+def issue(join, record_for):
+    """issue(name) is somebody of the salon with such a record."""
+
     def made(name):
         someone = join(name)
-        issuing = Issuing(settings.keys, "http://localhost")
-        a_record(sqlite_work, bank, earned, issuing, someone, now=clock.now())
+        record_for(someone)
         return someone
 
     return made

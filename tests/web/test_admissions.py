@@ -5,24 +5,17 @@ import re
 import pytest
 
 from tests.support.admitted import a_module, asked, opened, ready
-from tests.support.people import PASSWORD, PASSWORDS, a_person
+from tests.support.people import PASSWORD, a_person
 from tests.support.plain_bank import METHOD, plain_bank
 from tests.support.practised import a_sitting
 from trainer import clock
 from trainer.store import admissions
 from trainer.use_cases import keep_people
-from trainer.web.app import create_app
+
+pytestmark = pytest.mark.usefixtures("plain_questions")
 
 START = f"/assessments/{METHOD}"
 OPEN = {"identity": "known", "extra_percent": "50", "pauses": "2", "pause_minutes": "10"}
-
-
-@pytest.fixture
-def app(settings, sqlite_work, monkeypatch):
-    monkeypatch.setattr("trainer.web.app.open_bank", plain_bank)
-    made = create_app(settings, sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
-    return made
 
 
 @pytest.fixture

@@ -9,10 +9,8 @@ import pytest
 from tests.support.elsewhere import OtherAcademy, kept_here
 from tests.support.people import a_person
 from tests.support.programs import Program, a_code
-from tests.support.records import Earned, a_record
 from trainer import clock
 from trainer.use_cases import accept_issuer, check_status, keep_access
-from trainer.use_cases.certify import Issuing
 
 NOBODY = "0" * 32
 
@@ -23,11 +21,8 @@ def stylist(join):
 
 
 @pytest.fixture
-def record(sqlite_work, stylist, bank, monkeypatch, settings):
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-    issuing = Issuing(settings.keys, "http://localhost")
-    return a_record(sqlite_work, bank, earned, issuing, stylist, now=clock.now())
+def record(record_for, stylist):
+    return record_for(stylist)
 
 
 @pytest.fixture

@@ -4,14 +4,15 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.people import PASSWORDS, a_person
+from tests.support.people import a_person
 from tests.support.plain_bank import METHOD, REASON, plain_bank
 from tests.support.practised import a_sitting, answers
 from trainer import clock
 from trainer.store import answers as kept_answers
 from trainer.use_cases import assign_module, certify, keep_people
 from trainer.use_cases.certify import Issuing
-from trainer.web.app import create_app
+
+pytestmark = pytest.mark.usefixtures("plain_questions")
 
 BELIEF_WORDS = "It can wait."
 
@@ -19,14 +20,6 @@ BELIEF_WORDS = "It can wait."
 @pytest.fixture
 def plain():
     return plain_bank()
-
-
-@pytest.fixture
-def app(settings, sqlite_work, monkeypatch):
-    monkeypatch.setattr("trainer.web.app.open_bank", plain_bank)
-    made = create_app(settings, sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
-    return made
 
 
 @pytest.fixture

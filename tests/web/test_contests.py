@@ -51,7 +51,7 @@ def test_too_little_is_asked_again(visit, sitter):
     html = visit(someone).post(
         f"/sittings/{sitting_id}/result/1/contest", {"comment": "no"}, code=400
     )
-    assert "needs 10 to 2000 letters" in html and ">no</textarea>" in html
+    assert "in 10 to 2000 letters" in html and ">no</textarea>" in html
 
 
 def test_nothing_contested_says_so(visit, sqlite_work):

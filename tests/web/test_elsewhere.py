@@ -90,7 +90,7 @@ def test_a_photo_of_its_qr_code(visit, desk, stylist, door, record, what):
     picture.seek(0)
     code = 200 if what == LINK else 400
     page = visit(desk).post("/elsewhere", {"photo": (picture, "qr.png")}, code)
-    assert ("Signed, but" if what == LINK else "not JSON") in page
+    assert ("Signed, but" if what == LINK else "Not JSON") in page
 
 
 def test_ways_of_giving_nothing(visit, desk, stylist, door):

@@ -4,14 +4,9 @@ import re
 
 import pytest
 
-from tests.support.people import NOW, a_person
-from trainer.core.items.codec import as_kept
+from tests.support.people import a_person
+from tests.support.shown import shown
 from trainer.core.items.registry import type_of
-from trainer.core.scenarios.family import family
-from trainer.core.scenarios.generate import generate
-from trainer.store import practice
-from trainer.store.base import new_id
-from trainer.use_cases.open_bank import open_bank
 
 FAMILIES = (
     "fault_in_section.micro_link",
@@ -25,16 +20,6 @@ FAMILIES = (
 @pytest.fixture
 def someone(sqlite_work):
     return a_person(sqlite_work)
-
-
-def shown(work, someone, name, seed=4):
-    bank = open_bank()
-    item, item_id, found = generate(bank, name, seed), new_id(), family(bank, name)
-    row = {"id": item_id, "method": found.method, "topic": found.topic, "family": name}
-    row |= {"person_id": someone.id, "organisation_id": someone.organisation}
-    with work.writing(someone.viewer) as unit:
-        practice.show(unit, row | {"kept": as_kept(item), "shown_at": NOW})
-    return f"/practice/item/{item_id}", item
 
 
 def response(item, right):

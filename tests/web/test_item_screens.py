@@ -6,22 +6,15 @@ import pytest
 from flask import render_template_string
 from werkzeug.datastructures import MultiDict
 
-from tests.support.people import PASSWORDS
-from tests.support.plain_bank import plain_bank
 from trainer import web
 from trainer.core.items.item import Option
 from trainer.core.items.registry import ITEM_TYPES
 from trainer.use_cases.question import Question
-from trainer.web.app import create_app
+
+pytestmark = pytest.mark.usefixtures("plain_questions")
 
 SCREENS = Path(web.__file__).parent / "templates" / "items"
 OPTIONS = tuple(Option(name, f"words of {name}") for name in "abc")
-
-
-@pytest.fixture
-def app(settings, sqlite_work, monkeypatch):
-    monkeypatch.setattr("trainer.web.app.open_bank", plain_bank)
-    return create_app(settings, sqlite_work, PASSWORDS)
 
 
 def drawn(app, kind, said=None, sent=None):

@@ -5,13 +5,10 @@ import re
 import pytest
 from markupsafe import escape
 
-from tests.support.people import NOW, a_person
-from trainer.core.items.codec import as_kept
+from tests.support.people import a_person
+from tests.support.shown import shown
 from trainer.core.knowledge.quantity import said
 from trainer.core.scenarios.family import families
-from trainer.core.scenarios.generate import generate
-from trainer.store import practice
-from trainer.store.base import new_id
 
 
 @pytest.fixture
@@ -88,18 +85,14 @@ def test_a_reason_leads_to_its_paragraph(visit, sqlite_work, bank):
     family = next(
         one for one in families(bank, method="tape_in") if one.topic == "contraindications"
     )
-    item, item_id = generate(bank, family.id, 7), new_id()
-    row = {"id": item_id, "method": "tape_in", "topic": family.topic, "family": family.id}
-    row |= {"person_id": someone.id, "organisation_id": someone.organisation}
-    with sqlite_work.writing(someone.viewer) as unit:
-        practice.show(unit, row | {"kept": as_kept(item), "shown_at": NOW})
-    page = here.post(f"/practice/item/{item_id}", {"choice": item.options[0].id})
+    path, item = shown(sqlite_work, someone, family.id, 7)
+    page = here.post(path, {"choice": item.options[0].id})
     links = re.findall(r'href="(/methods/tape_in/[^"#]+)#(statement-[^"]+)"', page)
     assert {part for _, part in links} == {f"statement-{one}" for one in item.facts}
     for address, part in links:
         assert part in anchors(here.get(address))
     teacher = a_person(sqlite_work, "instructor", organisation=someone.organisation)
-    seen = visit(teacher).get(f"/cohort/{someone.id}/answers/{item_id}")
+    seen = visit(teacher).get(f"/cohort/{someone.id}/answers/{path.rsplit('/', 1)[1]}")
     assert re.findall(r'href="(/methods/tape_in/[^"#]+)#(statement-[^"]+)"', seen) == links
 
 

@@ -1,17 +1,14 @@
 """What needs the visitor, on screen, and the letter's off button without signing in."""
 
-from dataclasses import replace
-
 from tests.conftest import Visit
-from tests.support.people import PASSWORDS, a_person, an_organisation
+from tests.support.people import a_person, an_organisation
 from tests.use_cases.test_appeal import send
 from trainer.use_cases import send_notices
 from trainer.use_cases.see_needs import SOURCES
-from trainer.web.app import create_app
 from trainer.web.needs.views import PLACES
 
 
-def test_the_list_the_choice_and_nothing(visit, sqlite_work, bank, settings):
+def test_the_list_the_choice_and_nothing(visit, sqlite_work, bank, app_with):
     place = an_organisation(sqlite_work)
     boss = a_person(sqlite_work, "instructor", "administrator", organisation=place)
     page = visit(boss)
@@ -20,12 +17,7 @@ def test_the_list_the_choice_and_nothing(visit, sqlite_work, bank, settings):
     send(sqlite_work, bank, a_person(sqlite_work, organisation=place))
     html = page.get("/needs")
     assert "An appeal" in html and 'href="/appeals"' in html
-    app = create_app(
-        replace(settings, smtp_url="smtp://localhost", base_url="https://x.example"),
-        sqlite_work,
-        PASSWORDS,
-    )
-    app.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    app = app_with(smtp_url="smtp://localhost", base_url="https://x.example")
     page = Visit(app.test_client(), boss)
     assert 'value="0" checked' in page.get("/needs")
     assert 'value="7" checked' in page.post("/needs", {"every": "7"})

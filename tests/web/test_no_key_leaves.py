@@ -5,28 +5,21 @@ import re
 import pytest
 
 from tests.support.admitted import opened
-from tests.support.people import PASSWORDS, a_person
+from tests.support.people import a_person
 from tests.support.plain_bank import METHOD, answer_to, plain_bank
 from trainer import clock
 from trainer.core.marking.accommodation import Accommodation
 from trainer.store import sittings
 from trainer.store.sittings import SittingItemRow
-from trainer.web.app import create_app
 
 CHANGING = re.compile(
     r'name="(csrf_token|submission_id)" value="[^"]*"|data-clock="\d+"|\d+ minutes left'
     r'|"at":\s?"[^"]*"'
 )
+
+pytestmark = pytest.mark.usefixtures("plain_questions")
 START = f"/assessments/{METHOD}"
 OTHER_DATE = "2031-12-30"
-
-
-@pytest.fixture
-def app(settings, sqlite_work, monkeypatch):
-    monkeypatch.setattr("trainer.web.app.open_bank", plain_bank)
-    made = create_app(settings, sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
-    return made
 
 
 def other(kept):

@@ -1,15 +1,13 @@
 """People on screen: invite, change, help with a password; strangers see nothing."""
 
 import re
-from dataclasses import replace
 
 import pytest
 
 from tests.conftest import Visit
-from tests.support.people import PASSWORD, PASSWORDS, a_person, an_organisation
+from tests.support.people import PASSWORD, a_person, an_organisation
 from trainer.store import people
 from trainer.use_cases import sign_in
-from trainer.web.app import create_app
 
 
 def test_an_administrator_invites_and_the_link_sets_a_password(visit, sqlite_work):
@@ -91,13 +89,12 @@ def test_nobody_is_sent_elsewhere_after_signing_in(app, sqlite_work):
 
 @pytest.mark.parametrize(("proxies", "code"), [(0, 429), (1, 302)])
 def test_behind_a_proxy_tries_are_counted_for_whoever_made_them(
-    settings, sqlite_work, monkeypatch, proxies, code
+    app_with, sqlite_work, monkeypatch, proxies, code
 ):
     """Without the setting a header that anybody can write counts for nothing."""
     monkeypatch.setattr(sign_in, "MOST_FOR_PLACE", 2)
     someone = a_person(sqlite_work)
-    made = create_app(replace(settings, proxies=proxies), sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    made = app_with(proxies=proxies)
 
     def tried(place, email, password):
         sent = {"email": email, "password": password}
@@ -110,21 +107,19 @@ def test_behind_a_proxy_tries_are_counted_for_whoever_made_them(
     assert tried("203.0.113.7", someone.email, PASSWORD) == 429
 
 
-def test_a_letter_never_leads_where_the_asking_request_says(settings, sqlite_work, letterbox):
+def test_a_letter_never_leads_where_the_asking_request_says(app_with, sqlite_work, letterbox):
     """A made-up Host would send the link, and so the account, to whoever asked."""
     someone = a_person(sqlite_work)
-    made = create_app(replace(settings, smtp_url=letterbox.url), sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    made = app_with(smtp_url=letterbox.url)
     evil = {"Host": "elsewhere.example"}
     answer = made.test_client().post("/forgotten", data={"email": someone.email}, headers=evil)
     assert "Ask an administrator" in answer.get_data(as_text=True)
     assert letterbox.letters == []
 
 
-def test_links_to_hand_over_go_by_the_address_that_is_set(settings, sqlite_work):
+def test_links_to_hand_over_go_by_the_address_that_is_set(app_with, sqlite_work):
     boss = a_person(sqlite_work, "administrator")
-    made = create_app(replace(settings, base_url="https://trainer.example"), sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
+    made = app_with(base_url="https://trainer.example")
     sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["apprentice"]}
     assert "https://trainer.example/set-password/" in Visit(made.test_client(), boss).post(
         "/people/invite", sent

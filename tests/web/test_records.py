@@ -7,11 +7,8 @@ import pytest
 from click.testing import CliRunner
 
 from tests.support.people import PASSWORD, a_person, an_organisation
-from tests.support.records import Earned, a_record
 from tests.use_cases.test_evidence import an_observation
-from trainer import clock
 from trainer.cli.verify import command
-from trainer.use_cases.certify import Issuing
 from trainer.web.words import address_of
 
 WHY = "A complaint is being looked into."
@@ -33,11 +30,8 @@ def boss(sqlite_work, place):
 
 
 @pytest.fixture
-def record_id(sqlite_work, bank, monkeypatch, settings, holder):
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-    issuing = Issuing(settings.keys, "http://localhost")
-    return a_record(sqlite_work, bank, earned, issuing, holder, now=clock.now())
+def record_id(record_for, holder):
+    return record_for(holder)
 
 
 def test_nothing_yet_says_how_a_record_comes(visit, holder):
@@ -158,20 +152,20 @@ def test_a_decision_without_the_password_is_not_taken(visit, boss, record_id):
     address = f"/records/{record_id}/state"
     for password in ("", "not it"):
         sent = {"decision": "suspended", "reason": WHY, "password": password}
-        page = visit(boss).post(address, sent)
+        page = visit(boss).post(address, sent, 400)
         assert "Your password:" in page and WHY in page
     assert "Suspended" not in visit().get(f"/check/{record_id}")
 
 
 def test_a_decision_without_a_reason_is_not_taken(visit, boss, record_id):
-    page = visit(boss).post(f"/records/{record_id}/state", {"decision": "suspended"})
+    page = visit(boss).post(f"/records/{record_id}/state", {"decision": "suspended"}, 400)
     assert 'role="alert"' in page
     assert "Suspended" not in visit().get(f"/check/{record_id}")
 
 
 def test_a_decision_that_is_not_offered_is_not_taken(visit, boss, record_id):
     sent = {"decision": "reinstated", "reason": WHY, "password": PASSWORD}
-    assert 'role="alert"' in visit(boss).post(f"/records/{record_id}/state", sent)
+    assert 'role="alert"' in visit(boss).post(f"/records/{record_id}/state", sent, 400)
 
 
 def test_another_academys_record_is_not_there(visit, sqlite_work, record_id):

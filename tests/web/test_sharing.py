@@ -3,10 +3,8 @@
 import pytest
 
 from tests.support.people import a_person, an_organisation
-from tests.support.records import Earned, a_record
 from trainer import clock
 from trainer.use_cases import share_record, withdraw
-from trainer.use_cases.certify import Issuing
 
 
 @pytest.fixture
@@ -20,11 +18,8 @@ def holder(sqlite_work, place):
 
 
 @pytest.fixture
-def record_id(sqlite_work, bank, monkeypatch, settings, holder):
-    earned = Earned({})
-    earned.put_in_place(monkeypatch)
-    issuing = Issuing(settings.keys, "http://localhost")
-    return a_record(sqlite_work, bank, earned, issuing, holder, now=clock.now())
+def record_id(record_for, holder):
+    return record_for(holder)
 
 
 def token_of(work, holder, record_id):
@@ -69,7 +64,7 @@ def test_strangers_and_colleagues_see_no_links(visit, sqlite_work, place, record
 
 
 def test_a_choice_that_is_not_offered_is_refused(visit, holder, record_id):
-    page = visit(holder).post(f"/records/{record_id}/links", {"shows": ["everything"]})
+    page = visit(holder).post(f"/records/{record_id}/links", {"shows": ["everything"]}, 400)
     assert 'role="alert"' in page
     assert "No links yet" in page
 

@@ -5,22 +5,15 @@ from datetime import timedelta
 import pytest
 
 from tests.support.admitted import opened
-from tests.support.people import PASSWORDS, a_person
+from tests.support.people import a_person
 from tests.support.plain_bank import BELIEF, METHOD, REASON, TEMPTS, answer_to, plain_bank
 from trainer import clock
 from trainer.store import sittings
-from trainer.web.app import create_app
+
+pytestmark = pytest.mark.usefixtures("plain_questions")
 
 SECRETS = (REASON, BELIEF, TEMPTS, "explanation", "misconception", "Look at the card")
 AS_SCRIPT = {"Accept": "application/json"}
-
-
-@pytest.fixture
-def app(settings, sqlite_work, monkeypatch):
-    monkeypatch.setattr("trainer.web.app.open_bank", plain_bank)
-    made = create_app(settings, sqlite_work, PASSWORDS)
-    made.config.update(TESTING=True, WTF_CSRF_ENABLED=False)
-    return made
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import click
 
 from trainer.cli.bank_rows import known_method
 from trainer.cli.lines import answer_no, print_json, print_lines, wrong_input_ends
-from trainer.core.exchange.qti import zipped
+from trainer.core.exchange.zip_files import zipped
 from trainer.core.items.codec import as_contract
 from trainer.core.items.registry import ITEM_TYPES
 from trainer.core.knowledge.bank import Bank

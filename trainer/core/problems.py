@@ -13,6 +13,11 @@ class InputProblem(ValueError):
         self.where = where
         self.remedy = remedy
 
+    @property
+    def said(self) -> str:
+        """What is wrong and what to do, as sentences for a page that shows where."""
+        return f"{self.what[:1].upper()}{self.what[1:]}. {self.remedy}"
+
 
 class NotFound(LookupError):
     """There is no such thing, or not for this viewer: both look the same from outside."""

@@ -221,8 +221,8 @@ def organisations_of(unit: Unit, person_id: str) -> Sequence[OrganisationRow]:
     ).all()
 
 
-def administrators(unit: Unit, organisation_id: str) -> frozenset[str]:
-    """The ids of an organisation's administrators who may sign in."""
+def with_role(unit: Unit, organisation_id: str, roles: Collection[str]) -> frozenset[str]:
+    """The ids of an organisation's people who have one of the roles and may sign in."""
     rows = unit.session.execute(
         select(PersonRow.id, MembershipRow.roles)
         .join(MembershipRow, MembershipRow.person_id == PersonRow.id)
@@ -232,7 +232,7 @@ def administrators(unit: Unit, organisation_id: str) -> frozenset[str]:
             PersonRow.disabled_at.is_(None),
         )
     )
-    return frozenset(row.id for row in rows if "administrator" in row.roles)
+    return frozenset(row.id for row in rows if set(row.roles) & set(roles))
 
 
 def membership(unit: Unit, person_id: str, organisation_id: str) -> MembershipRow | None:

@@ -13,16 +13,17 @@ from trainer.store import acceptances, people
 from trainer.store.acceptances import AcceptanceRow
 from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.certify import Issuing, consider
-from trainer.use_cases.examiners import examiners_of
+from trainer.use_cases.examiners import DECIDERS, examiners_of
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.passwords import Passwords
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.sign_in import check_password
 from trainer.use_cases.sign_off import Proven
 from trainer.use_cases.work import Work
 
-DECIDERS = ("instructor", "administrator")
-SHORTEST_REASON, LONGEST_REASON = 20, 1000
+REASON = Letters(20, 1000)
+ASK = "Say in a sentence or two what you have seen"
 LATEST = 20
 
 
@@ -60,7 +61,7 @@ def ask(
         raise InputProblem("A record does not take this", "service", "Choose of the list.")
     if person_id == unit.viewer.person_id:
         raise Forbidden("You cannot ask this for yourself.")
-    said = _reason(reason)
+    said = REASON.read(reason, "reason", ASK)
     waiting = [one for one in acceptances.undecided(unit) if one.person_id == person_id]
     if any((one.method, one.service) == (method, service) for one in waiting):
         raise InputProblem("This is asked already", "service", "It waits for a decision.")
@@ -112,7 +113,7 @@ def decide(
     if row.decided_at is not None:
         raise InputProblem("This is decided already", "decision", "Look at the list again.")
     row.agreed, row.decided_by, row.decided_at = agreed, unit.viewer.person_id, now
-    row.decided_why = _reason(reason)
+    row.decided_why = REASON.read(reason, "reason", ASK)
     unit.session.flush()
     _log(unit, "override.agreed" if agreed else "override.refused", row, row.decided_why, now)
     if not agreed:
@@ -136,17 +137,6 @@ def one(unit: Unit, acceptance_id: str) -> Request:
     """One request. Raises NotFound."""
     unit.viewer.must_be(*DECIDERS)
     return _request(unit, acceptances.acceptance(unit, acceptance_id))
-
-
-def _reason(reason: str) -> str:
-    said = reason.strip()
-    if len(said) < SHORTEST_REASON:
-        raise InputProblem(
-            "The reason is too short", "reason", "Say in a sentence or two what you have seen."
-        )
-    if len(said) > LONGEST_REASON:
-        raise InputProblem("The reason is too long", "reason", f"Keep to {LONGEST_REASON} letters.")
-    return said
 
 
 def _refused(unit: Unit, row: AcceptanceRow) -> str:

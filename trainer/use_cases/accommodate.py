@@ -34,6 +34,12 @@ def granted_in(row: Granted) -> Accommodation:
     return Accommodation(row.extra_percent, row.pauses, row.pause_minutes, row.larger_type)
 
 
+def grant_in(row: Granted, granted: Accommodation) -> None:
+    """Write into a row what it grants."""
+    row.extra_percent, row.larger_type = granted.extra_percent, granted.larger_type
+    row.pauses, row.pause_minutes = granted.pauses, granted.pause_minutes
+
+
 def see(unit: Unit, person_id: str) -> tuple[str, Accommodation]:
     """A member's name, and what was granted so far. Raises NotFound, Forbidden."""
     unit.viewer.must_be("instructor", "administrator")

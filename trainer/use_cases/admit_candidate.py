@@ -16,11 +16,12 @@ from trainer.store.unit import Unit
 from trainer.use_cases import accommodate
 from trainer.use_cases.ask_to_sit import OPEN_FOR, conditions_of, lapsed, settle
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem
 
 IDENTITIES = ("passport", "identity_card", "driving_licence", "other_photo", "known")
 """What may be seen: kinds of document with a photo, or a face that is known."""
-SHORTEST, LONGEST = 10, 500
+REASON = Letters(10, 500)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +109,7 @@ def admit(
         accommodate.grant(unit, row.person_id, granted, now)
     row.state, row.decided_by, row.decided_at = OPENED, unit.viewer.person_id, now
     row.identity, row.needs = identity, ""
-    row.extra_percent, row.larger_type = granted.extra_percent, granted.larger_type
-    row.pauses, row.pause_minutes = granted.pauses, granted.pause_minutes
+    accommodate.grant_in(row, granted)
     unit.session.flush()
     body = {"admission": row.id, "method": row.method, "kind": row.kind, "identity": identity}
     log(unit, "sitting.opened", body, now, person_id=row.person_id)
@@ -119,11 +119,7 @@ def decline(unit: Unit, admission_id: str, why: str, now: datetime) -> None:
     """Send them away for now, with the reason. Raises NotFound, Forbidden, InputProblem."""
     unit.viewer.must_be("instructor")
     row = _undecided(unit, admission_id, now)
-    said = why.strip()
-    if not SHORTEST <= len(said) <= LONGEST:
-        raise InputProblem(
-            f"The reason needs {SHORTEST} to {LONGEST} letters", "why", "They read it."
-        )
+    said = REASON.read(why, "why", "Say why not now; they read it")
     settle(row, DECLINED)
     row.decided_by, row.decided_at, row.why = unit.viewer.person_id, now, said
     unit.session.flush()

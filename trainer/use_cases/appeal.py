@@ -14,15 +14,16 @@ from trainer.core.records.independence import why_not_answer
 from trainer.store import appeals, events, people
 from trainer.store.appeals import AppealRow
 from trainer.store.unit import Unit
+from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem
 
-DECIDERS = ("instructor", "administrator")
 DECISIONS = ("assessment", "sign_off", "record", "other_evidence")
 ABOUT = (*DECISIONS, "something_else")
 INVOLVING = ("observation", "contest", "override", "record", "sitting")
 """Kinds of events whose doer took part in what is decided about a person."""
-SHORTEST, LONGEST = 20, 4000
+WORDS = Letters(20, 4000)
 MOST = 100
 
 
@@ -85,7 +86,9 @@ def send(unit: Unit, bank: Bank, said: Said, days: int, now: datetime) -> str:
         organisation_id=unit.viewer.organisation_id,
         about=said.about,
         method=said.method,
-        words=_words(said.words, "Say what happened, and what you would have expected"),
+        words=WORDS.read(
+            said.words, "words", "Say what happened, and what you would have expected"
+        ),
         concerns=sorted(set(said.concerns) & set(names)),
         sent_at=now,
         due_on=(now + timedelta(days=days)).date(),
@@ -151,7 +154,9 @@ def answer(
     Raises Forbidden, InputProblem.
     """
     row = _to_answer(unit, appeal_id)
-    row.answer = _words(words, "Say what you looked at, what you found, and what follows")
+    row.answer = WORDS.read(
+        words, "words", "Say what you looked at, what you found, and what follows"
+    )
     row.upheld, row.answered_by, row.answered_at = upheld, unit.viewer.person_id, now
     row.remedy = remedy
     _log(unit, "appeal.upheld" if upheld else "appeal.not_upheld", row, now)
@@ -169,21 +174,15 @@ def _to_answer(unit: Unit, appeal_id: str) -> AppealRow:
 
 
 def _refused(unit: Unit, row: AppealRow, decider: str) -> str:
-    involved = events.actors_about(unit, row.person_id, INVOLVING)
-    return why_not_answer(decider, row.person_id, row.concerns, involved)
+    return why_not_answer(decider, row.person_id, row.concerns, _involved(unit, row))
 
 
-def _words(words: str, wanted: str) -> str:
-    said = words.strip()
-    if len(said) < SHORTEST or len(said) > LONGEST:
-        what = f"{len(said)} letters are written"
-        raise InputProblem(what, "words", f"{wanted}, in {SHORTEST} to {LONGEST} letters.")
-    return said
+def _involved(unit: Unit, row: AppealRow) -> frozenset[str]:
+    return events.actors_about(unit, row.person_id, INVOLVING)
 
 
 def _shown(unit: Unit, row: AppealRow) -> Appeal:
     state = "answered" if row.answered_at else "taken_up" if row.taken_by else "received"
-    others = (one for one in staff(unit) if not _refused(unit, row, one))
     refused = _refused(unit, row, unit.viewer.person_id)
     return Appeal(
         row.id,
@@ -202,7 +201,16 @@ def _shown(unit: Unit, row: AppealRow) -> Appeal:
         people.person(unit, row.answered_by).name if row.answered_by else "",
         row.answered_at,
         refused,
-        sum(1 for _ in others) + (not refused and unit.viewer.is_a(*DECIDERS)),
+        _free(unit, row),
+    )
+
+
+def _free(unit: Unit, row: AppealRow) -> int:
+    """How many of the organisation that it was sent to may answer it."""
+    involved = _involved(unit, row)
+    return sum(
+        not why_not_answer(one, row.person_id, row.concerns, involved)
+        for one in people.with_role(unit, row.organisation_id, DECIDERS)
     )
 
 

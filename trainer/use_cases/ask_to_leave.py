@@ -13,6 +13,7 @@ from trainer.store.erasures import ErasureRow
 from trainer.store.personal import count_about
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
 ADMINISTRATOR = "administrator"
@@ -20,7 +21,7 @@ LONGEST_DAYS = 28
 """From the request to the deed: within a month, whichever month it is."""
 SHARED_DAYS = 7
 """At least so long where other houses are concerned: they may call it back."""
-SHORTEST, LONGEST = 10, 500
+REASON = Letters(10, 500)
 MOST = 50
 
 
@@ -90,7 +91,7 @@ def enter(unit: Unit, person_id: str, now: datetime) -> ErasureRow:
 def must_not_be_last(unit: Unit, person_id: str) -> None:
     """Raises InputProblem for the only administrator of a house."""
     for membership, place in people.memberships_of(unit, person_id):
-        others = people.administrators(unit, place.id) - {person_id}
+        others = people.with_role(unit, place.id, [ADMINISTRATOR]) - {person_id}
         if ADMINISTRATOR in membership.roles and not others:
             raise InputProblem(
                 f"{place.name} has no other administrator",
@@ -148,7 +149,7 @@ def set_day(unit: Unit, erasure_id: str, days: int, why: str, now: datetime) -> 
         raise InputProblem(
             "That is later than a month after they asked", "days", "Choose fewer days."
         )
-    row.due_on, row.why = due, _reason(why, "why")
+    row.due_on, row.why = due, REASON.read(why, "why", "Say why then")
     row.decided_by, row.decided_at = unit.viewer.person_id, now
     _log(unit, "erasure.set", row, now, due_on=due.isoformat())
 
@@ -156,7 +157,7 @@ def set_day(unit: Unit, erasure_id: str, days: int, why: str, now: datetime) -> 
 def call_back(unit: Unit, erasure_id: str, why: str, now: datetime) -> None:
     """Stop it before it is done; the person reads why. Raises NotFound, Forbidden, InputProblem."""
     row = to_decide(unit, erasure_id)
-    _end(unit, row, _reason(why, "ended_why"), now)
+    _end(unit, row, REASON.read(why, "ended_why", "Say why not"), now)
 
 
 def to_decide(unit: Unit, erasure_id: str) -> ErasureRow:
@@ -225,15 +226,6 @@ def _open_matters(unit: Unit, person_id: str) -> list[str]:
 def _end(unit: Unit, row: ErasureRow, why: str, now: datetime) -> None:
     row.pending, row.ended_by, row.ended_at, row.ended_why = None, unit.viewer.person_id, now, why
     _log(unit, "erasure.called_back", row, now)
-
-
-def _reason(why: str, field: str) -> str:
-    said = why.strip()
-    if not SHORTEST <= len(said) <= LONGEST:
-        raise InputProblem(
-            f"The reason needs {SHORTEST} to {LONGEST} letters", field, "Say it in a sentence."
-        )
-    return said
 
 
 def _log(unit: Unit, kind: str, row: ErasureRow, now: datetime, **more: str) -> None:

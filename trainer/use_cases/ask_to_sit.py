@@ -16,7 +16,7 @@ from trainer.store import admissions, modules, people, sittings
 from trainer.store.admissions import DECLINED, LAPSED, OPENED, TAKEN_BACK, WAITING, AdmissionRow
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
-from trainer.use_cases.accommodate import standing
+from trainer.use_cases.accommodate import grant_in, standing
 from trainer.use_cases.agree_to_scheme import has_agreed
 from trainer.use_cases.draw_form import unmet
 from trainer.use_cases.keep_log import log
@@ -201,8 +201,6 @@ def _asked(unit: Unit, found: Eligibility, needs: str, now: datetime) -> Admissi
         asked_at=now,
     )
     if not found.invigilated:
-        granted = standing(unit, unit.viewer.person_id)
         row.state, row.decided_at, row.needs = OPENED, now, ""
-        row.extra_percent, row.larger_type = granted.extra_percent, granted.larger_type
-        row.pauses, row.pause_minutes = granted.pauses, granted.pause_minutes
+        grant_in(row, standing(unit, unit.viewer.person_id))
     return row

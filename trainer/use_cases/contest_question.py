@@ -24,10 +24,11 @@ from trainer.use_cases.certify import Issuing
 from trainer.use_cases.finish_sitting import log_decision, reviewed_of, settle
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.know_standard import cut_of_the_rest, expected_scores
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
-SHORTEST, LONGEST = 10, 2000
-"""Letters of a comment or an answer."""
+WORDS = Letters(10, 2000)
+"""Of a comment or an answer."""
 OPEN_FOR = timedelta(days=60)
 """How long after a result its questions may be contested."""
 MOST = 100
@@ -73,10 +74,10 @@ def contest(unit: Unit, sitting_id: str, position: int, comment: str, now: datet
     row = sittings.own(unit, sitting_id)
     if row.state != DONE or row.finished_at is None:
         raise NotFound
-    said = _words(comment, "comment", "Say what is wrong with the question")
+    said = WORDS.read(comment, "comment", "Say what is wrong with the question")
     if now > row.finished_at + OPEN_FOR:
         raise InputProblem(
-            f"a question can be contested for {OPEN_FOR.days} days after the result",
+            f"A question can be contested for {OPEN_FOR.days} days after the result",
             "comment",
             "Speak with your instructor.",
         )
@@ -162,9 +163,9 @@ def answer(
         raise Forbidden("You cannot answer your own contest. Ask another instructor.")
     if row.answered_at is not None:
         return 0
-    said = _words(words, "answer", "Say why")
+    said = WORDS.read(words, "words", "Say why")
     if reach not in (ONE, ALIKE):
-        raise InputProblem("is neither this question nor all like it", "reach", "Choose one.")
+        raise InputProblem("This is neither this question nor all like it", "reach", "Choose one.")
     row.upheld, row.answer = upheld, said
     row.answered_by, row.answered_at = unit.viewer.person_id, now
     unit.session.flush()
@@ -227,12 +228,3 @@ def _contest(unit: Unit, row: ContestRow) -> Contest:
         by,
         row.answered_at,
     )
-
-
-def _words(said: str, field: str, ask: str) -> str:
-    words = said.strip()
-    if not SHORTEST <= len(words) <= LONGEST:
-        raise InputProblem(
-            f"needs {SHORTEST} to {LONGEST} letters", field, f"{ask}, in a sentence or two."
-        )
-    return words

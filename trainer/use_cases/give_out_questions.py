@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
-from trainer.core.exchange.qti import QuestionSet, package, zipped
+from trainer.core.exchange.qti import QuestionSet, package
 from trainer.core.exchange.qti_check import package_faults
+from trainer.core.exchange.zip_files import zipped
 from trainer.core.knowledge.bank import Bank
 from trainer.store.unit import Unit
 from trainer.use_cases.draw_questions import SEEDS, Wish, draw_questions

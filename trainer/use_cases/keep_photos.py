@@ -13,11 +13,12 @@ from trainer.store.evidence_photos import EvidencePhotoRow
 from trainer.store.unit import Unit
 from trainer.use_cases import private_file
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
 MOST = 3
 NAME_BYTES = 24
-SHORTEST_REASON = 10
+REASON = Letters(10, 500)
 
 
 class Album:
@@ -130,9 +131,7 @@ def remove(unit: Unit, album: Album, photo_id: str, reason: str, now: datetime) 
     unit.viewer.must_see(sheet.organisation_id)
     if sheet.person_id == unit.viewer.person_id:
         raise Forbidden("This is about your own work. Ask another instructor.")
-    said = reason.strip()
-    if len(said) < SHORTEST_REASON:
-        raise InputProblem("The reason is too short", "reason", "Say in a sentence why.")
+    said = REASON.read(reason, "reason", "Say in a sentence why")
     row.removed_at, row.removed_by, row.removed_why = now, unit.viewer.person_id, said
     body = {"photo": row.id, "observation": sheet.id, "reason": said}
     log(unit, "evidence.photo_removed", body, now, person_id=sheet.person_id)

@@ -16,7 +16,7 @@ from trainer.store.sittings import NO_WAIT, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases import appeal, contest_question, set_aside_sitting, withdraw
 from trainer.use_cases.certify import Issuing
-from trainer.use_cases.examiners import examiners_of
+from trainer.use_cases.examiners import DECIDERS, examiners_of
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.sit_assessment import again_from
 
@@ -48,7 +48,7 @@ class Remedy:
 
 def remedies(unit: Unit, appeal_id: str, retake_days: int, now: datetime) -> tuple[Remedy, ...]:
     """What the viewer may do about an appeal, the answer alone last. Raises NotFound, Forbidden."""
-    unit.viewer.must_be(*appeal.DECIDERS)
+    unit.viewer.must_be(*DECIDERS)
     row = appeals.appeal(unit, appeal_id)
     found: list[Remedy] = []
     if row.about == "assessment":
@@ -79,12 +79,12 @@ def uphold(
     appeal.answer(unit, appeal_id, True, words, now, remedy.kind)
     reason = f"{LEAD}{words.strip()}"
     if remedy.kind == REINSTATE:
-        withdraw.reinstate(unit, remedy.subject, reason, issuing, now)
+        withdraw.reinstate(unit, remedy.subject, withdraw.REASON.cut(reason), issuing, now)
     elif remedy.kind == QUESTION:
-        said, one = _cut(reason, contest_question.LONGEST), contest_question.ONE
+        said, one = contest_question.WORDS.cut(reason), contest_question.ONE
         contest_question.answer(unit, bank, remedy.subject, True, said, one, issuing, now)
     elif remedy.kind in OF_A_SITTING:
-        said = _cut(reason, set_aside_sitting.LONGEST)
+        said = set_aside_sitting.REASON.cut(reason)
         OF_A_SITTING[remedy.kind](unit, remedy.subject, said, now)
     return remedy
 
@@ -112,7 +112,7 @@ def _sat(unit: Unit, row: AppealRow) -> list[SittingRow]:
     return [
         one
         for one in sittings.decided(unit, [row.person_id])
-        if one.method == row.method
+        if row.method in ("", one.method)
         and one.finished_at is not None
         and one.finished_at <= row.sent_at
         and SET_ASIDE not in one.outcome
@@ -126,8 +126,3 @@ def _about_records(unit: Unit, row: AppealRow, now: datetime) -> Iterator[Remedy
             examiners = examiners_of(unit, row.person_id, one.method)
             if not why_not(unit.viewer.person_id, row.person_id, examiners):
                 yield Remedy(REINSTATE, one.method, one.state_since, one.id)
-
-
-def _cut(reason: str, longest: int) -> str:
-    """The reason as long as its place takes it; the whole stands in the answer."""
-    return reason if len(reason) <= longest else f"{reason[: longest - 1]}…"

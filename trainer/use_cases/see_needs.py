@@ -24,6 +24,7 @@ from trainer.use_cases import (
     see_endings,
     watch_together,
 )
+from trainer.use_cases.examiners import DECIDERS
 
 SOON = timedelta(days=7)
 """How near a module's day must be to be told."""
@@ -173,8 +174,8 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("instructor",), _admissions),
     (("instructor",), _overdue),
     (("instructor",), _contests),
-    (accept_evidence.DECIDERS, _evidence),
-    (appeal.DECIDERS, _appeals),
+    (DECIDERS, _evidence),
+    (DECIDERS, _appeals),
     ((ask_to_leave.ADMINISTRATOR,), _erasures),
     (clear_for_service.ASKERS, _bookings),
     (clear_for_service.ASKERS, _records_here),

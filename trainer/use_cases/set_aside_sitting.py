@@ -15,13 +15,13 @@ from trainer.store import people, records, sittings
 from trainer.store.sittings import DONE, NO_WAIT, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.evidence import gather
-from trainer.use_cases.examiners import examiners_of
+from trainer.use_cases.examiners import DECIDERS, examiners_of
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
-DECIDERS = ("instructor", "administrator")
-SHORTEST, LONGEST = 20, 1000
+REASON = Letters(20, 1000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,14 +73,9 @@ def _to_change(unit: Unit, sitting_id: str, reason: str) -> tuple[SittingRow, st
     seen = see(unit, sitting_id)
     if seen.refused:
         raise Forbidden(seen.refused)
-    said = reason.strip()
     if seen.reason:
         raise InputProblem("It is set aside already", "reason", "Nothing more is to be done.")
-    if not SHORTEST <= len(said) <= LONGEST:
-        raise InputProblem(
-            f"The reason needs {SHORTEST} to {LONGEST} letters", "reason", "Say what happened."
-        )
-    return seen.sitting, said
+    return seen.sitting, REASON.read(reason, "reason", "Say what happened")
 
 
 def _tell(unit: Unit, kind: str, row: SittingRow, said: str, now: datetime) -> None:

@@ -21,14 +21,14 @@ from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
 from trainer.use_cases.evidence import gather
-from trainer.use_cases.examiners import examiners_of
+from trainer.use_cases.examiners import DECIDERS, examiners_of
 from trainer.use_cases.issuer_names import issuer_id, list_address
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
+from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden
 
-DECIDERS = ("instructor", "administrator")
-SHORTEST_REASON = 10
+REASON = Letters(10, 500)
 
 
 def suspend(unit: Unit, record_id: str, reason: str, now: datetime) -> None:
@@ -143,10 +143,7 @@ def _decided_on(unit: Unit, record_id: str, reason: str) -> records.RecordRow:
     unit.viewer.must_be(*DECIDERS)
     row = records.record(unit, record_id)
     unit.viewer.must_see(row.organisation_id)
-    if len(reason.strip()) < SHORTEST_REASON:
-        raise InputProblem(
-            "The reason is too short", "reason", "Say in a sentence why; it is kept for good."
-        )
+    REASON.read(reason, "reason", "Say in a sentence why; it is kept for good")
     return row
 
 

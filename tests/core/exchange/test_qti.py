@@ -11,6 +11,7 @@ import pytest
 from tests.support.qti_answers import marked_outside, some_responses
 from trainer.core.draw import Draw
 from trainer.core.exchange import qti, qti_check
+from trainer.core.exchange.zip_files import zipped
 from trainer.core.items.registry import ITEM_TYPES, type_of
 from trainer.core.scenarios.family import families
 from trainer.core.scenarios.generate import generate
@@ -94,8 +95,8 @@ def test_a_package_that_does_not_hold_together_is_told(files):
 
 
 def test_the_zip_is_the_same_each_time_and_holds_every_file_once(files):
-    content = qti.zipped(files)
-    assert content == qti.zipped(files)
+    content = zipped(files)
+    assert content == zipped(files)
     names = ZipFile(BytesIO(content)).namelist()
     assert sorted(names) == sorted(files)
     assert qti.MANIFEST in names

@@ -74,10 +74,13 @@ def simulated(people, forms, chance):
     return np.array(out)
 
 
-def test_what_is_said_of_being_right_holds_over_twenty_thousand_decisions():
-    """Stated and found within 3 points, over all and in every tenth with 500 decisions."""
-    said, right = simulated(400, 50, many(16)).T
-    assert len(said) == 20_000
+def test_what_is_said_of_being_right_holds_over_eight_thousand_decisions():
+    """Stated and found within 3 points, over all and in every tenth with 500 decisions.
+
+    `tests.benchmarks.decisions` tries many more.
+    """
+    said, right = simulated(400, 20, many(16)).T
+    assert len(said) == 8_000
     assert right.mean() == pytest.approx(said.mean(), abs=0.03)
     for low in np.arange(0.5, 1.0, 0.1):
         there = (said >= low) & (said < low + 0.1 + 1e-9)

@@ -3,11 +3,9 @@
 Roles map once, in `ROLES`; screens show that table. A row to be deleted ends, nothing is deleted.
 """
 
-import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from trainer.core.exchange.csv_cells import csv_text
 from trainer.core.exchange.oneroster_tables import (
@@ -20,6 +18,7 @@ from trainer.core.exchange.oneroster_tables import (
     in_order,
     read_tables,
 )
+from trainer.core.exchange.zip_files import zipped
 
 USERS, ROLE_ROWS, ORGS = "users.csv", "roles.csv", "orgs.csv"
 CLASSES, ENROLMENTS = "classes.csv", "enrollments.csv"
@@ -43,7 +42,6 @@ GIVEN: Mapping[str, str] = {
 }
 NO_NAME = "-"
 """Stands for a family name where somebody has one name alone: the binding wants both."""
-FIRST_DAY = (1980, 1, 1, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,13 +202,7 @@ def compose_set(place: str, roster: Roster, today: date) -> bytes:
         rows |= _class_cells(roster, org, today)
     texts = {name: _written(name, some) for name, some in rows.items()}
     texts[MANIFEST] = csv_text(binding()["tables"][MANIFEST]["header"], _manifest_rows(rows))
-    whole = io.BytesIO()
-    with ZipFile(whole, "w", ZIP_DEFLATED) as archive:
-        for name in sorted(texts):
-            info = ZipInfo(name, FIRST_DAY)
-            info.compress_type = ZIP_DEFLATED
-            archive.writestr(info, texts[name])
-    return whole.getvalue()
+    return zipped(dict(sorted(texts.items())))
 
 
 def _manifest_rows(rows: Mapping[str, object]) -> list[tuple[str, str]]:

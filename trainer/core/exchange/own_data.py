@@ -3,16 +3,14 @@
 GDPR, Article 15 (access) and 20 (a structured, commonly used, machine-readable format).
 """
 
-import io
 import json
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
-from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from trainer.core.exchange.csv_cells import Cell, csv_text
+from trainer.core.exchange.zip_files import zipped
 
-FIRST_DAY = (1980, 1, 1, 0, 0, 0)
 Rows = Sequence[Mapping[str, Any]]
 
 
@@ -34,13 +32,7 @@ def compose_own_data(tables: Mapping[str, Rows], words: str) -> bytes:
         "everything.json": json.dumps(tables, ensure_ascii=False, indent=1, default=_plain),
     }
     files |= {f"tables/{name}.csv": _csv(rows) for name, rows in tables.items() if rows}
-    whole = io.BytesIO()
-    with ZipFile(whole, "w", ZIP_DEFLATED) as archive:
-        for name, text in files.items():
-            info = ZipInfo(name, FIRST_DAY)
-            info.compress_type = ZIP_DEFLATED
-            archive.writestr(info, text)
-    return whole.getvalue()
+    return zipped(files)
 
 
 def _csv(rows: Rows) -> str:

@@ -6,9 +6,7 @@ The parts of an item come from its item type; here they become documents.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from io import BytesIO
 from xml.etree.ElementTree import Element, tostring
-from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from trainer.core.items.exported import CRITICAL, SCORE, el, of, outcome, put
 from trainer.core.items.exporting import paragraphs, picture, plain_id
@@ -22,7 +20,6 @@ MANIFEST, TEST = "imsmanifest.xml", "test.xml"
 LANGUAGE = "en-GB"
 FEEDBACK, EXPLANATION = "FEEDBACK", "explanation"
 SECONDS = 60
-FIRST_DAY = (1980, 1, 1, 0, 0, 0)
 """A zip's files need a date; always the same, so that the same set gives the same bytes."""
 CAUTION = (
     "A training aid. Follow the maker's instructions, local law and licensing. Anything wrong with"
@@ -56,17 +53,6 @@ def package(questions: QuestionSet) -> dict[str, str]:
         if item.figure:
             files[_picture(item)] = _drawn(item.figure["svg"])
     return files
-
-
-def zipped(files: dict[str, str]) -> bytes:
-    """The files as a zip: the same files give the same bytes."""
-    whole = BytesIO()
-    with ZipFile(whole, "w", ZIP_DEFLATED) as archive:
-        for name, text in files.items():
-            info = ZipInfo(name, FIRST_DAY)
-            info.compress_type = ZIP_DEFLATED
-            archive.writestr(info, text)
-    return whole.getvalue()
 
 
 def item_document(item: Item) -> Element:

@@ -6,7 +6,7 @@ from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length
 
 from trainer.core.marking.accommodation import Accommodation
-from trainer.use_cases.admit_candidate import LONGEST, SHORTEST
+from trainer.use_cases.admit_candidate import REASON
 
 GRANTS = (
     ("0", "No extra time"),
@@ -79,6 +79,6 @@ class DeclineEntry(FlaskForm):
         "Why not now",
         [
             InputRequired("Say why."),
-            Length(SHORTEST, LONGEST, f"Write {SHORTEST} to {LONGEST} letters."),
+            Length(REASON.shortest, REASON.longest, REASON.told),
         ],
     )

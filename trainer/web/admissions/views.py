@@ -5,6 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import accommodate, admit_candidate, set_aside_sitting
+from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import Forbidden, InputProblem
 from trainer.web.access import who_may
 from trainer.web.admissions.entries import AccommodationEntry, DeclineEntry, OpenEntry, ReviewEntry
@@ -45,7 +46,7 @@ def one(admission_id: str) -> ResponseReturnValue:
         try:
             return _opened(admission_id, entry, opening.candidate.name)
         except InputProblem as problem:
-            entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+            entry[problem.where].errors = (problem.said,)
         except Forbidden as problem:
             entry.identity.errors = (problem.why,)
     return _page(opening, entry, DeclineEntry(formdata=None)), 400 if entry.errors else 200
@@ -63,14 +64,14 @@ def decline(admission_id: str) -> ResponseReturnValue:
             flash(f"{opening.candidate.name} reads why.", "good")
             return redirect(url_for("admissions.home"), 303)
         except InputProblem as problem:
-            refusing.why.errors = (f"{problem.what}. {problem.remedy}",)
+            refusing.why.errors = (problem.said,)
     entry = OpenEntry(formdata=None)
     entry.start_from(opening.granted)
     return _page(opening, entry, refusing), 400
 
 
 @pages.route("/sittings/<sitting_id>/review", methods=["GET", "POST"])
-@who_may(*set_aside_sitting.DECIDERS)
+@who_may(*DECIDERS)
 def review(sitting_id: str) -> ResponseReturnValue:
     """A person looks at a sitting, and sets it aside if something went wrong around it."""
     entry = ReviewEntry()
@@ -84,7 +85,7 @@ def review(sitting_id: str) -> ResponseReturnValue:
             flash("Set aside. They may sit again without a wait.", "good")
             return redirect(url_for("admissions.review", sitting_id=sitting_id), 303)
         except InputProblem as problem:
-            entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+            entry[problem.where].errors = (problem.said,)
     page = render_template("admissions/set_aside.html", seen=seen, entry=entry)
     return page, 400 if entry.errors else 200
 

@@ -12,7 +12,7 @@ from wtforms import (
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length, Optional
 
-from trainer.use_cases.appeal import LONGEST, SHORTEST
+from trainer.use_cases.appeal import WORDS
 
 ABOUT_WORDS = {
     "assessment": "The result of an assessment",
@@ -21,7 +21,7 @@ ABOUT_WORDS = {
     "other_evidence": "Other evidence that was not accepted",
     "something_else": "Something else: a complaint",
 }
-TOLD = f"Write {SHORTEST} to {LONGEST} letters."
+LENGTH = Length(WORDS.shortest, WORDS.longest, WORDS.told)
 
 
 class SendEntry(FlaskForm):
@@ -36,7 +36,7 @@ class SendEntry(FlaskForm):
     method = SelectField("Which method?", choices=[])
     words = TextAreaField(
         "What happened, and what would you have expected?",
-        [InputRequired("Say what happened."), Length(SHORTEST, LONGEST, TOLD)],
+        [InputRequired("Say what happened."), LENGTH],
     )
     concerns = SelectMultipleField("Who took part?", choices=[])
 
@@ -56,5 +56,5 @@ class AnswerEntry(FlaskForm):
     password = PasswordField("Your password, if you decide about a record")
     words = TextAreaField(
         "What you looked at, what you found, what follows",
-        [InputRequired("Say what you found."), Length(SHORTEST, LONGEST, TOLD)],
+        [InputRequired("Say what you found."), LENGTH],
     )

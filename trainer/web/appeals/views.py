@@ -9,7 +9,8 @@ from wtforms.fields.choices import SelectChoice
 
 from trainer import clock
 from trainer.use_cases import appeal, remedy_appeal
-from trainer.use_cases.appeal import DECIDERS, Said
+from trainer.use_cases.appeal import Said
+from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.remedy_appeal import Remedy
 from trainer.use_cases.sign_in import check_password
@@ -60,7 +61,7 @@ def new() -> ResponseReturnValue:
         try:
             return _sent(entry, days)
         except InputProblem as problem:
-            entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+            entry[problem.where].errors = (problem.said,)
     page = render_template("appeals/new.html", entry=entry, days=days)
     return page, 400 if entry.errors else 200
 
@@ -99,8 +100,7 @@ def one(appeal_id: str) -> ResponseReturnValue:
             return redirect(url_for("appeals.home"), 303)
         except InputProblem as problem:
             field = getattr(entry, problem.where, entry.words)
-            said = f"{problem.what}. {problem.remedy}"
-            field.errors = (f"{said[:1].upper()}{said[1:]}",)
+            field.errors = (problem.said,)
     page = render_template(
         "appeals/one.html",
         found=found,

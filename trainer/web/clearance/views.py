@@ -54,7 +54,7 @@ def note() -> ResponseReturnValue:
             )
         flash("Counted. Nothing about the client is kept.", "good")
     except InputProblem as problem:
-        flash(f"{problem.what}. {problem.remedy}", "bad")
+        flash(problem.said, "bad")
     return redirect(_back(asked), 303)
 
 

@@ -5,7 +5,7 @@ from wtforms import RadioField, TextAreaField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length
 
-from trainer.use_cases.contest_question import ALIKE, LONGEST, ONE, SHORTEST
+from trainer.use_cases.contest_question import ALIKE, ONE, WORDS
 
 VERDICTS = (("no", "The question stands"), ("yes", "It is faulty: it counts no more"))
 REACHES = (
@@ -31,6 +31,6 @@ class AnswerEntry(FlaskForm):
         "Why",
         [
             InputRequired("Say why, in a sentence or two."),
-            Length(SHORTEST, LONGEST, "Say why, in a sentence or two."),
+            Length(WORDS.shortest, WORDS.longest, WORDS.told),
         ],
     )

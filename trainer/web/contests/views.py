@@ -5,6 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import contest_question
+from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.contests.entries import AnswerEntry
@@ -32,7 +33,10 @@ def contest(contest_id: str) -> ResponseReturnValue:
         opened = contest_question.see(unit, contest_id)
     entry = AnswerEntry()
     if entry.validate_on_submit():
-        return _answered(contest_id, entry)
+        try:
+            return _answered(contest_id, entry)
+        except InputProblem as problem:
+            getattr(entry, problem.where, entry.words).errors = (problem.said,)
     code = 400 if entry.errors else 200
     return render_template("contests/contest.html", opened=opened, entry=entry), code
 

@@ -71,7 +71,7 @@ def keep() -> ResponseReturnValue:
             )
     except InputProblem as problem:
         field = getattr(entry, problem.where, entry.person)
-        field.errors = (f"{problem.what}. {problem.remedy}",)
+        field.errors = (problem.said,)
         return _looked(content, entry), 400
     flash("The record is kept.")
     return _status(record_id)
@@ -106,7 +106,7 @@ def issuers() -> ResponseReturnValue:
             name = _accepted(entry)
         except InputProblem as problem:
             field = getattr(entry, problem.where, entry.identity)
-            field.errors = (f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}",)
+            field.errors = (problem.said,)
         else:
             flash(f"Records of {name} count from now on, for what you ticked.")
             return redirect(url_for("elsewhere.issuers"))

@@ -5,9 +5,9 @@ from wtforms import RadioField, StringField, TextAreaField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length
 
-from trainer.use_cases.ask_to_leave import LONGEST, SHORTEST
+from trainer.use_cases.ask_to_leave import REASON
 
-TOLD = f"Write {SHORTEST} to {LONGEST} letters."
+LENGTH = Length(REASON.shortest, REASON.longest, REASON.told)
 DAYS = ((0, "Today"), (7, "In 7 days"), (14, "In 14 days"), (28, "In 28 days"))
 
 
@@ -19,17 +19,13 @@ class DayEntry(FlaskForm):
         [InputRequired("Choose one.")],
         choices=[SelectChoice(str(days), words) for days, words in DAYS],
     )
-    why = TextAreaField(
-        "Why then?", [InputRequired("Say it in a sentence."), Length(SHORTEST, LONGEST, TOLD)]
-    )
+    why = TextAreaField("Why then?", [InputRequired("Say it in a sentence."), LENGTH])
 
 
 class BackEntry(FlaskForm):
     """Why it is not done."""
 
-    ended_why = TextAreaField(
-        "Why not?", [InputRequired("Say it in a sentence."), Length(SHORTEST, LONGEST, TOLD)]
-    )
+    ended_why = TextAreaField("Why not?", [InputRequired("Say it in a sentence."), LENGTH])
 
 
 class TypedEntry(FlaskForm):

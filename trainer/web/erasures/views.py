@@ -36,7 +36,7 @@ def ask() -> ResponseReturnValue:
             ask_to_leave.ask(unit, clock.now())
         flash("Asked. An administrator sees it now.", "good")
     except InputProblem as problem:
-        flash(f"{problem.what}. {problem.remedy}", "bad")
+        flash(problem.said, "bad")
     return redirect(url_for("erasures.mine"), 303)
 
 
@@ -67,7 +67,7 @@ def ask_for(person_id: str) -> ResponseReturnValue:
         with writing() as unit:
             wish = ask_to_leave.ask_for(unit, person_id, clock.now())
     except InputProblem as problem:
-        flash(f"{problem.what}. {problem.remedy}", "bad")
+        flash(problem.said, "bad")
         return redirect(url_for("people.member", person_id=person_id), 303)
     return redirect(url_for("erasures.one", erasure_id=wish), 303)
 
@@ -129,7 +129,7 @@ def _done(entry: FlaskForm, deed: Callable[[], None]) -> bool:
         deed()
     except InputProblem as problem:
         field = getattr(entry, problem.where, next(iter(entry)))
-        field.errors = (f"{problem.what}. {problem.remedy}",)
+        field.errors = (problem.said,)
         return False
     return True
 

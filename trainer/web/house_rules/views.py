@@ -66,7 +66,7 @@ def _set(entry: RulesEntry) -> bool:
             method = entry.method.data or ""
             keep_house_rules.set_rules(unit, house().bank, method, rules, _site(), clock.now())
     except InputProblem as problem:
-        entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+        entry[problem.where].errors = (problem.said,)
         return False
     except ValueError:
         for days in (entry.grace_days, entry.status_days):

@@ -145,4 +145,4 @@ def _created(entry: ModuleEntry) -> ResponseReturnValue:
 
 def _attach(entry: ModuleEntry | DueEntry, problem: InputProblem) -> None:
     field = entry[problem.where]
-    field.errors = (*field.errors, f"{problem.what}. {problem.remedy}")
+    field.errors = (*field.errors, problem.said)

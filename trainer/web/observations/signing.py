@@ -88,5 +88,4 @@ def _kept(watched: Watched, proven: sign_off.Proven, photos: tuple[Photo, ...]) 
 
 def _attach(entry: SheetEntry, problem: InputProblem) -> None:
     field = entry[FIELDS.get(problem.where, problem.where)]
-    said = f"{problem.what}. {problem.remedy}"
-    field.errors = (*field.errors, f"{said[:1].upper()}{said[1:]}")
+    field.errors = (*field.errors, problem.said)

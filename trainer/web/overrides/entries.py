@@ -5,9 +5,9 @@ from wtforms import PasswordField, RadioField, SelectField, TextAreaField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length
 
-from trainer.use_cases.accept_evidence import LONGEST_REASON, SHORTEST_REASON
+from trainer.use_cases.accept_evidence import REASON
 
-TOLD = f"Write {SHORTEST_REASON} to {LONGEST_REASON} letters."
+LENGTH = Length(REASON.shortest, REASON.longest, REASON.told)
 
 
 class AskEntry(FlaskForm):
@@ -16,7 +16,7 @@ class AskEntry(FlaskForm):
     service = SelectField("Service", [InputRequired("Choose a service.")])
     reason = TextAreaField(
         "What you have seen instead",
-        [InputRequired("Say what you have seen."), Length(SHORTEST_REASON, LONGEST_REASON, TOLD)],
+        [InputRequired("Say what you have seen."), LENGTH],
     )
 
 
@@ -28,7 +28,5 @@ class DecideEntry(FlaskForm):
         [InputRequired("Choose one.")],
         choices=[SelectChoice("yes", "It counts"), SelectChoice("no", "It does not count")],
     )
-    reason = TextAreaField(
-        "Reason", [InputRequired("Say why."), Length(SHORTEST_REASON, LONGEST_REASON, TOLD)]
-    )
+    reason = TextAreaField("Reason", [InputRequired("Say why."), LENGTH])
     password = PasswordField("Your password", [InputRequired("Type your password to decide.")])

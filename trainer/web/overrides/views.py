@@ -5,6 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import accept_evidence, keep_people
+from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, writing
@@ -13,7 +14,6 @@ from trainer.web.records.issuing import issuing
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("overrides", __name__, url_prefix="/other-evidence")
-DECIDERS = accept_evidence.DECIDERS
 
 
 @pages.get("")
@@ -47,7 +47,7 @@ def ask() -> ResponseReturnValue:
             flash("Asked. Somebody who did not watch this work must decide.", "good")
             return redirect(url_for("overrides.home"), 303)
         except InputProblem as problem:
-            entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+            entry[problem.where].errors = (problem.said,)
     page = render_template("overrides/ask.html", entry=entry, member=member, method=method)
     return page, 400 if entry.errors else 200
 
@@ -64,8 +64,7 @@ def decide(acceptance_id: str) -> ResponseReturnValue:
             return _decided(entry, found)
         except InputProblem as problem:
             field = getattr(entry, problem.where, entry.decision)
-            said = f"{problem.what}. {problem.remedy}"
-            field.errors = (f"{said[:1].upper()}{said[1:]}",)
+            field.errors = (problem.said,)
     page = render_template("overrides/decide.html", entry=entry, found=found)
     return page, 400 if entry.errors else 200
 

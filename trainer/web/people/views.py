@@ -85,7 +85,7 @@ def member(person_id: str) -> ResponseReturnValue:
             flash(f"Saved for {found.name}.", "good")
             return redirect(url_for("people.home"))
         except InputProblem as problem:
-            entry.roles.errors = (f"{problem.what.capitalize()}. {problem.remedy}",)
+            entry.roles.errors = (problem.said,)
     code = 400 if entry.errors else 200
     named = NameEntry(name=found.name)
     return render_template("people/member.html", member=found, entry=entry, name_entry=named), code

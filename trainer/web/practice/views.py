@@ -116,5 +116,5 @@ def _again(item_id: str, problem: InputProblem) -> str:
         question=seen,
         item_id=item_id,
         sent=request.form,
-        problem=f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}",
+        problem=problem.said,
     )

@@ -5,7 +5,7 @@ from flask_wtf.file import FileField
 from wtforms import PasswordField, RadioField, SubmitField, TextAreaField
 from wtforms.validators import InputRequired, Length
 
-LONGEST_REASON = 500
+from trainer.use_cases.withdraw import REASON
 
 
 class CheckEntry(FlaskForm):
@@ -26,7 +26,7 @@ class StateEntry(FlaskForm):
         "Reason",
         validators=[
             InputRequired("Say in a sentence why."),
-            Length(10, LONGEST_REASON, "Say why in 10 to 500 characters."),
+            Length(REASON.shortest, REASON.longest, REASON.told),
         ],
     )
     password = PasswordField("Your password", [InputRequired("Type your password to decide.")])

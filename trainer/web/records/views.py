@@ -181,12 +181,12 @@ def state(record_id: str) -> ResponseReturnValue:
             return _decided(record_id, entry)
         except InputProblem as problem:
             field = getattr(entry, problem.where, entry.decision)
-            said = f"{problem.what}. {problem.remedy}"
-            field.errors = (f"{said[:1].upper()}{said[1:]}",)
+            field.errors = (problem.said,)
         except Forbidden as problem:
             entry.decision.errors = (problem.why,)
             return render_template("records/state.html", entry=entry, line=line), 403
-    return render_template("records/state.html", entry=entry, line=line)
+    page = render_template("records/state.html", entry=entry, line=line)
+    return page, 400 if entry.errors else 200
 
 
 def _decided(record_id: str, entry: StateEntry) -> ResponseReturnValue:

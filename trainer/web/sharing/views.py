@@ -24,9 +24,10 @@ def links(record_id: str) -> ResponseReturnValue:
     entry = ShareEntry()
     if not entry.validate_on_submit():
         words = {choice.value: choice.label for choice in entry.shows.choices}
-        return render_template(
+        page = render_template(
             "sharing/links.html", entry=entry, line=line, links=found, words=words
         )
+        return page, 400 if entry.errors else 200
     label, shows = entry.label.data or "", entry.shows.data or []
     with writing() as unit:
         share_record.make_link(unit, record_id, label, shows, clock.now())

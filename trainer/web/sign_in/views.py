@@ -52,7 +52,7 @@ def sign_in() -> ResponseReturnValue:
         try:
             return _signed_in(entry)
         except InputProblem as problem:
-            entry.password.errors = (f"{problem.what.capitalize()}. {problem.remedy}",)
+            entry.password.errors = (problem.said,)
             code = 429 if isinstance(problem, TooManyTries) else 400
             return render_template("sign_in/sign_in.html", entry=entry), code
     return render_template("sign_in/sign_in.html", entry=entry), 400 if entry.errors else 200

@@ -244,7 +244,7 @@ def _reason(
         key_lines=finish_sitting.key_in_words(one),
         contest=contested.get(position),
         comment=request.form.get("comment", ""),
-        problem=f"It {problem.what}. {problem.remedy}" if problem else "",
+        problem=problem.said if problem else "",
     )
     return page, 400 if problem else 200
 
@@ -288,10 +288,10 @@ def _finish(sitting_id: str) -> ResponseReturnValue:
 
 
 def _refused(sitting_id: str, problem: InputProblem) -> ResponseReturnValue:
-    found = _page(sitting_id, _number())
+    found = _page(sitting_id, _sent_number("number"))
     if not isinstance(found, Page):
         return found
-    said = f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}"
+    said = problem.said
     return (
         render_template(
             "sittings/question.html",
@@ -304,11 +304,10 @@ def _refused(sitting_id: str, problem: InputProblem) -> ResponseReturnValue:
     )
 
 
-def _number() -> int | None:
-    said = request.form.get("number", "")
-    return int(said) if said.isdigit() else None
+def _sent_number(name: str) -> int | None:
+    said = request.form.get(name, "")
+    return int(said) if said.isdecimal() else None
 
 
 def _next() -> int:
-    said = request.form.get("next", "")
-    return int(said) if said.isdigit() else 1
+    return _sent_number("next") or 1

@@ -85,7 +85,7 @@ def end_round(panel_id: str) -> ResponseReturnValue:
         with writing() as unit:
             set_standard.end_round(unit, panel_id, clock.now())
     except InputProblem as problem:
-        return _panel(panel_id, f"{problem.what}. {problem.remedy}"), 409
+        return _panel(panel_id, problem.said), 409
     return redirect(url_for("standards.panel", panel_id=panel_id), 303)
 
 
@@ -119,7 +119,7 @@ def _settle(panel_id: str, what: str, said: str) -> ResponseReturnValue:
         with writing() as unit:
             act(unit, house().bank, panel_id, clock.now())
     except InputProblem as problem:
-        return _panel(panel_id, f"{problem.what}. {problem.remedy}"), 409
+        return _panel(panel_id, problem.said), 409
     flash(said, "good")
     return redirect(url_for("standards.panel", panel_id=panel_id), 303)
 

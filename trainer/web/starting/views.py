@@ -27,7 +27,7 @@ def agreement() -> ResponseReturnValue:
         try:
             return _signed(entry)
         except InputProblem as problem:
-            entry[problem.where].errors = (f"{problem.what}. {problem.remedy}",)
+            entry[problem.where].errors = (problem.said,)
     entry.version.data = found.version
     page = render_template("starting/agreement.html", entry=entry, found=found, method=_method())
     return page, 400 if entry.errors else 200
@@ -81,7 +81,7 @@ def try_one(method: str, kind: str, number: int) -> ResponseReturnValue:
         try:
             found = warm_up.answer(bank, number, sent_answer())
         except InputProblem as wrong:
-            problem = f"{wrong.what[:1].upper()}{wrong.what[1:]}. {wrong.remedy}"
+            problem = wrong.said
     page = render_template(
         "starting/try.html",
         shown=shown,

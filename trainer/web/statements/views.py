@@ -73,8 +73,7 @@ def name_store() -> ResponseReturnValue:
             )
     except InputProblem as problem:
         field = getattr(entry, problem.where, entry.address)
-        said = f"{problem.what}. {problem.remedy}"
-        field.errors = (f"{said[:1].upper()}{said[1:]}",)
+        field.errors = (problem.said,)
         return _home(entry), 400
     flash("Kept. What happens from now on will be sent.", "good")
     return redirect(url_for("statements.home"), 303)

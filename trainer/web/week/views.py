@@ -113,7 +113,7 @@ def rules() -> ResponseReturnValue:
                 meaning = _meaning(words, entry.kind.data, said, service)
                 keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
         except InputProblem as problem:
-            entry.words.errors = (f"{problem.what}. {problem.remedy}",)
+            entry.words.errors = (problem.said,)
         else:
             flash("The rule is kept.")
             return redirect(url_for("week.rules"))
@@ -146,7 +146,7 @@ def address() -> ResponseReturnValue:
                 text = "" if forget else given or None
                 keep_diary.keep(unit, text, entry.zone.data or "", clock.now())
         except InputProblem as problem:
-            entry.address.errors = (f"{problem.what}. {problem.remedy}",)
+            entry.address.errors = (problem.said,)
         else:
             flash("The address is forgotten." if forget else "Kept.")
             return redirect(url_for("week.home"))
