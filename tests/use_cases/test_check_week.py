@@ -10,13 +10,14 @@ from tests.support.records import a_record
 from tests.support.statements import counted
 from tests.use_cases.test_records_from_elsewhere import accept, check, keep
 from trainer.core.bookings.booking import week_of
-from trainer.store import working_days
+from trainer.store import records, working_days
 from trainer.use_cases import (
     check_week,
     example_week,
     keep_matching_rules,
     keep_people,
     read_bookings,
+    withdraw,
 )
 from trainer.use_cases.clear_for_service import LOOKED_AT
 from trainer.use_cases.keep_matching_rules import Meaning
@@ -27,6 +28,7 @@ MONDAY = date(2026, 3, 9)
 GRACE = 30
 TAPES = Meaning("Tapes full head", "work", "tape_in", "fit")
 CUTS = Meaning("cut", "work")
+NAMES = ("Ada Lowe", "Bo Hart", "Cleo Wu")
 
 
 @pytest.fixture
@@ -43,9 +45,7 @@ def desk(work, salon):
 def team(work, bank, earned, issuing, salon):
     """Ada and Cleo hold a record for tape-ins; Bo does not."""
     academy = an_organisation(work)
-    found = [
-        a_person(work, organisation=academy, name=n) for n in ("Ada Lowe", "Bo Hart", "Cleo Wu")
-    ]
+    found = [a_person(work, organisation=academy, name=n) for n in NAMES]
     for someone in found:
         with work.writing() as unit:
             keep_people.join(unit, someone.id, salon, ("apprentice",), NOW)
@@ -60,10 +60,10 @@ def learn(work, bank, desk, *meanings):
             keep_matching_rules.confirm(unit, bank, one, NOW)
 
 
-def checked(work, bank, desk, *rows):
+def checked(work, bank, desk, *rows, today=None):
     read = diary(*rows, day=MONDAY)
     with work.reading(desk.viewer) as unit:
-        return check_week.check(unit, bank, week_of(MONDAY), read, GRACE, NOW.date())
+        return check_week.check(unit, bank, week_of(MONDAY), read, GRACE, today or NOW.date())
 
 
 def booked(day, start, staff, service, **more):
@@ -88,6 +88,22 @@ def test_whoever_is_not_cleared_is_listed_with_who_could_do_it(work, bank, desk,
     assert first.instead == ["Cleo Wu"], "Ada is booked until ten"
     assert second.instead == ["Ada Lowe", "Cleo Wu"]
     assert [(rule.words[0], used) for rule, used in found.read_as] == [("tapes", 3), ("cut", 1)]
+
+
+def test_days_gone_by_are_answered_from_records_as_days_to_come_from_summaries(
+    work, bank, desk, team
+):
+    learn(work, bank, desk, TAPES, CUTS)
+    head = a_person(work, "administrator", organisation=team[2].organisation)
+    with work.writing(head.viewer) as unit:
+        (row,) = records.held(unit, team[2].id, "tape_in")
+        withdraw.suspend(unit, row.id, "Under review.", NOW)
+    rows = [booked(day, "09:00", name, "Tapes full head") for day in (0, 4) for name in NAMES]
+    ahead, behind = (
+        checked(work, bank, desk, *rows, today=today) for today in (NOW.date(), date(2026, 3, 20))
+    )
+    assert ahead == behind
+    assert (ahead.cleared, len(ahead.lines)) == (2, 4)
 
 
 def test_whoever_does_not_work_that_day_is_not_offered(work, bank, desk, team):

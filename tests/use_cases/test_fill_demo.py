@@ -7,8 +7,17 @@ import pytest
 from tests.conftest import prepared
 from tests.support.people import NOW, PASSWORDS, a_person
 from trainer.store import people, records
-from trainer.use_cases import fill_demo, keep_log, review_cohort, see_team
-from trainer.use_cases.demo_cast import PASSWORD, SUSPENDED, address_of
+from trainer.use_cases import (
+    clear_for_service,
+    fill_demo,
+    keep_house_rules,
+    keep_log,
+    review_cohort,
+    see_house,
+    see_team,
+)
+from trainer.use_cases.clear_for_service import Ask
+from trainer.use_cases.demo_cast import PASSWORD, SITE, SUSPENDED, address_of
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.see_team import Wanted
 from trainer.use_cases.sign_in import belongings, sign_in, viewer_of
@@ -41,6 +50,20 @@ def test_the_salon_sees_every_kind_of_standing(demo, bank):
             for one in see_team.page(unit, bank, Wanted(NOW.date()), None, 30).lines:
                 words |= {c.standing.word for cells in one.cells.values() for c in cells.values()}
     assert words >= {"competent", "working_towards", "expired", "suspended", "not_started"}
+
+
+def test_the_salons_have_days_gaps_by_weekday_and_house_rules(demo, bank):
+    work = demo[0]
+    for name in ("Rosalind Achebe", "Piet Marlowe"):
+        with work.reading(someone(work, name)) as unit:
+            house, _ = see_house.see_house(unit, bank, SITE.grace_days, NOW)
+            assert keep_house_rules.set_here(unit, SITE)
+        assert any(gap.days for gap in house.gaps)
+    with work.reading(someone(work, "Rosalind Achebe")) as unit:
+        row = people.by_email(unit, address_of("Chidera Moss"))
+        ask = Ask(row.id, "sewn_weft", "fit", NOW.date())
+        (found,) = clear_for_service.answer_many(unit, bank, [ask], SITE.grace_days)
+    assert found.clearance.reasons[0].ground == "house_second_observation"
 
 
 def test_the_instructor_has_something_to_do(demo, bank):

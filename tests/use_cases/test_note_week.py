@@ -45,6 +45,17 @@ def test_a_check_again_takes_the_place_of_the_first(work, bank, desk):
     assert told(work, bank, desk, NOW) == []
 
 
+def test_what_stands_already_need_not_be_written_again(work, desk):
+    def stands(*days):
+        with work.reading(desk.viewer) as unit:
+            return note_week.is_noted(unit, WEEK, days)
+
+    assert stands() and not stands(FRIDAY)
+    note(work, desk, [TUESDAY, FRIDAY])
+    assert stands(FRIDAY, TUESDAY)
+    assert not stands() and not stands(FRIDAY) and not stands(TUESDAY, FRIDAY, FRIDAY)
+
+
 def test_only_this_house_is_told_and_old_weeks_are_forgotten(work, bank, desk):
     note(work, desk, [FRIDAY])
     assert told(work, bank, a_person(work, "salon_manager"), NOW) == []

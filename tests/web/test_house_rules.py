@@ -26,6 +26,9 @@ def test_the_manager_sets_rules_and_history_stays(visit, desk):
     )
     html = page.post("/house-rules", SENT | {"supervised_clients": 0})
     assert "What held before" in html
+    plain = {"method": "fusion_bond", "refresh_months": 0, "supervised_clients": 0}
+    html = page.post("/house-rules", plain | {"grace_days": 30, "status_days": 14})
+    assert "Nothing more than for all methods" in html.split("What held before")[0]
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,6 @@
 """Persons, organisations, who belongs where, groups, one-use links, failed sign-ins."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 
 from sqlalchemy import (
@@ -237,12 +237,22 @@ def with_role(unit: Unit, organisation_id: str, roles: Collection[str]) -> froze
 
 def membership(unit: Unit, person_id: str, organisation_id: str) -> MembershipRow | None:
     """A person's membership of one organisation, ended or not."""
-    return unit.session.scalar(
-        select(MembershipRow).where(
-            MembershipRow.person_id == person_id,
-            MembershipRow.organisation_id == organisation_id,
+    return memberships(unit, [person_id], organisation_id).get(person_id)
+
+
+def memberships(
+    unit: Unit, person_ids: Collection[str], organisation_id: str
+) -> Mapping[str, MembershipRow]:
+    """The same for several people, by their ids; those who never belonged are not in it."""
+    found: dict[str, MembershipRow] = {}
+    for some in _portions(sorted(person_ids)):
+        rows = unit.session.scalars(
+            select(MembershipRow).where(
+                MembershipRow.organisation_id == organisation_id, MembershipRow.person_id.in_(some)
+            )
         )
-    )
+        found |= {row.person_id: row for row in rows}
+    return found
 
 
 def member(unit: Unit, person_id: str) -> tuple[PersonRow, MembershipRow]:
@@ -320,14 +330,21 @@ def groups_of(unit: Unit, person_id: str) -> Sequence[str]:
 
 def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
     """Put a person into exactly these groups of the viewer's organisation."""
+    leave_groups(unit, [person_id])
     ours = [row.id for row in groups(unit)]
-    unit.session.execute(
-        delete(GroupMemberRow).where(
-            GroupMemberRow.person_id == person_id, GroupMemberRow.group_id.in_(ours)
-        )
-    )
     wanted = [group_id for group_id in group_ids if group_id in ours]
     unit.session.add_all(GroupMemberRow(group_id=g, person_id=person_id) for g in wanted)
+
+
+def leave_groups(unit: Unit, person_ids: Collection[str]) -> None:
+    """Take people out of every group of the viewer's organisation."""
+    ours = [row.id for row in groups(unit)]
+    for some in _portions(sorted(person_ids)):
+        unit.session.execute(
+            delete(GroupMemberRow).where(
+                GroupMemberRow.person_id.in_(some), GroupMemberRow.group_id.in_(ours)
+            )
+        )
 
 
 def link_by_hash(unit: Unit, token_hash: str) -> OneUseLinkRow | None:

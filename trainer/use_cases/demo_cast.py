@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from trainer.core.records.house_rules import HouseRules
+
 ACADEMY = ("Marram Lane Academy", "academy")
 SALONS = (("Quince & Comb", "salon"), ("The Tin Canopy", "salon"))
 PASSWORD = "seven herons on a tin roof"  # noqa: S105  printed for everybody; a demo has no secrets
@@ -122,6 +124,19 @@ MANAGERS = (
     Player("Rosalind Achebe", ("salon_manager", "administrator"), "", 0),
     Player("Piet Marlowe", ("salon_manager", "administrator"), "", 1),
 )
+
+WORKS = {
+    "Saskia Lindqvist": (1, 3, 5),
+    "Chidera Moss": (2, 3, 4, 5),
+    "Hester Nakamura": (1, 2, 3, 4),
+    "Bram Olusola": (1, 2, 4, 5),
+    "Celeste Wray": (1, 2, 3, 4, 5),
+    "Idris Penhallow": (2, 3, 4, 5),
+    "Maud Ferreira": (1, 4, 5),
+}
+"""Days at their salon, 0 Monday .. 6 Sunday; of all others nobody has said."""
+SITE = HouseRules(30, status_days=14)
+"""What sites usually ask; a house can only be stricter."""
 
 MODULES = (
     ("Tape-ins: say no in time", TUESDAY, ("tape_in",), ("contraindications", "timings"), 16, 10),

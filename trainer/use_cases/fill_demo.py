@@ -27,6 +27,7 @@ from trainer.use_cases.demo_cast import (
 )
 from trainer.use_cases.demo_history import WEEKS, Story, certify_player, practise_for_weeks
 from trainer.use_cases.demo_measures import doubt, measure
+from trainer.use_cases.demo_salons import settle
 from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.work import Unit, Viewer, Work
@@ -78,6 +79,7 @@ def fill(
         progress(done, len(learners))
     _suspend(story, places, ids)
     _find_out(story, places, ids)
+    settle(work, bank, places.salons, ids, learners, now)
     _leave(work, ids, places, now)
     return who_can_sign_in()
 

@@ -42,25 +42,41 @@ def log(
     organisation_id: str = "",
 ) -> int:
     """Append an event of a kind ('record.issued') about a person; gives back its number."""
+    return log_each(unit, kind, [(person_id, body)], now, organisation_id=organisation_id)
+
+
+def log_each(
+    unit: Unit,
+    kind: str,
+    told: Sequence[tuple[str, Mapping[str, Any]]],
+    now: datetime,
+    *,
+    organisation_id: str = "",
+) -> int:
+    """Append events of one kind about several people (id, body); gives back the last number."""
     row = events.last(unit)
     if unit.log_began is None:
         unit.log_began = (row.number, row.hash) if row else (0, START)
-    beside = events.EventBodyRow(
-        number=row.number + 1 if row else 1,
-        organisation_id=organisation_id or unit.viewer.organisation_id,
-        person_id=person_id,
-        actor_id=unit.viewer.person_id,
-        at=now,
-        salt=secrets.token_hex(),
-        body=dict(body),
-    )
     at = now.astimezone(UTC).isoformat(timespec="seconds")
-    entry = link(_entry(row) if row else None, kind, at, body_hash(_said(beside)))
-    unit.session.add(_row(entry))
-    unit.session.flush()
-    unit.session.add(beside)
-    unit.session.flush()
-    return entry.number
+    last = _entry(row) if row else None
+    entries, besides = [], []
+    for person_id, body in told:
+        beside = events.EventBodyRow(
+            number=last.number + 1 if last else 1,
+            organisation_id=organisation_id or unit.viewer.organisation_id,
+            person_id=person_id,
+            actor_id=unit.viewer.person_id,
+            at=now,
+            salt=secrets.token_hex(),
+            body=dict(body),
+        )
+        last = link(last, kind, at, body_hash(_said(beside)))
+        entries.append(_row(last))
+        besides.append(beside)
+    for rows in (entries, besides):
+        unit.session.add_all(rows)
+        unit.session.flush()
+    return last.number if last else 0
 
 
 def erase(unit: Unit, numbers: Sequence[int], reason: str, now: datetime) -> None:

@@ -1,13 +1,13 @@
 """Who belongs where, in which roles and groups."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from trainer.store import people
 from trainer.store.people import ROLES
 from trainer.store.unit import Unit
-from trainer.use_cases.keep_log import log
+from trainer.use_cases.keep_log import log, log_each
 from trainer.use_cases.one_use_links import INVITATION, make_link
 from trainer.use_cases.refusals import InputProblem
 
@@ -93,38 +93,53 @@ def invite(
 
 
 def add_person(unit: Unit, name: str, email: str, now: datetime) -> str:
-    """The person with this address, made if new. Gives back the id."""
+    """The person with this address, made if new. Gives back the id. Raises InputProblem."""
     known = people.by_email(unit, email)
-    if known is not None:
-        return known.id
-    if "@" not in email:
+    return known.id if known else add_people(unit, {email: name}, now)[email]
+
+
+def add_people(unit: Unit, names: Mapping[str, str], now: datetime) -> Mapping[str, str]:
+    """New people by their addresses, none of which is known yet. Gives back address -> id.
+
+    Raises InputProblem.
+    """
+    if any("@" not in email for email in names):
         raise InputProblem("is no e-mail address", "email", "Write it in full.")
-    row = people.PersonRow(name=_named(name), email=email.strip().casefold(), created_at=now)
-    unit.session.add(row)
+    rows = {
+        email: people.PersonRow(name=_named(name), email=email.strip().casefold(), created_at=now)
+        for email, name in names.items()
+    }
+    unit.session.add_all(rows.values())
     unit.session.flush()
-    return row.id
+    return {email: row.id for email, row in rows.items()}
 
 
 def join(
     unit: Unit, person_id: str, organisation_id: str, roles: Sequence[str], now: datetime
 ) -> None:
     """Make a person a member with these roles, or change the roles. Raises InputProblem."""
-    if not roles or set(roles) - set(ROLES):
+    join_each(unit, {person_id: roles}, organisation_id, now)
+
+
+def join_each(
+    unit: Unit, roles: Mapping[str, Collection[str]], organisation_id: str, now: datetime
+) -> None:
+    """The same for several people at once: id -> roles. Raises InputProblem."""
+    if any(not wanted or set(wanted) - set(ROLES) for wanted in roles.values()):
         raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(ROLES)}.")
-    row = people.membership(unit, person_id, organisation_id)
-    if row is None:
-        row = people.MembershipRow(person_id=person_id, organisation_id=organisation_id, since=now)
-        unit.session.add(row)
-    row.roles, row.ended_at = sorted(roles), None
+    known = people.memberships(unit, roles, organisation_id)
+    for person_id, wanted in roles.items():
+        row = known.get(person_id)
+        if row is None:
+            row = people.MembershipRow(
+                person_id=person_id, organisation_id=organisation_id, since=now
+            )
+            unit.session.add(row)
+        row.roles, row.ended_at = sorted(wanted), None
     unit.session.flush()
-    log(
-        unit,
-        "member.roles",
-        {"person": person_id, "roles": sorted(roles)},
-        now,
-        person_id=person_id,
-        organisation_id=organisation_id,
-    )
+    told = [(one, {"person": one, "roles": sorted(wanted)}) for one, wanted in roles.items()]
+    if told:
+        log_each(unit, "member.roles", told, now, organisation_id=organisation_id)
 
 
 def change_member(
@@ -159,12 +174,21 @@ def rename(unit: Unit, person_id: str, name: str, now: datetime) -> None:
 def end_membership(unit: Unit, person_id: str, now: datetime) -> None:
     """A member leaves the viewer's organisation: they see nothing of it from now on."""
     unit.viewer.must_be("administrator")
-    _, belongs = people.member(unit, person_id)
+    people.member(unit, person_id)
     if person_id == unit.viewer.person_id:
         raise InputProblem("you cannot remove yourself", "person", "Ask another administrator.")
-    belongs.ended_at = now
-    people.set_groups(unit, person_id, [])
-    log(unit, "member.left", {"person": person_id}, now, person_id=person_id)
+    end_each(unit, [person_id], now)
+
+
+def end_each(unit: Unit, person_ids: Sequence[str], now: datetime) -> None:
+    """Access of members ends; records, answers and accounts stay."""
+    known = people.memberships(unit, person_ids, unit.viewer.organisation_id)
+    for row in known.values():
+        row.ended_at = now
+    people.leave_groups(unit, list(known))
+    told = [(one, {"person": one}) for one in person_ids if one in known]
+    if told:
+        log_each(unit, "member.left", told, now)
 
 
 def disable(unit: Unit, person_id: str, disabled: bool, now: datetime) -> None:

@@ -4,7 +4,8 @@ Pure: nothing is read or written. Roles that somebody gave here by hand stay; wh
 roster gave, a later one takes away.
 """
 
-from collections.abc import Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from typing import TypeVar
@@ -104,13 +105,22 @@ class Plan:
         return sha256("\n".join([*parts, *self.new_groups]).encode()).hexdigest()
 
 
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What a roster gives to each of its ids of people: our roles, and names of groups."""
+
+    roles: Mapping[str, Collection[str]]
+    groups: Mapping[str, Collection[str]]
+
+
 def plan(roster: Roster, said: Said, here: Here) -> tuple[Plan, list[Fault]]:
     """The steps, and what forbids to take them."""
     now = _merged(roster, said, here)
     by_person: dict[str, list[str]] = {}
     for source in now.people:
         by_person.setdefault(now.accounts.get(source) or f"new:{source}", []).append(source)
-    steps = (_step(sources, said, now, here) for sources in by_person.values())
+    before, after = _given(said), _given(now)
+    steps = (_step(sources, said, now, before, after, here) for sources in by_person.values())
     groups = [g.name for g in now.groups.values() if g.on and g.name not in here.groups]
     new_groups = tuple(dict.fromkeys(groups))
     made = Plan([s for s in steps if s], now, new_groups, tuple(roster.notes))
@@ -139,16 +149,19 @@ def _table(given: Sequence[Told], known: Mapping[str, Told], bulk: bool) -> dict
     return {**({} if bulk else known), **{one.id: one for one in given}}
 
 
-def _step(sources: Sequence[str], said: Said, now: Said, here: Here) -> Step | None:
+def _step(
+    sources: Sequence[str], said: Said, now: Said, earlier: _Given, given: _Given, here: Here
+) -> Step | None:
     """The change of one person, whom one or several ids of the roster name."""
     is_open = [now.people[s] for s in sources if now.people[s].open]
     person = (is_open or [now.people[sources[0]]])[0]
     member = here.members.get(now.accounts.get(person.id, ""))
     before = member.roles if member else frozenset()
-    roles = _roles(now, sources) | (before - _roles(said, sources)) if is_open else frozenset()
+    by_hand = before - _all(earlier.roles, sources)
+    roles = _all(given.roles, sources) | by_hand if is_open else frozenset()
     if not roles and not before:
         return None
-    joins, leaves = _groups(sources, said, now, member) if roles else ((), ())
+    joins, leaves = _groups(sources, earlier, given, member) if roles else ((), ())
     new_name = _new_name(person, said, member) if roles else ""
     return Step(
         _kind(before, roles, bool(joins or leaves or new_name)),
@@ -172,29 +185,32 @@ def _kind(before: frozenset[str], roles: frozenset[str], more: bool) -> str:
     return CHANGED if more or before != roles else SAME
 
 
-def _roles(told: Said, sources: Sequence[str]) -> frozenset[str]:
-    """Roles that a roster gives to whom it lets in."""
-    let_in = {s for s in sources if s in told.people and told.people[s].open}
-    return frozenset(one.of for one in told.roles.values() if one.on and one.person in let_in)
+def _given(told: Said) -> _Given:
+    """What a roster gives to whom it lets in."""
+    roles: dict[str, set[str]] = defaultdict(set)
+    groups: dict[str, set[str]] = defaultdict(set)
+    let_in = {source for source, person in told.people.items() if person.open}
+    for one in told.roles.values():
+        if one.on and one.person in let_in:
+            roles[one.person].add(one.of)
+    for one in told.places.values():
+        group = told.groups.get(one.of)
+        if one.on and one.person in let_in and group is not None and group.on:
+            groups[one.person].add(group.name)
+    return _Given(roles, groups)
 
 
-def _names_of_groups(told: Said, sources: Sequence[str]) -> set[str]:
-    let_in = {s for s in sources if s in told.people and told.people[s].open}
-    return {
-        told.groups[one.of].name
-        for one in told.places.values()
-        if one.on and one.person in let_in and one.of in told.groups and told.groups[one.of].on
-    }
+def _all(given: Mapping[str, Collection[str]], sources: Sequence[str]) -> frozenset[str]:
+    return frozenset(one for source in sources for one in given.get(source, ()))
 
 
 def _groups(
-    sources: Sequence[str], said: Said, now: Said, member: Member | None
+    sources: Sequence[str], earlier: _Given, given: _Given, member: Member | None
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Names of groups that a person joins and leaves; places given by hand stay."""
     there = member.groups if member else frozenset()
-    wanted = _names_of_groups(now, sources)
-    given = _names_of_groups(said, sources)
-    return tuple(sorted(wanted - there)), tuple(sorted((given - wanted) & there))
+    wanted, before = _all(given.groups, sources), _all(earlier.groups, sources)
+    return tuple(sorted(wanted - there)), tuple(sorted((before - wanted) & there))
 
 
 def _new_name(person: Person, said: Said, member: Member | None) -> str:

@@ -103,12 +103,11 @@ def take(
     groups = {name: group_id for group_id, name in keep_people.list_groups(unit)}
     for name in found.plan.new_groups:
         groups[name] = keep_people.make_group(unit, name)
+    done = _done(unit, found.plan.steps, groups, now)
+    invited = _invited(unit, [one for one in done if one[1].kind == NEW], lasts, now)
     accounts: dict[str, str] = dict(found.plan.said.accounts)
-    invited = []
-    for step in found.plan.steps:
-        person_id, one = _do(unit, step, groups, lasts, now)
+    for person_id, step in done:
         accounts |= dict.fromkeys(step.sources, person_id)
-        invited += [one] if one else []
     rosters.put_links(unit, unit.viewer.organisation_id, _links(unit, found.plan, accounts))
     rosters.drop_drafts(unit)
     counts = {kind: len(found.plan.of(kind)) for kind in (NEW, CHANGED, ENDED, SAME)}
@@ -116,37 +115,48 @@ def take(
     return invited
 
 
-def _do(
-    unit: Unit, step: Step, groups: Mapping[str, str], lasts: timedelta, now: datetime
-) -> tuple[str, Invited | None]:
-    """One step: gives the person's id, and the invitation of somebody new."""
-    place = unit.viewer.organisation_id
-    person_id = step.id or keep_people.add_person(unit, step.name, step.email, now)
-    if step.kind == ENDED:
-        _end(unit, person_id, now)
-    elif step.roles != step.before:
-        keep_people.join(unit, person_id, place, sorted(step.roles), now)
-    if step.new_name:
-        people.person(unit, person_id).name = step.new_name
-        log(unit, "person.renamed", {"person": person_id}, now, person_id=person_id)
-    for name in step.joins:
-        rosters.add_place(unit, groups[name], person_id)
-    for name in step.leaves:
-        rosters.end_place(unit, groups[name], person_id)
-    if step.kind != NEW:
-        return person_id, None
-    fresh = not people.person(unit, person_id).password_hash
-    token = make_link(unit, person_id, INVITATION, lasts, now) if fresh else ""
-    return person_id, Invited(step.name, step.email, token)
+def _done(
+    unit: Unit, steps: Sequence[Step], groups: Mapping[str, str], now: datetime
+) -> list[tuple[str, Step]]:
+    """Take all steps, each kind of change for everybody at once; gives the id of each one's person.
+
+    `groups`: name -> id.
+    """
+    unknown = {step.email: step.name for step in steps if not step.id}
+    new = keep_people.add_people(unit, unknown, now)
+    done = [(step.id or new[step.email], step) for step in steps]
+    roles = {
+        person_id: step.roles
+        for person_id, step in done
+        if step.kind != ENDED and step.roles != step.before
+    }
+    keep_people.join_each(unit, roles, unit.viewer.organisation_id, now)
+    ended = [person_id for person_id, step in done if step.kind == ENDED]
+    keep_people.end_each(unit, ended, now)
+    for person_id, step in done:
+        if step.new_name:
+            people.person(unit, person_id).name = step.new_name
+            log(unit, "person.renamed", {"person": person_id}, now, person_id=person_id)
+        for name in step.joins:
+            rosters.add_place(unit, groups[name], person_id)
+        for name in step.leaves:
+            rosters.end_place(unit, groups[name], person_id)
+    return done
 
 
-def _end(unit: Unit, person_id: str, now: datetime) -> None:
-    """Access ends; records, answers and the account stay."""
-    belongs = people.membership(unit, person_id, unit.viewer.organisation_id)
-    if belongs is not None:
-        belongs.ended_at = now
-        people.set_groups(unit, person_id, [])
-        log(unit, "member.left", {"person": person_id}, now, person_id=person_id)
+def _invited(
+    unit: Unit, new: Sequence[tuple[str, Step]], lasts: timedelta, now: datetime
+) -> list[Invited]:
+    """A link for each of the new who cannot sign in yet."""
+    can = {row.id for row in people.named(unit, [one for one, _ in new], ()) if row.password_hash}
+    return [
+        Invited(
+            step.name,
+            step.email,
+            "" if person_id in can else make_link(unit, person_id, INVITATION, lasts, now),
+        )
+        for person_id, step in new
+    ]
 
 
 def _here(unit: Unit, wanted: Sequence[Person], said: Said) -> Here:

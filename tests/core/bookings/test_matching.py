@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.core.bookings.asking import grouped
-from trainer.core.bookings.matching import Rule, RuleBook, by_names, words_of
+from trainer.core.bookings.matching import WORD, Rule, RuleBook, by_names, words_of
 
 
 def rule(words, method="tape_in", service="fit", **more):
@@ -83,3 +83,8 @@ def test_every_booking_with_words_is_asked_about_once_by_words_it_holds(texts, w
     for one in found:
         book = RuleBook([rule(one.words)])
         assert not one.words or all(book[texts[place]] for place in one.places)
+
+
+@given(st.text(st.characters(max_codepoint=127), max_size=30))
+def test_words_of_plain_letters_are_those_of_any_letters(text):
+    assert words_of(text) == tuple(WORD.findall(text.casefold()))

@@ -68,6 +68,12 @@ def by_vobject():
     return calendar.serialize().encode()
 
 
+def test_a_line_may_be_folded_within_a_letter():
+    """RFC 5545, 3.1 warns of writers that fold between the octets of one letter."""
+    folded = calendar(lines("SUMMARY:Zöpfe")).replace("ö".encode(), b"\xc3\r\n \xb6")
+    assert [one.title for one in read_calendar(folded, WEEK).bookings] == ["Zöpfe"]
+
+
 def test_two_libraries_files_read_the_same():
     one, other = (
         read_calendar(made(), WEEK, "Europe/London") for made in (by_icalendar, by_vobject)

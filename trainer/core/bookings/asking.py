@@ -59,22 +59,20 @@ def grouped(
     Groups, the largest first; every place once.
     """
     words = _Read()
-    said = {place: text for place, text in texts.items() if WORD.search(text)}
-    shared = _whole(said, words) if whole else _parts(said, aside, words)
+    shared = _whole(texts, words) if whole else _parts(texts, aside, words)
     groups: dict[Words, list[int]] = {}
     alone: list[Group] = []
-    for place, text in said.items():
-        found = shared.get(place, "")
-        if found:
-            groups.setdefault(words[found], []).append(place)
-        else:
+    for place, text in texts.items():
+        if place in shared:
+            groups.setdefault(words[shared[place]], []).append(place)
+        elif WORD.search(text):
             alone.append(Group("", text, (place,)))
-    made = [Group(shared[all_[0]], said[all_[0]], tuple(all_)) for all_ in groups.values()]
+    made = [Group(shared[all_[0]], texts[all_[0]], tuple(all_)) for all_ in groups.values()]
     return sorted(made, key=lambda one: (-len(one.places), words[one.words])) + alone
 
 
 def _whole(said: Mapping[int, str], words: _Read) -> dict[int, str]:
-    return {place: text for place, text in said.items() if len(words[text]) <= MOST_WORDS}
+    return {place: text for place, text in said.items() if 0 < len(words[text]) <= MOST_WORDS}
 
 
 def _parts(said: Mapping[int, str], aside: Collection[str], words: _Read) -> dict[int, str]:
@@ -84,19 +82,20 @@ def _parts(said: Mapping[int, str], aside: Collection[str], words: _Read) -> dic
     different parts. What stands elsewhere counts only if it is known as work from there.
     """
     names = frozenset(aside)
-    parts = {place: _split(text, names, words) for place, text in said.items()}
+    split = {place: _split(text, names, words) for place, text in said.items()}
+    parts = {place: found for place, found in split.items() if found}
     order = _places_by_variety(parts.values())
     telling = [next((one for one in order if one < count), 0) for count in range(len(order) + 1)]
     main = {place: found[telling[len(found)]] for place, found in parts.items()}
     counts = Counter([key for _, key in main.values()])
-    work = {key for key, count in counts.items() if key and count > 1}
+    work = {key for key, count in counts.items() if count > 1}
     chosen = {}
     for place, (part, key) in main.items():
         if key not in work:
             part = next((part for part, key in parts[place] if key in work), "")
         if part:
             chosen[place] = part
-    return chosen | _runs({place: main[place][0] for place in said.keys() - chosen.keys()})
+    return chosen | _runs({place: main[place][0] for place in parts.keys() - chosen.keys()})
 
 
 def _places_by_variety(parts: Collection[Sequence[Part]]) -> list[int]:
@@ -115,7 +114,7 @@ def _split(text: str, names: frozenset[str], words: _Read) -> list[Part]:
         key = words[part]
         if len(key) <= MOST_WORDS and not names.issuperset(key):
             found.append((part.strip(), key))
-    return found or [("", ())]
+    return found
 
 
 def _runs(said: Mapping[int, str]) -> dict[int, str]:

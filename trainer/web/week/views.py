@@ -1,6 +1,6 @@
 """The week check: a file or an address in, the answer out, and the rules it learnt."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
@@ -79,44 +79,29 @@ def confirm() -> ResponseReturnValue:
         week, diary = unpacked(request.form.get("carried", ""))
     except InputProblem as stale:
         return _home(FileEntry(week=_default_week()), stale), 400
-    meanings = _meanings()
+    meanings, problem = _meanings(), None
     try:
         with writing() as unit:
             for one in meanings:
                 keep_matching_rules.confirm(unit, house().bank, one, clock.now())
-    except InputProblem as found:
-        with reading() as unit:
-            again = _check(unit, week, diary)
-        return _answer(again, found), 400
+    except InputProblem as refused:
+        problem = refused
     with reading() as unit:
         again = _check(unit, week, diary)
-    return _answer(again, learnt=len(meanings))
+    page = _answer(again, problem, learnt=0 if problem else len(meanings))
+    return page, 400 if problem else 200
 
 
 @pages.route("/week/rules", methods=["GET", "POST"])
 @who_may(*ASKERS)
 def rules() -> ResponseReturnValue:
     """What words mean in this salon, and one more by hand."""
-    entry = RuleEntry()
     with reading() as unit:
         team = dict(staff(unit))
-    entry.kind.choices = [("work", "What is done"), ("person", "Who does it")]
-    methods = [(one.id, one.name) for one in house().bank.methods.values()]
-    entry.method.choices = [(NOTHING, "Nothing to check"), *methods]
-    entry.service.choices = list(SERVICE_WORDS.items())
-    entry.who.choices = [(NOBODY, "Nobody of the team"), *team.items()]
-    if entry.validate_on_submit():
-        said = entry.method.data if entry.kind.data == "work" else entry.who.data
-        words, service = entry.words.data or "", entry.service.data or ""
-        try:
-            with writing() as unit:
-                meaning = _meaning(words, entry.kind.data, said, service)
-                keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
-        except InputProblem as problem:
-            entry.words.errors = (problem.said,)
-        else:
-            flash("The rule is kept.")
-            return redirect(url_for("week.rules"))
+    entry = _rule_entry(team)
+    if entry.validate_on_submit() and _learnt(entry):
+        flash("The rule is kept.")
+        return redirect(url_for("week.rules"))
     with reading() as unit:
         found = keep_matching_rules.rules(unit)
     page = render_template("week/rules.html", entry=entry, rules=found, team=team)
@@ -167,6 +152,28 @@ def example(kind: str) -> Response:
     answer = Response(content, content_type=KINDS[kind])
     answer.headers["Content-Disposition"] = f'attachment; filename="example-week.{kind}"'
     return answer
+
+
+def _rule_entry(team: Mapping[str, str]) -> RuleEntry:
+    entry = RuleEntry()
+    entry.kind.choices = [("work", "What is done"), ("person", "Who does it")]
+    methods = [(one.id, one.name) for one in house().bank.methods.values()]
+    entry.method.choices = [(NOTHING, "Nothing to check"), *methods]
+    entry.service.choices = list(SERVICE_WORDS.items())
+    entry.who.choices = [(NOBODY, "Nobody of the team"), *team.items()]
+    return entry
+
+
+def _learnt(entry: RuleEntry) -> bool:
+    said = entry.method.data if entry.kind.data == "work" else entry.who.data
+    meaning = _meaning(entry.words.data or "", entry.kind.data, said, entry.service.data or "")
+    try:
+        with writing() as unit:
+            keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
+    except InputProblem as problem:
+        entry.words.errors = (problem.said,)
+        return False
+    return True
 
 
 def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValue:
