@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from scipy.stats import chi2
 
 from tests.support import command
 from tests.support.references import complete, expected, rows_of
@@ -55,6 +56,8 @@ def test_groups_are_compared(tmp_path):
         assert row["mh_delta"] == pytest.approx(wanted["mh_delta", row["item"]], abs=1e-8)
         assert row["mh_chi2"] == pytest.approx(wanted["mh_chisq_corrected", row["item"]], abs=1e-8)
         assert row["mh_class"] in "ABC"
+        both = wanted["lr_both_chisq_2df", row["item"]]
+        assert row["lr_p"] == pytest.approx(chi2.sf(both, 2), rel=1e-4)
 
 
 def test_what_cannot_be_said_is_null(tmp_path):

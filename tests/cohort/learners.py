@@ -7,11 +7,12 @@ before anything was compared); only their common scale is ours.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from math import exp, log
+from math import exp, log, sqrt
 
 from tests.cohort.truth import Truth, normal
 from trainer.core.draw import Draw
 from trainer.core.items.item import Item
+from trainer.core.measurement.growth import STILL, Growth
 
 DAY = 86400.0
 
@@ -43,6 +44,25 @@ class Learner:
 
 HELD = 0.25
 """How much of the chance of a right answer a belief leaves that the item plays on."""
+
+
+@dataclass
+class Growing(Learner):
+    """Ability moves as the site takes it to: with each answer explained, and with each day."""
+
+    moves: Growth = STILL
+    at: datetime | None = None
+
+    def pass_time(self, now: datetime) -> None:
+        """Days pass before the next answer."""
+        days = 0.0 if self.at is None else (now - self.at).total_seconds() / DAY
+        drawn = normal(Draw("days", self.name, now.isoformat()))
+        self.theta += self.moves.sd_day * sqrt(days) * drawn
+        self.at = now
+
+    def learn(self, item: Item, right: bool, now: datetime) -> None:
+        drawn = normal(Draw("grows", self.name, now.isoformat(), item.heading.id))
+        self.theta += self.moves.gain + self.moves.sd * drawn
 
 
 @dataclass

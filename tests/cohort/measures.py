@@ -2,6 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import fmean
+
+from trainer.core.measurement.priors import Difficulty
 
 
 @dataclass(frozen=True)
@@ -12,6 +15,30 @@ class Sat:
     reached_cut: bool
     passed: bool
     confidence: float
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Where the site's scale lies beside that of the made-up world, which nobody can know there."""
+
+    step: float
+    start: float
+
+    def told(self, theta: float) -> float:
+        """A true ability on the site's scale."""
+        return self.step * theta + self.start
+
+
+def scale_of(pairs: Sequence[tuple[Difficulty, Difficulty]]) -> Scale:
+    """The site's scale from families as it has them, and as they are: (found, true).
+
+    Mean/mean linking: Kolen & Brennan 2014, Test Equating, Scaling, and Linking, ch. 6.
+    """
+    slope, b, true_slope, true_b = (
+        fmean(values) for values in zip(*((f.a, f.b, t.a, t.b) for f, t in pairs), strict=True)
+    )
+    step = true_slope / slope
+    return Scale(step, b - step * true_b)
 
 
 @dataclass(frozen=True)

@@ -45,6 +45,7 @@ STARTS = {
         "/other-evidence",
         "/methods/audit",
         "/methods/answers",
+        "/methods/answers/groups",
         "/standards",
     ],
     "Rosalind Achebe": [

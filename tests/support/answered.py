@@ -2,8 +2,8 @@
 
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.plain_bank import BELIEF, METHOD
-from trainer.store import competencies, practice
-from trainer.store.base import new_id
+from tests.support.stored_answers import an_answer, keep_all
+from trainer.store import competencies
 from trainer.use_cases import see_answers
 
 FAMILY = f"timings_choose_one.{METHOD}"
@@ -34,39 +34,21 @@ class Place:
 
     def answered(self, right, content=lambda n, k: "", each=3, family=FAMILY):
         """Everybody answers `each` times: right(n, k) for person n, answer k."""
-        for n, someone in enumerate(self.people):
-            with self.work.writing(someone.viewer) as unit:
-                for k in range(each):
-                    self._keep(unit, someone, bool(right(n, k)), content(n, k), family)
-
-    def _keep(self, unit, someone, right, content, family):
-        item_id = new_id()
-        common = {
-            "person_id": someone.id,
-            "organisation_id": self.id,
-            "method": self.method,
-            "topic": "timings",
-            "family": family,
-        }
-        practice.show(
-            unit,
-            common
-            | {"id": item_id, "kept": {}, "shown_at": NOW, "content": content, "again": False},
-        )
-        practice.keep(
-            unit,
-            common
-            | {
-                "item_id": item_id,
-                "response": ["a"],
-                "score": float(right),
-                "right": right,
-                "critical_error": False,
-                "misconceptions": [] if right else [self.belief],
-                "wrong": [],
-                "answered_at": NOW,
-            },
-        )
+        given = [
+            an_answer(
+                someone.id,
+                self.id,
+                (family, self.method, "timings"),
+                right(n, k),
+                {},
+                content=content(n, k),
+                misconceptions=[] if right(n, k) else [self.belief],
+            )
+            for n, someone in enumerate(self.people)
+            for k in range(each)
+        ]
+        with self.work.writing() as unit:
+            keep_all(unit, given)
 
     def see(self, plain, who=None):
         with self.work.reading((who or self.boss).viewer) as unit:

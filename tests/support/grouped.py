@@ -7,12 +7,13 @@ from sqlalchemy import insert
 
 from tests.support.chance import many
 from tests.support.people import NOW, Someone, a_person, an_organisation
+from tests.support.stored_answers import an_answer, keep_all
 from trainer.store.base import new_id
 from trainer.store.competencies import CompetencyRow
 from trainer.store.people import GroupMemberRow, GroupRow, MembershipRow, PersonRow
-from trainer.store.practice import ResponseRow, ShownItemRow
 from trainer.use_cases.work import Work
 
+KEPT = {"level": "working"}
 SIZE = 1.8
 """How much harder a planted question is for the group [logits]: far more than slight."""
 
@@ -51,72 +52,29 @@ class Academy:
         easy = np.linspace(-1, 1, len(self.families))
         at = theta[:, None] - easy[of] - hard[of] * inside[:, None]
         right = chance.random(of.shape) < 0.2 + 0.8 / (1 + np.exp(-at))
+        answers = [
+            an_answer(person, self.id, (self.families[f], self.method, "timings"), mark, KEPT)
+            for person, some, marks in zip(names, of.tolist(), right.tolist(), strict=True)
+            for f, mark in zip(some, marks, strict=True)
+        ]
         with self.work.writing() as unit:
-            for table, rows in self._rows(names, inside, of, right):
-                if rows:
-                    unit.session.execute(insert(table), rows)
+            self._join(unit, names, inside)
+            keep_all(unit, answers)
         return names
 
-    def _rows(self, names, inside, of, right):
-        yield (
-            PersonRow,
-            [{"id": one, "name": one, "email": one, "created_at": NOW} for one in names],
-        )
-        common = {"organisation_id": self.id, "method": self.method, "topic": "timings"}
-        yield (
-            MembershipRow,
-            [
-                {
-                    "person_id": one,
-                    "organisation_id": self.id,
-                    "roles": ["apprentice"],
-                    "since": NOW,
-                }
-                for one in names
-            ],
-        )
-        yield (
-            GroupMemberRow,
-            [
-                {"group_id": self.group_id, "person_id": one}
-                for one, there in zip(names, inside, strict=True)
-                if there
-            ],
-        )
-        yield CompetencyRow, [self._known(one) for one in names]
-        shown, given = [], []
-        for person, families, marks in zip(names, of, right, strict=True):
-            for family, mark in zip(families, marks, strict=True):
-                item = common | {"person_id": person, "family": self.families[family]}
-                item_id = new_id()
-                kept = {"level": "working"}
-                shown.append(item | {"id": item_id, "kept": kept, "shown_at": NOW})
-                given.append(item | _given(item_id, bool(mark)))
-        yield ShownItemRow, [one | {"again": False, "content": "", "why": ""} for one in shown]
-        yield ResponseRow, given
+    def _join(self, unit, names, inside):
+        member = {"organisation_id": self.id, "roles": ["apprentice"], "since": NOW}
+        ours = [one for one, there in zip(names, inside, strict=True) if there]
+        named = [{"id": one, "name": one, "email": one, "created_at": NOW} for one in names]
+        for table, rows in (
+            (PersonRow, named),
+            (MembershipRow, [member | {"person_id": one} for one in names]),
+            (GroupMemberRow, [{"group_id": self.group_id, "person_id": one} for one in ours]),
+            (CompetencyRow, [self._known(one) for one in names]),
+        ):
+            if rows:
+                unit.session.execute(insert(table), rows)
 
     def _known(self, person):
-        return {
-            "person_id": person,
-            "method": self.method,
-            "topic": "",
-            "mean": 0.0,
-            "sd": 0.5,
-            "n": 1,
-            "right": 1,
-            "updated_at": NOW,
-            "waiting_id": None,
-        }
-
-
-def _given(item_id, right):
-    return {
-        "item_id": item_id,
-        "response": ["a"],
-        "score": float(right),
-        "right": right,
-        "critical_error": False,
-        "misconceptions": [],
-        "wrong": [],
-        "answered_at": NOW,
-    }
+        known = {"person_id": person, "method": self.method, "topic": "", "mean": 0.0, "sd": 0.5}
+        return known | {"n": 1, "right": 1, "updated_at": NOW, "waiting_id": None}

@@ -4,6 +4,7 @@ import json
 from datetime import timedelta
 
 import pytest
+from sqlalchemy import update
 
 from tests.store.test_personal import OF_A_RECORD
 from tests.support.filled import Filled, everything_said
@@ -238,3 +239,29 @@ def test_after_an_older_copy_came_back_it_is_done_again_by_the_same_id(work, ada
         again = erase_now(unit, album, first.person_id, ada.email, LATER)
         assert again.number == 2 and people.person(unit, ada.id).name == "Person no. 2"
         assert check_log(unit)[1] == []
+
+
+def test_nothing_is_left_in_the_file_of_the_database_either(sqlite_work, tmp_path, album):
+    """SQLite's secure_delete; its write-ahead log goes with the last connection that is closed."""
+    ada = a_person(sqlite_work, name="Ada Quill")
+    bo = a_person(sqlite_work, organisation=ada.organisation, name="Bo Ash")
+    with sqlite_work.writing() as unit:
+        Filled(unit, ada, bo, "Ada Quill wrote", first=True)
+        plain = dict.fromkeys(OF_A_RECORD - {"services", "document"}, "plain") | {"services": []}
+        unit.session.execute(update(records.RecordRow).values(plain))
+    with sqlite_work.writing() as unit:
+        erase_now(unit, album, ada.email, ada.email, NOW)
+    sqlite_work.close()
+    left = b"".join(one.read_bytes() for one in tmp_path.glob("trainer.db*"))
+    assert b"Bo Ash" in left
+    assert b"Ada Quill" not in left and ada.email.encode() not in left
+
+
+def test_failed_sign_ins_of_theirs_leave_no_trace(work, ada, album):
+    with pytest.raises(InputProblem):
+        sign_in(work, PASSWORDS, ada.email, "not it", "here", NOW)
+    with work.writing() as unit:
+        before = unit.session.query(people.SignInFailureRow).count()
+        erase_now(unit, album, ada.email, ada.email, NOW)
+        after = unit.session.query(people.SignInFailureRow).count()
+    assert (before, after) == (2, 1)  # what is left is of the place it came from

@@ -4,8 +4,8 @@ import click
 
 from trainer import clock
 from trainer.cli.instance import instance_at
-from trainer.cli.lines import answer_no, print_json
-from trainer.use_cases.ask_to_leave import held_about
+from trainer.cli.lines import answer_no, print_json, print_lines
+from trainer.use_cases.ask_to_leave import held_about, waiting_anywhere
 from trainer.use_cases.erase_person import erase_now, known
 from trainer.use_cases.keep_photos import Album
 
@@ -13,16 +13,23 @@ from trainer.use_cases.keep_photos import Album
 @click.command(
     name="erase", epilog="Example: trainer erase nell@example.org --confirm nell@example.org"
 )
-@click.argument("who")
+@click.argument("who", default="")
 @click.option("--confirm", default="", help="Their e-mail address once more; then it is done.")
 def command(who: str, confirm: str) -> None:
     """Delete everything about WHO, an e-mail address or an id, at once and for good.
+
+    Without WHO: prints who has asked to be taken out, as JSON Lines; also those whom no
+    organisation knows, so that no administrator sees them.
 
     Without --confirm nothing is changed: prints how many rows of each table are about them, and
     ends with 1. What stays, and why, is in DEVELOPERS.md. Backups made before keep the data until
     they are deleted; after bringing one back, give the same id again.
     """
     with instance_at() as (work, settings):
+        if not who:
+            with work.reading() as unit:
+                print_lines(waiting_anywhere(unit))
+            return
         if not confirm:
             with work.reading() as unit:
                 person = known(unit, who)

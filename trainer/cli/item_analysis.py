@@ -10,6 +10,10 @@ from trainer.cli.lines import print_json, read_text, wrong_input_ends
 from trainer.core.measurement.analysis.classical import p_values, point_biserials
 from trainer.core.measurement.analysis.differences import Difference, differences, purified
 from trainer.core.measurement.analysis.groups import complete_rows, read_groups
+from trainer.core.measurement.analysis.logistic import (
+    LogisticDifference,
+    logistic_differences,
+)
 from trainer.core.measurement.analysis.reliability import Reliability, reliability
 from trainer.core.measurement.calibration.table import Table, read_table
 from trainer.core.measurement.evidence import NOT_GIVEN
@@ -29,7 +33,8 @@ def command(responses: str, groups: str | None) -> None:
 
     RESPONSES.csv has one row a person: first column `person`, then one column an item with 0, 1
     or nothing. Only people who answered every item count; `n` is how many those are. Of the two
-    groups the first by name is the reference: an mh_alpha above 1 favours it.
+    groups the first by name is the reference: an mh_alpha above 1 favours it. A small lr_p with
+    an mh_class A says that the difference changes sides with ability.
     """
     with wrong_input_ends():
         table = read_table(read_text(responses), responses)
@@ -43,7 +48,11 @@ def command(responses: str, groups: str | None) -> None:
                 "reference": {"group": names[0], "n": int((~focal).sum())},
                 "focal": {"group": names[1], "n": int(focal.sum())},
             }
-            compared = _compared(differences(marks, focal), purified(marks, focal))
+            compared = _compared(
+                differences(marks, focal),
+                purified(marks, focal),
+                logistic_differences(marks, focal),
+            )
             items = [row | more for row, more in zip(items, compared, strict=True)]
     print_json(found | {"items": items})
 
@@ -91,7 +100,9 @@ def _items(table: Table, marks: Floats) -> list[dict[str, Any]]:
     ]
 
 
-def _compared(plain: Difference, pure: Difference) -> list[dict[str, Any]]:
+def _compared(
+    plain: Difference, pure: Difference, logistic: LogisticDifference
+) -> list[dict[str, Any]]:
     rows = zip(
         plain.odds_ratio,
         plain.delta,
@@ -99,6 +110,7 @@ def _compared(plain: Difference, pure: Difference) -> list[dict[str, Any]]:
         plain.p_value,
         plain.classes(),
         pure.classes(),
+        logistic.p_both,
         strict=True,
     )
     return [
@@ -109,8 +121,9 @@ def _compared(plain: Difference, pure: Difference) -> list[dict[str, Any]]:
             "mh_p": _number(p),
             "mh_class": size or None,
             "mh_class_purified": purer or None,
+            "lr_p": _number(either),
         }
-        for odds, delta, chi2, p, size, purer in rows
+        for odds, delta, chi2, p, size, purer, either in rows
     ]
 
 

@@ -82,6 +82,12 @@ def waiting(unit: Unit) -> Sequence[ErasureRow]:
     return unit.session.scalars(_in_sight(unit).order_by(ErasureRow.asked_at)).all()
 
 
+def waiting_anywhere(unit: Unit) -> Sequence[ErasureRow]:
+    """Every open wish, oldest first; for whoever runs the machine."""
+    chosen = select(ErasureRow).where(ErasureRow.pending.is_not(None))
+    return unit.session.scalars(chosen.order_by(ErasureRow.asked_at)).all()
+
+
 def done_here(unit: Unit, most: int) -> Sequence[ErasureRow]:
     """What was carried out in the viewer's house, newest first."""
     return unit.session.scalars(

@@ -105,9 +105,8 @@ def likely(
 
     Nobody is left out who has a record in force, a passed assessment or a record from elsewhere.
     """
-    about = _about(Wanted(on, method=method, service=service))
     holds = (STANDINGS.c.word == "competent") & (STANDINGS.c.day >= on)
-    begun = exists().where(*about, or_(holds, STANDINGS.c.passed_on.is_not(None)))
+    begun = exists().where(*_about(method, service), or_(holds, STANDINGS.c.passed_on.is_not(None)))
     theirs = (DAYS.c.organisation_id == bindparam("place")) & (DAYS.c.person_id == MEMBER.person_id)
     away = exists().where(theirs, DAYS.c.days.bitwise_and(1 << on.weekday()) == 0)
     chosen = IN_ORDER.where(or_(begun, _has_from_elsewhere(method)), ~away)
@@ -136,20 +135,28 @@ def _fits(wanted: Wanted) -> ColumnElement[bool]:
     """Whether a summary says what is wanted."""
     any_end = wanted.ends_by is None
     if wanted.word == "not_started" and any_end:
-        return ~exists().where(*_about(wanted)) & ~exists().where(*_practised(wanted))
-    told = [exists().where(*_about(wanted), *one) for one in _standings(wanted)]
+        begun = exists().where(*_about(wanted.method, wanted.service))
+        return ~begun & ~exists().where(*_practised(wanted))
+    about = _about(wanted.method, wanted.service, by_word=True)
+    told = [exists().where(*about, *one) for one in _standings(wanted)]
     if wanted.word == "working_towards" and any_end:
         alike = (STANDINGS.c.person_id == MEMBER.person_id) & (STANDINGS.c.method == KNOWN.c.method)
         told.append(exists().where(*_practised(wanted), ~exists().where(alike)))
     return or_(false(), *told)
 
 
-def _about(wanted: Wanted) -> list[ColumnElement[bool]]:
+def _about(method: str, service: str, by_word: bool = False) -> list[ColumnElement[bool]]:
+    """Of this person, and of a method and service if they are named.
+
+    `by_word`: to be found by the index that begins with the word. SQLite would take the primary key
+    for these three, and go to a row for everybody: so the service is no bare column.
+    """
     found: list[ColumnElement[bool]] = [STANDINGS.c.person_id == MEMBER.person_id]
-    if wanted.method:
-        found.append(STANDINGS.c.method == wanted.method)
-    if wanted.service:
-        found.append(STANDINGS.c.service == wanted.service)
+    if method:
+        found.append(STANDINGS.c.method == method)
+    if service:
+        named = STANDINGS.c.service.concat("") if by_word else STANDINGS.c.service
+        found.append(named == service)
     return found
 
 

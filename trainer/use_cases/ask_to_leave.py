@@ -119,6 +119,19 @@ def waiting(unit: Unit) -> list[Wish]:
     return [_shown(unit, row) for row in erasures.waiting(unit)]
 
 
+def waiting_anywhere(unit: Unit) -> list[dict[str, str]]:
+    """Every open wish, also of those whom no organisation knows; for whoever runs the machine."""
+    return [
+        {
+            "id": row.person_id,
+            "email": people.person(unit, row.person_id).email,
+            "asked_on": row.asked_at.date().isoformat(),
+            "to_be_done_by": last_day(row).isoformat(),
+        }
+        for row in erasures.waiting_anywhere(unit)
+    ]
+
+
 def done_here(unit: Unit) -> Sequence[ErasureRow]:
     """What was carried out in the viewer's house, newest first. Raises Forbidden."""
     unit.viewer.must_be(ADMINISTRATOR)

@@ -56,7 +56,8 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One kind of question. `size`: 'A' alike, 'B' slightly, 'C' clearly unlike, '' cannot say.
+    """One kind of question. `size`: 'A' no difference found, 'B' slightly, 'C' clearly unlike, ''
+    cannot say.
 
     `low`, `mid`, `high`: the difference on its drawing, 0..1, 0.5 no difference, above it harder
     for `other`. `right_one`, `right_other`: share right among people who know equally much.

@@ -5,7 +5,7 @@ from typing import Any
 
 from trainer.core.items.item import Item
 from trainer.core.items.registry import type_of
-from trainer.core.measurement.calibration.recalibrate import Calibration, FamilyFound
+from trainer.core.measurement.calibration.recalibrate import Answer, Calibration, FamilyFound
 from trainer.core.measurement.priors import Difficulty, Outlook, before_data
 from trainer.store import calibrations
 from trainer.store.unit import Unit
@@ -69,6 +69,22 @@ def difficulty_of(item: Item, kept: Kept = None) -> Difficulty:
     if kept is None:
         return before_data(item.heading.level, item.features, floor)
     return Difficulty(kept["a"], kept["b"], kept["b_sd"], floor)
+
+
+def answer_of(row: Any, item: Item, right: bool) -> Answer:
+    """A kept answer as a calibration reads it: `row` has person_id and at.
+
+    Its `person` is one person, on one method, in one month: so long an ability is taken as steady.
+    """
+    heading = item.heading
+    return Answer(
+        f"{row.person_id} {heading.method} {row.at:%Y-%m}",
+        heading.family,
+        right,
+        heading.level,
+        dict(item.features),
+        type_of(item).chance(item),
+    )
 
 
 def family_found(row: Any, answers: int) -> FamilyFound:

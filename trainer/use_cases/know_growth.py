@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 
 from trainer.core.items.codec import from_kept
-from trainer.core.items.registry import type_of
 from trainer.core.measurement import growth
-from trainer.core.measurement.calibration.recalibrate import Calibration
+from trainer.core.measurement.calibration.recalibrate import Answer, Calibration
 from trainer.core.measurement.growth import Growth, Practised, estimate_growth, rows_of
 from trainer.store import calibrations
 from trainer.store.unit import Unit
+from trainer.use_cases.know_difficulty import answer_of
 
 DAY = 86400.0
 PEOPLE, LEAST, STEPS = 400, 40, 60
@@ -36,17 +36,13 @@ JUDGED = InPractice()
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One practice answer of somebody, and what it takes to read it."""
+    """One practice answer of somebody: on what, when, and as a calibration reads it."""
 
     person_id: str
     method: str
     topic: str
-    family: str
-    level: str
-    features: Mapping[str, float]
-    floor: float
-    right: bool
     at: datetime
+    answer: Answer
 
 
 def in_use(unit: Unit) -> InPractice:
@@ -85,25 +81,16 @@ def _practised(row: Sequence[Step], calibration: Calibration) -> list[Practised]
     days = np.diff([one.at.timestamp() for one in row], prepend=row[0].at.timestamp()) / DAY
     return [
         Practised(
-            one.right,
-            calibration.difficulty(one.family, one.level, one.features, one.floor),
+            said.right,
+            calibration.difficulty(said.family, said.level, said.features, said.floor),
             float(since),
         )
-        for one, since in zip(row, days, strict=True)
+        for said, since in zip((one.answer for one in row), days, strict=True)
     ]
 
 
 def _step(row: Any) -> Step:
     item = from_kept(row.kept)
     heading = item.heading
-    return Step(
-        row.person_id,
-        heading.method,
-        heading.topic,
-        heading.family,
-        heading.level,
-        dict(item.features),
-        type_of(item).chance(item),
-        row.right,
-        row.at,
-    )
+    said = answer_of(row, item, row.right)
+    return Step(row.person_id, heading.method, heading.topic, row.at, said)

@@ -10,7 +10,6 @@ from datetime import date, datetime
 from typing import Any
 
 from trainer.core.items.codec import from_kept
-from trainer.core.items.item import Item
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
 from trainer.core.measurement.calibration.drift import Drift, drift
@@ -25,7 +24,7 @@ from trainer.store import calibrations
 from trainer.store.calibrations import CalibrationRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
-from trainer.use_cases.know_difficulty import family_found, in_use
+from trainer.use_cases.know_difficulty import answer_of, family_found, in_use
 from trainer.use_cases.know_growth import JUDGED, InPractice
 from trainer.use_cases.refusals import InputProblem, NotFound
 
@@ -47,7 +46,6 @@ class Made:
 def gather(unit: Unit) -> list[Answer]:
     """Every answer of every organisation, sittings before practice, oldest first.
 
-    A `person` is one person, on one method, in one month: so long an ability is taken as steady.
     What was left open in a sitting counts as not right: there was time for it.
     """
     return list(_all(unit))
@@ -165,18 +163,6 @@ def _all(unit: Unit) -> Iterator[Answer]:
     for row in calibrations.sitting_responses(unit):
         item = from_kept(row.kept)
         right = row.answer is not None and type_of(item).mark(item, row.answer).right
-        yield _answer(row, item, right)
+        yield answer_of(row, item, right)
     for row in calibrations.practice_responses(unit):
-        yield _answer(row, from_kept(row.kept), row.right)
-
-
-def _answer(row: Any, item: Item, right: bool) -> Answer:
-    heading = item.heading
-    return Answer(
-        f"{row.person_id} {heading.method} {row.at:%Y-%m}",
-        heading.family,
-        right,
-        heading.level,
-        dict(item.features),
-        type_of(item).chance(item),
-    )
+        yield answer_of(row, from_kept(row.kept), row.right)

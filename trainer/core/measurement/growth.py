@@ -6,7 +6,7 @@ For practice only. An assessment takes its abilities from its own responses and 
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import sqrt
+from math import exp, log, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,8 +19,9 @@ from trainer.core.measurement.response_model import Floats
 SD_CEILING = 1.0
 """Nobody becomes less known than a stranger."""
 NARROWEST = 1e-3
-START = (0.01, -3.0)
-"""Where the search begins: a gain of a hundredth a response, ln SD -3 (0.05)."""
+BEGIN_GAIN = 0.01
+LOG_SPREAD_SD = log(2)
+"""How unsure the judged spreads are: a factor of two, up or down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,20 +131,31 @@ def log_likelihood(rows: Rows, growth: Growth) -> float:
 def estimate_growth(rows: Rows) -> Growth:
     """The gain and spread a response, and the spread a day, that predict the responses best.
 
-    Families' parameters stay as they are. `sd_day` stays 0 where no time passed. Raises
-    ValueError without responses.
+    Families' parameters stay as they are. `sd_day` stays 0 where no time passed. The mode of the
+    likelihood times a prior of each spread, lognormal about the judged one: a few hundred people
+    cannot tell a small spread from none, and with none intervals are too narrow. The gain has no
+    prior. Raises ValueError without responses.
+
+    References
+    ----------
+    Chung, Rabe-Hesketh, Dorie, Gelman & Liu 2013, Psychometrika 78 (modes that keep spreads off 0).
     """
     if not (rows.marks >= 0).any():
         raise ValueError("no responses")
     timed = bool((rows.days > 0).any())
 
-    def growth(at: Floats) -> Growth:
-        return Growth(float(at[0]), float(np.exp(at[1])), float(np.exp(at[2])) if timed else 0.0)
+    judged = np.log([JUDGED.sd, JUDGED.sd_day][: 1 + timed])
 
-    start = np.array([*START, START[1]][: 2 + timed])
+    def growth(at: Floats) -> Growth:
+        return Growth(float(at[0]), exp(at[1]), exp(at[2]) if timed else 0.0)
+
+    def loss(at: Floats) -> float:
+        apart = (at[1:] - judged) / LOG_SPREAD_SD
+        return float(apart @ apart) / 2 - log_likelihood(rows, growth(at))
+
     best = minimize(
-        lambda at: -log_likelihood(rows, growth(at)),
-        start,
+        loss,
+        np.array([BEGIN_GAIN, *judged]),
         method="Nelder-Mead",
         options={"xatol": NARROWEST, "fatol": NARROWEST, "maxiter": 400},
     )

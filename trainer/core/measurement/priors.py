@@ -116,7 +116,12 @@ def before_data(
     five steps are the plain case and add nothing.
     """
     b, sd = outlook.expects(outlook.row(level, features))
-    return Difficulty(outlook.slope, max(-REACH, min(REACH, b)), sd, guessed(floor))
+    return Difficulty(outlook.slope, within_reach(b), sd, guessed(floor))
+
+
+def within_reach(b: float) -> float:
+    """A difficulty that features say, kept in -2..2: no case is as hard as all of them together."""
+    return max(-REACH, min(REACH, b))
 
 
 def guessed(floor: float) -> float:

@@ -14,7 +14,6 @@ from trainer.core.measurement.analysis.reliability import (
     lengthened,
     normal_alpha_se,
     reliability,
-    times_needed,
 )
 
 SETS = ("lsat6", "ability16", "verbal24")
@@ -98,7 +97,6 @@ def test_the_error_of_alpha_for_parallel_items():
 def test_spearman_brown(now, times, then):
     """Worked examples as textbooks give them: .60 doubled is .75 (from memory)."""
     assert lengthened(now, times) == pytest.approx(then)
-    assert times_needed(now, then) == pytest.approx(times)
 
 
 def test_spearman_brown_is_alpha_of_parallel_items():
@@ -150,5 +148,3 @@ def test_items_that_cancel_each_other_out_have_no_standardised_alpha():
 def test_a_test_of_no_length_is_refused(now, times):
     with pytest.raises(ValueError, match="times"):
         lengthened(now, times)
-    with pytest.raises(ValueError, match="wanted"):
-        times_needed(0.5, 1.0)

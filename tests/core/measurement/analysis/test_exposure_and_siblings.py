@@ -11,7 +11,7 @@ from scipy.stats import chi2_contingency
 from statsmodels.stats.meta_analysis import combine_effects
 
 from tests.support.chance import many
-from trainer.core.measurement.analysis.exposure import exposure, over_limit
+from trainer.core.measurement.analysis.exposure import exposure
 from trainer.core.measurement.analysis.siblings import expected_right, variation
 
 forms = arrays(
@@ -36,11 +36,7 @@ def test_equal_exposure_of_fixed_length_forms():
     assert exposure(200 * held.sum(axis=0), 4000).overlap == pytest.approx(5 / 20, abs=2e-4)
 
 
-def test_over_the_limit_worst_first():
-    assert over_limit(np.array([0.1, 0.5, 0.3, 0.9]), 0.3) == [3, 1]
-    for bad in (-0.1, 1.1):
-        with pytest.raises(ValueError, match="limit"):
-            over_limit(np.array([0.1]), bad)
+def test_counts_that_no_forms_can_have_are_refused():
     for counts, forms in ((np.zeros(4), 3), (np.array([4.0]), 3), (np.array([1.0]), 0)):
         with pytest.raises(ValueError, match="forms"):
             exposure(counts, forms)

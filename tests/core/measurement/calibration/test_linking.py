@@ -9,7 +9,7 @@ from tests.core.measurement.calibration.site import made_answers, made_families
 from trainer.core.draw import Draw
 from trainer.core.measurement.calibration.linking import linked
 from trainer.core.measurement.calibration.recalibrate import Answer, recalibrate
-from trainer.core.measurement.priors import JUDGED
+from trainer.core.measurement.priors import JUDGED, before_data
 
 DAY = date(2026, 3, 3)
 
@@ -43,6 +43,17 @@ def test_without_one_before_families_lie_about_what_was_judged_of_them(answers):
         for one in found.families.values()
     ]
     assert sum(gaps) / len(gaps) == pytest.approx(0.0, abs=0.1)
+
+
+def test_a_family_judged_beyond_reach_counts_as_it_is_read(answers):
+    """Before data an item is read at 2 at most, so the first calibration may not ask for more."""
+    plain = recalibrate(answers, DAY)
+    names = plain.outlook.names
+    far = tuple(20.0 if name == "cues" else 0.0 for name in names)
+    hard = replace(next(iter(plain.families.values())), row=far, b=0.5)
+    found = linked(replace(plain, families={"hard": hard}), None)
+    read = before_data("working", {"cues": 21.0}, 0.2)
+    assert found.families["hard"].b == pytest.approx(read.b) == pytest.approx(2.0)
 
 
 def test_what_features_say_of_a_new_family_moves_along(answers):

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from trainer.core.measurement.response_model import Floats
 
 
@@ -46,14 +44,3 @@ def exposure(held: Floats, forms: int) -> Exposure:
     shared = (held * (held - 1) / 2).sum()
     overlap = float(shared / pairs / (held.sum() / forms)) if pairs else float("nan")
     return Exposure(held / forms, overlap, int((held == 0).sum()))
-
-
-def over_limit(rates: Floats, limit: float) -> list[int]:
-    """Places of the families shown in a larger share of forms than the limit (0..1), worst first.
-
-    Raises ValueError for a limit outside 0..1.
-    """
-    if not 0 <= limit <= 1:
-        raise ValueError(f"{limit=}")
-    worst = np.argsort(-rates, kind="stable")
-    return [int(place) for place in worst if rates[place] > limit]

@@ -156,16 +156,6 @@ def lengthened(reliability_now: float, times: float) -> float:
     return times * reliability_now / (1 + (times - 1) * reliability_now)
 
 
-def times_needed(reliability_now: float, wanted: float) -> float:
-    """How many times as long a test must be for a wanted reliability (both within 0..1).
-
-    The Spearman-Brown formula turned round. Raises ValueError if either is not in (0, 1).
-    """
-    if not (0 < reliability_now < 1 and 0 < wanted < 1):
-        raise ValueError(f"{reliability_now=}, {wanted=}")
-    return wanted * (1 - reliability_now) / (reliability_now * (1 - wanted))
-
-
 def _alpha(covariance: Floats) -> float:
     k, total = covariance.shape[0], float(covariance.sum())
     if total <= ROUNDING * np.trace(covariance):

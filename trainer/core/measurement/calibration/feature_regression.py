@@ -34,15 +34,6 @@ class Regression:
     spread: float
     log_likelihood: float
 
-    def predicted(self, row: Floats) -> tuple[float, float]:
-        """Difficulty of a family with these features (k,), and its honest SD [theta].
-
-        The SD holds both how families differ that look alike and how unsure the weights are.
-        """
-        return float(row @ self.weights), float(
-            np.sqrt(self.spread**2 + row @ self.covariance @ row)
-        )
-
 
 def regress(rows: Floats, b: Floats, error: Floats, before: Beliefs) -> Regression:
     """Weights and spread of highest marginal likelihood.

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from trainer.core.measurement.calibration.recalibrate import Calibration
-from trainer.core.measurement.priors import JUDGED, PLAIN, SPREAD
+from trainer.core.measurement.priors import JUDGED, PLAIN, SPREAD, within_reach
 
 
 def linked(found: Calibration, before: Calibration | None) -> Calibration:
@@ -54,4 +54,4 @@ def _with_judged(found: Calibration) -> Iterator[tuple[float, float]]:
     weights = [judged.get(name, 0.0) for name in found.outlook.names]
     for one in found.families.values():
         expected = sum(weight * amount for weight, amount in zip(weights, one.row, strict=True))
-        yield expected - one.b, one.sd**2 + SPREAD**2
+        yield within_reach(expected) - one.b, one.sd**2 + SPREAD**2
