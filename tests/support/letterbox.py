@@ -1,6 +1,7 @@
 """A real mail server on this machine that keeps what it is given."""
 
 import socket
+from contextlib import contextmanager
 from email import message_from_bytes, policy
 
 import pytest
@@ -19,15 +20,21 @@ class Letterbox:
         return "250 OK"
 
 
-@pytest.fixture
-def letterbox():
+@contextmanager
+def letterbox_at(scheme="smtp", **more):
     """`url` for the settings, `letters` that came, `refused` addresses."""
     box = Letterbox()
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    controller = Controller(box, hostname="127.0.0.1", port=port)
+    controller = Controller(box, hostname="127.0.0.1", port=port, **more)
     controller.start()
-    box.url = f"smtp://127.0.0.1:{port}"
+    box.url = f"{scheme}://127.0.0.1:{port}"
     yield box
     controller.stop()
+
+
+@pytest.fixture
+def letterbox():
+    with letterbox_at() as box:
+        yield box

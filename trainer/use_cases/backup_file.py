@@ -8,20 +8,18 @@ import hashlib
 import json
 import os
 import zipfile
-import zlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 from typing import IO, Any
 
+from trainer.core.exchange.zip_files import UNREADABLE
 from trainer.core.problems import InputProblem
 from trainer.use_cases.private_file import OWNER_ONLY
 
 CONTENTS = "contents.json"
 LARGEST_LIST = 50_000_000  # bytes of contents.json
 BLOCK = 1 << 20
-UNREADABLE = (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError)
-"""What comes of reading a zip with some bytes changed, as far down as its unpacking."""
 DAMAGED = "Use another copy: this one is damaged or was changed."
 
 

@@ -1,25 +1,37 @@
 """Give a letter to the mail server that the settings name."""
 
 import smtplib
+import ssl
 from collections.abc import Iterable
 from email.message import EmailMessage
-from urllib.parse import unquote, urlsplit
+from urllib.parse import SplitResult, unquote, urlsplit
 
 PATIENCE_S = 10
+PORTS = {"smtp": 25, "smtp+starttls": 587, "smtps": 465}
+"""Where the address names none."""
 
 
 def send(smtp_url: str, messages: Iterable[EmailMessage]) -> None:
     """Send letters over one connection.
 
-    `smtp_url`: smtp, smtp+starttls or smtps. Raises OSError or smtplib.SMTPException.
+    `smtp_url`: smtp, smtp+starttls or smtps; with the latter two nothing is said, and no password,
+    before the server has shown a certificate that can be trusted. Raises OSError or
+    smtplib.SMTPException.
     """
     parts = urlsplit(smtp_url)
-    host, port = parts.hostname or "localhost", parts.port or 25
-    kind = smtplib.SMTP_SSL if parts.scheme == "smtps" else smtplib.SMTP
-    with kind(host, port, timeout=PATIENCE_S) as server:
-        if parts.scheme == "smtp+starttls":
-            server.starttls()
+    with _connected(parts) as server:
         if parts.username:
             server.login(unquote(parts.username), unquote(parts.password or ""))
         for message in messages:
             server.send_message(message)
+
+
+def _connected(parts: SplitResult) -> smtplib.SMTP:
+    host, port = parts.hostname or "localhost", parts.port or PORTS[parts.scheme]
+    trusted = ssl.create_default_context()
+    if parts.scheme == "smtps":
+        return smtplib.SMTP_SSL(host, port, timeout=PATIENCE_S, context=trusted)
+    server = smtplib.SMTP(host, port, timeout=PATIENCE_S)
+    if parts.scheme == "smtp+starttls":
+        server.starttls(context=trusted)
+    return server

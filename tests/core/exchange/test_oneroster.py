@@ -163,6 +163,16 @@ def test_a_zip_that_unpacks_to_too_much_is_not_unpacked():
     assert "unpacks to more than" in faults(whole.getvalue())[0]
 
 
+def test_a_set_with_any_byte_changed_is_told_in_words():
+    """Down to the packed bytes themselves, whose reader fails in ways of its own."""
+    content = an_academy([user(n) for n in range(1, 9)], [role(n) for n in range(1, 9)])
+    told = 0
+    for at in range(0, len(content), 7):
+        broken = content[:at] + bytes([content[at] ^ 0x10]) + content[at + 1 :]
+        told += faults(broken) != []
+    assert told > len(content) // 7 / 2
+
+
 def test_roles_outside_their_dates_and_rows_to_be_deleted_do_not_hold():
     roles = [
         role(1, beginDate="2026-03-04"),

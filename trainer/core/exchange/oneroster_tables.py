@@ -12,9 +12,10 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files as resources
 from typing import Any
-from zipfile import BadZipFile, ZipFile
+from zipfile import ZipFile
 
 from trainer.core.exchange.csv_cells import plain
+from trainer.core.exchange.zip_files import UNREADABLE
 
 LARGEST = 16 * 1024 * 1024
 """Bytes of all files together, unpacked."""
@@ -149,7 +150,7 @@ def _unpacked(content: bytes) -> tuple[dict[str, str], list[Fault]]:
             if wrong:
                 return {}, [Fault("the zip", 0, "", wrong)]
             packed = {one.filename: archive.read(one) for one in archive.infolist()}
-    except (BadZipFile, OSError, RuntimeError, EOFError, ValueError):
+    except UNREADABLE:
         return {}, [Fault("the file", 0, "", "is no zip that can be read")]
     texts, faults = {}, []
     for name, raw in packed.items():

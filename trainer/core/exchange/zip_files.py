@@ -1,11 +1,14 @@
-"""Texts as one zip file."""
+"""Texts as one zip file, and what reading somebody else's can end with."""
 
+import zlib
 from collections.abc import Mapping
 from io import BytesIO
-from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
 
 FIRST_DAY = (1980, 1, 1, 0, 0, 0)
 """The earliest moment that a zip can hold; of every file, so that no clock is read."""
+UNREADABLE = (BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError)
+"""What comes of reading a zip with some bytes changed, as far down as its unpacking."""
 
 
 def zipped(files: Mapping[str, str]) -> bytes:
