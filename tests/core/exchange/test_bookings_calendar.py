@@ -1,6 +1,5 @@
 """Bookings from calendar files, written by two libraries that know nothing of each other."""
 
-import re
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -13,7 +12,6 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
 from trainer.core.bookings.booking import Week
-from trainer.core.exchange import calendar_lines
 from trainer.core.exchange.bookings_calendar import read_calendar
 from trainer.core.exchange.calendar_moments import PLAIN, Moments
 from trainer.core.problems import InputProblem
@@ -263,32 +261,3 @@ def test_the_direct_way_reads_as_the_library_does(name, zone, moment, utc):
     moments = Moments(LONDON, {"Own/Clock": CHICAGO})
     assert PLAIN.fullmatch(line)
     assert moments[line] == moments.by_library(line)
-
-
-NO_EVENT = re.compile("(?!)" + "()" * len(calendar_lines.SINGLE))
-
-
-@given(st.lists(PIECES, max_size=10, unique_by=lambda one: re.split("[;:]", one)[0]))
-@hypothesis_settings(max_examples=100)
-def test_events_read_in_one_go_read_as_line_by_line(pieces):
-    event = "\r\n".join(["BEGIN:VEVENT", "DTSTART:20260331T100000", *pieces, "END:VEVENT"])
-    events = "\r\n".join([event, event.replace("0331", "0401"), "END:VCALENDAR", ""])
-    text = f"BEGIN:VCALENDAR\r\n{events}".encode()
-
-    def told():
-        try:
-            return read_calendar(text, WEEK, "Europe/Oslo")
-        except InputProblem as problem:
-            return str(problem)
-
-    found = told()
-    with pytest.MonkeyPatch.context() as patched:
-        patched.setattr(calendar_lines, "EVENT", NO_EVENT)
-        assert told() == found
-
-
-def test_a_long_event_without_an_end_is_read_in_its_length():
-    """The pattern for plain events must not try each line several ways."""
-    many = "SUMMARY:a\r\nX-NOTE:b\r\n" * 20_000
-    text = f"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nDTSTART:20260330T090000\r\n{many}"
-    assert not calendar_lines.EVENT.search(text.replace("\r\n", "\n"))

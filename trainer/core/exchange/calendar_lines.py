@@ -1,8 +1,7 @@
 """A calendar file (RFC 5545) taken apart: of each event the lines that are read, and the rest.
 
 Only the lines in `READ` are ever looked into: notes, guests, addresses and alarms of a booking pass
-by unread. What is written as nearly everybody writes it is taken in one go, since a salon waits for
-a thousand bookings; all else line by line, and both read alike.
+by unread.
 """
 
 import re
@@ -18,16 +17,6 @@ READ = frozenset((*TIMES, *WORDS, *SERIES))
 REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
 BOUNDS = {"BEGIN": 1, "END": -1}
 SINGLE = (*TIMES, *WORDS)
-_CAUGHT = "|".join(f"(?({n})(?!)|({name}[;:].*))" for n, name in enumerate(SINGLE, 1))
-_TELLING = (*BOUNDS, *SINGLE, *sorted(REPEATS))
-_FIRST = "".join(sorted({one[0] + one[0].lower() for one in _TELLING}))
-_OTHER = (
-    rf"[^{_FIRST}\n].*+|(?!(?i:{'|'.join(_TELLING)})).*+"  # most are told by their first letter
-)
-EVENT = re.compile(rf"\nBEGIN:VEVENT\n(?:(?:{_CAUGHT}|{_OTHER})\n)*END:VEVENT(?=\n)")
-"""How nearly every event is written that comes once and has no alarm.
-
-Each line fits one way, each name once; all else is read line by line."""
 FOLD = re.compile(rb"\n[ \t]")
 
 Lines = Mapping[str, str]
@@ -70,12 +59,8 @@ def taken_apart(content: bytes) -> Apart:
     """
     plain = content.translate(None, b"\r")
     text = (FOLD.sub(b"", plain) if FOLD.search(plain) else plain).decode("utf-8-sig")
-    pieces = EVENT.split(text)
-    step = len(SINGLE) + 1
-    single = list(zip(*(pieces[place::step] for place in range(1, step)), strict=True))
-    others = filter(None, pieces[::step])
-    rest, events = _line_by_line("\nEND:VEVENT".join(others))  # one left open ends at the next
-    single += [tuple(map(one.get, SINGLE)) for one in events if REPEATS.isdisjoint(one)]
+    rest, events = _line_by_line(text)
+    single = [tuple(map(one.get, SINGLE)) for one in events if REPEATS.isdisjoint(one)]
     return Apart("\n".join(rest), single, [one for one in events if not REPEATS.isdisjoint(one)])
 
 
