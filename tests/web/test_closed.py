@@ -15,9 +15,9 @@ from trainer.web.closed import instead_while_sitting
 CLOSED = "This opens again when your assessment is over"
 ANSWERING = {
     *("knowledge", "adviser", "practice", "consultations"),
-    *("answered", "cohort", "contests", "question_sets", "standards"),
+    *("answered", "cohort", "contests", "observations", "question_sets", "standards"),
 }
-"""Rooms that show facts, reasons or keys."""
+"""Rooms that show facts, reasons, keys or what is looked for at the chair."""
 PAGES = (
     "/methods",
     "/methods/search?q=acetone",
@@ -125,7 +125,7 @@ def test_a_warm_up_is_no_sitting(visit, sqlite_work, mina):
 
 
 def test_every_room_that_answers_questions_is_closed():
-    """A new room that shows facts, reasons or keys belongs here."""
+    """A new room of that kind belongs into the list above."""
     shut = {
         pages.name
         for pages in rooms()

@@ -18,12 +18,14 @@ from trainer.use_cases import (
 from trainer.use_cases.choose_practice import topics_there
 from trainer.use_cases.keep_photos import Album
 from trainer.web.access import SIGNED_IN, who_may
+from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.observations.entries import ReasonEntry, WatchEntry
 from trainer.web.observations.signing import answer_sheet
 from trainer.web.words import SERVICE_WORDS, method_name
 
 pages = Blueprint("observations", __name__, url_prefix="/observations")
+closed_while_sitting(pages)
 LARGEST_SHEET = 32 * 1024 * 1024
 SHEETS = ("observations.sheet", "observations.second")
 PRIVATE = "private, max-age=600"
