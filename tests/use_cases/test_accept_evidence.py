@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person, an_organisation
+from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person
 from tests.support.practised import a_sitting
 from tests.support.records import signing_with
 from trainer.store import events, records
@@ -16,11 +16,6 @@ from trainer.use_cases.sign_off import Proven, Watched
 METHOD = "tape_in"
 WHY = "Watched at her last academy on 2 February; signed sheet seen."
 YES = "The sheet names every criterion, and I rang the academy."
-
-
-@pytest.fixture
-def place(work):
-    return an_organisation(work)
 
 
 @pytest.fixture

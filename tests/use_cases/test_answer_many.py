@@ -22,16 +22,6 @@ DAY = NOW.date()
 
 
 @pytest.fixture
-def salon(work):
-    return an_organisation(work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(work, salon):
-    return a_person(work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
 def team(work, bank, earned, issuing, salon):
     """Three who work there: with a record, with a suspended one, with nothing."""
     academy = an_organisation(work)

@@ -17,11 +17,6 @@ FOUND = "I read the sheet and asked both. The work is to be watched again by som
 
 
 @pytest.fixture
-def place(work):
-    return an_organisation(work)
-
-
-@pytest.fixture
 def boss(work, place):
     return a_person(work, "instructor", organisation=place, name="Ines Varga")
 

@@ -32,16 +32,6 @@ NAMES = ("Ada Lowe", "Bo Hart", "Cleo Wu")
 
 
 @pytest.fixture
-def salon(work):
-    return an_organisation(work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(work, salon):
-    return a_person(work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
 def team(work, bank, earned, issuing, salon):
     """Ada and Cleo hold a record for tape-ins; Bo does not."""
     academy = an_organisation(work)

@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from tests.support.people import NOW, a_person, an_organisation
+from tests.support.people import NOW, a_person
 from tests.support.records import a_record, evidence
 from trainer.store import competencies
 from trainer.use_cases import certify, clear_for_service, keep_people, withdraw
@@ -15,16 +15,6 @@ from trainer.use_cases.work import Viewer
 
 DAY = date(2026, 3, 10)
 GRACE = 30
-
-
-@pytest.fixture
-def salon(work):
-    return an_organisation(work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(work, salon):
-    return a_person(work, "salon_manager", organisation=salon)
 
 
 @pytest.fixture

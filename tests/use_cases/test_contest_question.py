@@ -24,11 +24,6 @@ def plain():
 
 
 @pytest.fixture
-def place(work):
-    return an_organisation(work)
-
-
-@pytest.fixture
 def issuing(tmp_path):
     return Issuing(tmp_path / "keys", "https://trainer.example")
 

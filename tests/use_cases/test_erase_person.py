@@ -25,11 +25,6 @@ LATER = NOW + timedelta(days=8)
 
 
 @pytest.fixture
-def place(work):
-    return an_organisation(work)
-
-
-@pytest.fixture
 def chief(work, place):
     return a_person(work, "administrator", "instructor", organisation=place, name="Ottoline Brask")
 

@@ -5,7 +5,7 @@ from itertools import product
 
 import pytest
 
-from tests.support.people import NOW, a_person, an_organisation
+from tests.support.people import NOW, a_person
 from tests.use_cases.test_records_from_elsewhere import OtherAcademy, accept, check, keep
 from trainer.core.knowledge.words import SERVICES
 from trainer.store import competencies, standings, team
@@ -24,16 +24,6 @@ from trainer.use_cases.clear_for_service import Ask
 GRACE = 30
 DAY = NOW.date()
 MONDAY, TUESDAY = date(2026, 3, 9), date(2026, 3, 10)
-
-
-@pytest.fixture
-def salon(work):
-    return an_organisation(work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(work, salon):
-    return a_person(work, "salon_manager", organisation=salon)
 
 
 @pytest.fixture

@@ -35,16 +35,6 @@ FOR_TAPES = Wish("Other Academy, Northside", ("tape_in",), ("fit", "remove", "co
 
 
 @pytest.fixture
-def salon(work):
-    return an_organisation(work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(work, salon):
-    return a_person(work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
 def stylist(work, salon):
     return a_person(work, organisation=salon, name="Noor Haddad")
 

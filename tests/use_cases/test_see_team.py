@@ -29,16 +29,6 @@ MONDAY, SATURDAY = 0, 5
 
 
 @pytest.fixture
-def salon(work):
-    return an_organisation(work, "Fig Lane", "salon")
-
-
-@pytest.fixture
-def desk(work, salon):
-    return a_person(work, "salon_manager", organisation=salon)
-
-
-@pytest.fixture
 def team(work, bank, earned, issuing, salon):
     """Ada with a record, Bo with an assessment, Cy with nothing; in one salon."""
     academy = an_organisation(work)

@@ -6,7 +6,7 @@ import pytest
 
 from tests.store.test_observations import watched
 from tests.support import practised
-from tests.support.people import NOW, a_person, an_organisation
+from tests.support.people import NOW, a_person
 from tests.support.plain_bank import plain_bank
 from tests.support.practised import a_sitting
 from tests.support.records import a_record, evidence
@@ -22,11 +22,6 @@ LONG_AGO, SOMEDAY = NOW - timedelta(days=90), NOW + timedelta(days=90)
 @pytest.fixture
 def plain():
     return plain_bank()
-
-
-@pytest.fixture
-def place(work):
-    return an_organisation(work)
 
 
 def told(work, place, since=LONG_AGO, until=SOMEDAY):

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.people import NOW, a_person, an_organisation
+from tests.support.people import NOW, a_person
 from tests.support.practised import a_sitting
 from tests.support.records import issuing_in, signing_with
 from trainer.store import events, records
@@ -15,11 +15,6 @@ from trainer.use_cases.sign_off import Proven, Watched
 
 METHOD = "tape_in"
 NEXT = "Take thinner slices, then show it again."
-
-
-@pytest.fixture
-def place(work):
-    return an_organisation(work)
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.people import NOW, a_person, an_organisation
+from tests.support.people import NOW, a_person
 from tests.support.records import a_record
 from tests.use_cases.test_evidence import an_observation
 from trainer.store import events, records, standings
@@ -15,11 +15,6 @@ from trainer.use_cases.verify_record import show
 
 REASON = "Worked on a client with an inflamed scalp."
 LATER = NOW + timedelta(days=30)
-
-
-@pytest.fixture
-def place(work):
-    return an_organisation(work)
 
 
 @pytest.fixture
