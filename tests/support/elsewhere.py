@@ -69,17 +69,6 @@ class OtherAcademy:
         return self.signed(document, now)
 
 
-def kept_here(work, bank, desk, someone, other, now):
-    """A record of theirs for fitting and removing tape-ins, kept, accepted and looked at."""
-    with work.writing(desk.viewer) as unit:
-        wish = Wish("Other Academy, Northside", ("tape_in",), ("fit", "remove"))
-        accept_issuer.accept(unit, bank, accept_issuer.identify(other.did, Door()), wish, now)
-        record = other.record("Noor Haddad", since=now.replace(microsecond=0))
-        record_id = keep_outside_record.keep(unit, bank, record, someone.id, True, now)
-        check_status.check(unit, record_id, [other.status_list(now)], now, 14)
-    return record_id
-
-
 class FakeDoor:
     """An outside that holds these files and pages; whatever is fetched is noted."""
 
@@ -97,3 +86,40 @@ class FakeDoor:
         if found is None:
             raise InputProblem("The address cannot be reached", "address", "Try again later.")
         return Fetched(found() if callable(found) else found, "", address)
+
+
+OTHER = OtherAcademy()
+FOR_TAPES = Wish("Other Academy, Northside", ("tape_in",), ("fit", "remove", "consult"))
+HOLDS = 14
+"""Days for which a look at a status is enough."""
+
+
+def accept(work, bank, desk, wish=FOR_TAPES, who=OTHER, now=NOW):
+    """The desk's house counts an issuer's records for what is wished."""
+    with work.writing(desk.viewer) as unit:
+        identity = accept_issuer.identify(who.did, Door())
+        return accept_issuer.accept(unit, bank, identity, wish, now)
+
+
+def keep(work, bank, desk, stylist, content=None, agreed=True, now=NOW):
+    """A record that the stylist agreed to have kept here: its id."""
+    content = OTHER.record("Noor Haddad") if content is None else content
+    with work.writing(desk.viewer) as unit:
+        return keep_outside_record.keep(unit, bank, content, stylist.id, agreed, now)
+
+
+def check(work, desk, record_id, who=OTHER, now=NOW):
+    """Its status, looked at in the issuer's own list."""
+    with work.writing(desk.viewer) as unit:
+        lists = [who.status_list(now)]
+        return check_status.check(unit, record_id, lists, now, HOLDS)
+
+
+def kept_here(work, bank, desk, someone, other, now):
+    """A record of theirs for fitting and removing tape-ins, kept, accepted and looked at."""
+    wish = Wish("Other Academy, Northside", ("tape_in",), ("fit", "remove"))
+    accept(work, bank, desk, wish, other, now)
+    record = other.record("Noor Haddad", since=now.replace(microsecond=0))
+    record_id = keep(work, bank, desk, someone, record, now=now)
+    check(work, desk, record_id, other, now)
+    return record_id

@@ -5,10 +5,10 @@ from datetime import date
 import pytest
 
 from tests.support.diaries import diary, row
+from tests.support.elsewhere import accept, check, keep
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record
 from tests.support.statements import counted
-from tests.use_cases.test_records_from_elsewhere import accept, check, keep
 from trainer.core.bookings.booking import week_of
 from trainer.store import records, working_days
 from trainer.use_cases import (

@@ -5,8 +5,8 @@ from itertools import product
 
 import pytest
 
+from tests.support.elsewhere import OtherAcademy, accept, check, keep
 from tests.support.people import NOW, a_person
-from tests.use_cases.test_records_from_elsewhere import OtherAcademy, accept, check, keep
 from trainer.core.knowledge.words import SERVICES
 from trainer.store import competencies, standings, team
 from trainer.store.team import Wanted

@@ -6,7 +6,17 @@ from datetime import date, timedelta
 
 import pytest
 
-from tests.support.elsewhere import LIST, FakeDoor, OtherAcademy
+from tests.support.elsewhere import (
+    FOR_TAPES,
+    HOLDS,
+    LIST,
+    OTHER,
+    FakeDoor,
+    OtherAcademy,
+    accept,
+    check,
+    keep,
+)
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record
 from trainer.core.records.did_web import did_document
@@ -21,7 +31,6 @@ from trainer.use_cases import (
     keep_people,
     list_outside_records,
 )
-from trainer.use_cases.accept_issuer import Wish
 from trainer.use_cases.clear_for_service import Ask
 from trainer.use_cases.fetch_outside import Door
 from trainer.use_cases.issuer_names import issuer_id, keys_of
@@ -29,32 +38,11 @@ from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.work import Viewer
 
 DAY = NOW.date()
-HOLDS = 14
-OTHER = OtherAcademy()
-FOR_TAPES = Wish("Other Academy, Northside", ("tape_in",), ("fit", "remove", "consult"))
 
 
 @pytest.fixture
 def stylist(work, salon):
     return a_person(work, organisation=salon, name="Noor Haddad")
-
-
-def accept(work, bank, desk, wish=FOR_TAPES, who=OTHER):
-    with work.writing(desk.viewer) as unit:
-        identity = accept_issuer.identify(who.did, Door())
-        return accept_issuer.accept(unit, bank, identity, wish, NOW)
-
-
-def keep(work, bank, desk, stylist, content=None, agreed=True):
-    content = OTHER.record("Noor Haddad") if content is None else content
-    with work.writing(desk.viewer) as unit:
-        return keep_outside_record.keep(unit, bank, content, stylist.id, agreed, NOW)
-
-
-def check(work, desk, record_id, who=OTHER, now=NOW):
-    with work.writing(desk.viewer) as unit:
-        lists = [who.status_list(now)]
-        return check_status.check(unit, record_id, lists, now, HOLDS)
 
 
 def answer(work, bank, desk, stylist, service="fit", on=DAY, method="tape_in"):
