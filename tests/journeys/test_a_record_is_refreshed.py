@@ -10,7 +10,7 @@ from tests.support.letting_in import open_for, sign_and_ask
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.records import signing_with
-from tests.support.site import visiting
+from tests.support.site import press, visiting
 from trainer import clock
 from trainer.use_cases import keep_people, sign_off
 from trainer.use_cases.certify import Issuing
@@ -52,18 +52,18 @@ def test_from_the_ended_record_to_the_new_one(site, browser, cast):
         site.sign_in(teacher, boss.email)
         mine.goto(f"{site.address}/needs")
         assert "has ended" in mine.locator("main").inner_text()
-        mine.get_by_role("link", name="See what renews it").click()
-        mine.locator(f'a[href="{refresh}"]').first.click()
+        press(mine.get_by_role("link", name="See what renews it"))
+        press(mine.locator(f'a[href="{refresh}"]').first)
         assert "in place of 40" in mine.locator("main").inner_text()
         sign_and_ask(site, mine, METHOD, refresh)
         open_for(site, teacher, "Mina Torvald")
         mine.goto(f"{site.address}{refresh}")
-        mine.get_by_role("button", name="Begin now").click()
+        press(mine.get_by_role("button", name="Begin now"))
         mine.wait_for_url("**/sittings/**")
         sitting_id = mine.url.split("/sittings/")[1].split("/")[0]
         answer_from(site, mine, holder, sitting_id, 1, 20)
         mine.goto(f"{site.address}/sittings/{sitting_id}/finish")
-        mine.get_by_role("button", name=re.compile("Finish", re.I)).click()
+        press(mine.get_by_role("button", name=re.compile("Finish", re.I)))
         mine.wait_for_url("**/result")
         assert "Passed" in mine.locator("main").inner_text()
     assert not re.search(r"\bCleared\b", clearance(site, browser, desk, holder))

@@ -4,7 +4,7 @@ import pytest
 
 from tests.support.people import NOW, PASSWORD, a_person, an_organisation
 from tests.support.records import Earned, a_record
-from tests.support.site import visiting
+from tests.support.site import press, visiting
 from trainer import clock
 from trainer.use_cases import keep_people
 from trainer.use_cases.certify import Issuing
@@ -34,7 +34,7 @@ def decide(page, site, record, decision, reason):
     page.get_by_label(decision).check()
     page.get_by_label("Reason").fill(reason)
     page.get_by_label("Your password").fill(PASSWORD)
-    page.get_by_role("button", name="Record this decision").click()
+    press(page.get_by_role("button", name="Record this decision"))
     page.wait_for_url("**/records/issued")
 
 

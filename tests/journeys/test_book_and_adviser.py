@@ -6,7 +6,7 @@ import pytest
 
 from tests.journeys.test_every_page import faults
 from tests.support.people import a_person
-from tests.support.site import visiting
+from tests.support.site import press, visiting
 
 PAGES = (
     "/methods",
@@ -26,11 +26,10 @@ PAGES = (
 def ask(page, site):
     """A client whose skin test is a day old, as people would write it."""
     page.goto(f"{site.address}/adviser")
-    page.get_by_text("Hair worn before, and the skin test").click()
+    press(page.get_by_text("Hair worn before, and the skin test"))
     page.get_by_label("What the skin test shows").select_option("clear")
     page.get_by_label("Hours since a skin test").fill("20")
-    page.get_by_role("button", name="See what can be done").click()
-    page.wait_for_load_state()
+    press(page.get_by_role("button", name="See what can be done"))
 
 
 @pytest.mark.parametrize("scheme", ["dark", "light"])
@@ -48,8 +47,7 @@ def test_every_page_is_for_everybody(site, browser, width, scheme):
             fold.evaluate("one => one.open = true")
         found["the answer"] = faults(page)
         page.get_by_label("Length of the client's own hair").fill("long")
-        page.get_by_role("button", name="See the answer again").click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name="See the answer again"))
         assert page.get_by_role("alert").count() == 1
         found["a mistake"] = faults(page)
     assert {path: problems for path, problems in found.items() if problems} == {}
@@ -61,14 +59,14 @@ def test_search_and_adviser_without_script(site, browser):
         site.sign_in(page, someone.email)
         page.goto(f"{site.address}/methods")
         page.get_by_label("Search the book").fill("ringworm")
-        page.get_by_role("button", name="Search").click()
+        press(page.get_by_role("button", name="Search"))
         page.wait_for_url("**/methods/search?q=ringworm")
-        page.get_by_role("link", name="Read it in the book").first.click()
+        press(page.get_by_role("link", name="Read it in the book").first)
         page.wait_for_url(re.compile("#"))
         assert page.locator(":target").is_visible()
         ask(page, site)
         assert page.locator(".glance .wait").inner_text().startswith("Tape-in")
-        page.get_by_role("link", name="Tape-in").first.click()
+        press(page.get_by_role("link", name="Tape-in").first)
         assert page.locator("#of-tape_in").is_visible()
 
 
@@ -95,8 +93,7 @@ def test_a_page_in_american_spelling_is_for_everybody_too(site, browser):
         site.sign_in(page, someone.email)
         page.goto(f"{site.address}/me")
         page.get_by_role("radio", name="American").check()
-        page.get_by_role("button", name="Keep my spelling").click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name="Keep my spelling"))
         assert page.evaluate("document.documentElement.lang") == "en-US"
         page.goto(f"{site.address}/practice")
         assert page.get_by_role("link", name="Practice", exact=True).count() == 1

@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 from tests.journeys.test_every_page import faults
 from tests.support.consulted import needed, right_answer, wrong_words
 from tests.support.people import a_person
-from tests.support.site import visiting
+from tests.support.site import press, visiting
 from trainer.core.items.codec import from_kept
 from trainer.store import practice
 
@@ -18,15 +18,15 @@ def begin(site, page, someone):
     """Open a consultation from its topic's page; gives back its item."""
     site.sign_in(page, someone.email)
     page.goto(f"{site.address}/practice/tape_in/consultation")
-    page.get_by_role("button", name="Begin a consultation").click()
+    press(page.get_by_role("button", name="Begin a consultation"))
     page.wait_for_url("**/consultations/*")
     with site.work.reading(someone.viewer) as unit:
         return from_kept(practice.shown(unit, page.url.rpartition("/")[2]).kept)
 
 
-def press(page, name, then):
+def go_on(page, name, then):
     """Press what is called so, and wait for what the page that answers must hold once."""
-    page.get_by_role("button", name=name).or_(page.get_by_role("link", name=name)).click()
+    press(page.get_by_role("button", name=name).or_(page.get_by_role("link", name=name)))
     expect(then).to_have_count(1, timeout=PATIENCE)
 
 
@@ -35,7 +35,7 @@ def step_through(page, steps):
     before = page.locator(".found > li").count()
     for taken, step in enumerate(steps, 1):
         button = page.locator(f'button[name="step"][value="{step}"]')
-        button.click()
+        press(button)
         expect(button).to_have_count(0, timeout=PATIENCE)
         expect(page.locator(".found > li")).to_have_count(before + taken, timeout=PATIENCE)
 
@@ -63,11 +63,11 @@ def test_from_the_wish_to_the_debrief(site, browser, script):
         page.goto(here)
         expect(page.locator(".found > li")).to_have_count(len(first))
         step_through(page, rest)
-        press(page, "Decide now", page.locator("#plan"))
+        go_on(page, "Decide now", page.locator("#plan"))
         fill_in(page, answer)
-        press(page, "This is my decision", page.get_by_role("button", name="Say it"))
+        go_on(page, "This is my decision", page.get_by_role("button", name="Say it"))
         page.locator(f'input[name="words"][value="{answer["words"]}"]').check()
-        press(page, "Say it", page.locator(".mark.right"))
+        go_on(page, "Say it", page.locator(".mark.right"))
         assert page.get_by_role("heading", name="What was hidden").count() == 1
 
 
@@ -80,15 +80,15 @@ def test_each_of_its_pages_is_for_everybody(site, browser, width, scheme):
         assert faults(page) == []
         step_through(page, needed(item)[:4])
         assert faults(page) == []
-        press(page, "Decide now", page.locator("#plan"))
-        press(page, "This is my decision", page.get_by_role("alert"))
+        go_on(page, "Decide now", page.locator("#plan"))
+        go_on(page, "This is my decision", page.get_by_role("alert"))
         assert faults(page) == []
         rash = {"method": "tape_in", "grams": 90, "earliest": item.givens["today"]}
         right = item.key["decision"]
         wrong = {m: "decline" if v == "go_ahead" else "go_ahead" for m, v in right.items()}
         fill_in(page, {"decision": wrong, "plan": rash})
-        press(page, "This is my decision", page.get_by_role("button", name="Say it"))
+        go_on(page, "This is my decision", page.get_by_role("button", name="Say it"))
         page.locator(f'input[name="words"][value="{wrong_words(item)}"]').check()
         assert faults(page) == []
-        press(page, "Say it", page.locator(".mark:not(.right)"))
+        go_on(page, "Say it", page.locator(".mark:not(.right)"))
         assert faults(page) == []

@@ -7,7 +7,7 @@ import pytest
 from tests.journeys.test_every_page import faults
 from tests.support.people import a_person
 from tests.support.shown import shown
-from tests.support.site import visiting
+from tests.support.site import enter, press, visiting
 
 POINTED = ("fault_in_section.fusion_bond", "fault_on_head_map.tape_in")
 DRAWN = (
@@ -36,8 +36,7 @@ def test_a_tap_on_the_drawing_picks_its_letter(site, browser, name):
             line = page.locator(f'path.fig-region[data-region="{option.id}"]')
             assert line.evaluate("one => getComputedStyle(one).strokeWidth") == "3px"
         letter(page, item.key[0]).tap(force=True)
-        page.get_by_role("button", name="Answer").click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name="Answer"))
         assert page.locator(".mark.right").count() == 1
         assert page.locator(".figure").get_attribute("data-right") == item.key[0]
 
@@ -50,10 +49,9 @@ def test_without_script_the_letters_do_it_and_the_pick_still_shows(site, browser
         site.sign_in(page, someone.email)
         page.goto(site.address + path)
         page.locator(f'input[name="choice"][value="{item.key[0]}"]').check()
-        page.locator(".figure summary").click()
+        press(page.locator(".figure summary"))
         assert page.locator(".figure li").first.is_visible()
-        page.get_by_role("button", name="Answer").click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name="Answer"))
         assert page.locator(".mark.right").count() == 1
 
 
@@ -71,8 +69,8 @@ def test_the_keyboard_alone_reaches_words_and_letters(site, browser):
             page.keyboard.press("ArrowDown")
             if page.evaluate("document.activeElement.value") == item.key[0]:
                 break
-        page.keyboard.press("Enter")
-        page.locator(".mark.right").wait_for(timeout=5000)
+        enter(page)
+        assert page.locator(".mark.right").is_visible()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -85,7 +83,7 @@ def test_drawings_are_for_everybody(site, browser, width, scheme):
         for name in DRAWN:
             path, _ = shown(site.work, someone, name)
             page.goto(site.address + path)
-            page.locator(".figure summary").click()
+            press(page.locator(".figure summary"))
             problems = faults(page)
             small = page.locator(".fig text").evaluate_all(
                 "all => all.filter(one => one.getBoundingClientRect().height < 9).length"

@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 from tests.support.letting_in import open_for, sign_and_ask
 from tests.support.people import NOW, PASSWORD, a_person, an_organisation
-from tests.support.site import answer_on_page, visiting
+from tests.support.site import answer_on_page, press, visiting
 from trainer import clock
 from trainer.cli.verify import command as verify
 from trainer.core.items.codec import from_kept
@@ -59,7 +59,7 @@ def assign(site, browser, boss):
         page.get_by_label("How many scenarios").fill("5")
         page.get_by_label("It must be done before").check()
         page.locator('input[name="groups"]').first.check()
-        page.get_by_role("button", name="Assign it").click()
+        press(page.get_by_role("button", name="Assign it"))
         assert page.get_by_text("Mina Torvald").count()
 
 
@@ -68,18 +68,18 @@ def practise(site, browser, learner):
     with visiting(browser) as page:
         site.sign_in(page, learner.email)
         assert page.get_by_text("Your instructor asked for this").count()
-        page.get_by_role("button", name="Start").click()
+        press(page.get_by_role("button", name="Start"))
         for number in range(5):
             item_id = page.url.rsplit("/", 1)[1]
             with site.work.reading(learner.viewer) as unit:
                 item = from_kept(practice.shown(unit, item_id).kept)
             assert item.explanation not in page.content()
             answer_on_page(page, item, right=number != 1)
-            page.get_by_role("button", name="Answer").click()
+            press(page.get_by_role("button", name="Answer"))
             marked = page.locator("main").inner_text()
             assert ("Right" in marked) is (number != 1) or "Not right" in marked
             assert " ".join(item.explanation.split()[:5]) in " ".join(marked.split())
-            page.get_by_role("button", name="Next scenario").click()
+            press(page.get_by_role("button", name="Next scenario"))
 
 
 def let_in(site, browser, boss, learner):
@@ -99,7 +99,7 @@ def sit(site, browser, learner):
     with visiting(browser) as page:
         site.sign_in(page, learner.email)
         page.goto(f"{site.address}/assessments/{METHOD}")
-        page.get_by_role("button", name=re.compile("Begin|Start")).first.click()
+        press(page.get_by_role("button", name=re.compile("Begin|Start")).first)
         page.wait_for_url("**/sittings/**")
         sitting_id = page.url.split("/sittings/")[1].split("/")[0]
         last = answer_from(site, page, learner, sitting_id, 1, 20)
@@ -109,7 +109,7 @@ def sit(site, browser, learner):
         assert page.get_by_role("heading", name=f"Question {last + 1} of 40").count()
         answer_from(site, page, learner, sitting_id, last + 1, 40)
         page.goto(f"{site.address}/sittings/{sitting_id}/finish")
-        page.get_by_role("button", name=re.compile("Finish", re.I)).click()
+        press(page.get_by_role("button", name=re.compile("Finish", re.I)))
         page.wait_for_url("**/result")
         assert "passed" in page.locator("main").inner_text().lower()
 
@@ -121,8 +121,7 @@ def answer_from(site, page, learner, sitting_id, first, last):
             item = from_kept(sittings.item(unit, sitting_id, number).kept)
         assert item.explanation not in page.content()
         answer_on_page(page, item)
-        page.get_by_role("button", name=re.compile("^Keep")).click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name=re.compile("^Keep")))
     return last
 
 
@@ -133,8 +132,7 @@ def sign(site, browser, boss, learner, service):
         for box in page.locator('input[name="met"]').all():
             box.check()
         page.get_by_label("Your password").fill(PASSWORD)
-        page.get_by_role("button", name=re.compile("Sign", re.I)).click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name=re.compile("Sign", re.I)))
         assert "met" in page.locator("main").inner_text().lower()
 
 

@@ -8,7 +8,7 @@ import pytest
 from tests.support.elsewhere import LIST, FakeDoor, OtherAcademy
 from tests.support.people import a_person, an_organisation
 from tests.support.records import Earned, a_record
-from tests.support.site import visiting
+from tests.support.site import press, visiting
 from trainer import clock
 from trainer.core.bookings.booking import Booking, week_of
 from trainer.core.exchange.bookings_out import as_calendar
@@ -79,10 +79,10 @@ def test_a_week_of_eighty_bookings_is_checked(site, browser, manager, team, widt
     file.write_bytes(eighty())
     with visiting(browser, width, java_script_enabled=width > 390) as page:
         site.sign_in(page, manager.email)
-        page.get_by_role("link", name="Week", exact=True).click()
+        press(page.get_by_role("link", name="Week", exact=True))
         page.get_by_label("Bookings").set_input_files(file)
         page.get_by_label("Any day of the week to check").fill(next_week().monday.isoformat())
-        page.get_by_role("button", name="Check this week").click()
+        press(page.get_by_role("button", name="Check this week"))
         legends = page.locator("legend").all_inner_texts()
         assert len(legends) == 2 and all("40 bookings say" in one for one in legends)
         for number, legend in enumerate(legends):
@@ -90,7 +90,7 @@ def test_a_week_of_eighty_bookings_is_checked(site, browser, manager, team, widt
             settle(
                 page, number, WORK[0 if tapes else 1], "Tape-in" if tapes else "Nothing to check"
             )
-        page.get_by_role("button", name="Keep these answers and check again").click()
+        press(page.get_by_role("button", name="Keep these answers and check again"))
         assert page.get_by_text("2 rules are kept").is_visible()
         assert (
             "80 bookings: 20 cleared, 20 not cleared, 0 to be asked about"
@@ -119,25 +119,25 @@ def test_a_stylist_arrives_with_a_record_from_another_academy(
         site.sign_in(page, manager.email)
         page.goto(f"{site.address}/elsewhere")
         page.get_by_label("Link or text of the record").fill(record)
-        page.get_by_role("button", name="Look at it").click()
+        press(page.get_by_role("button", name="Look at it"))
         assert page.get_by_text("Signed, but its issuer does not count here").is_visible()
-        page.get_by_role("link", name="Accept this issuer").click()
+        press(page.get_by_role("link", name="Accept this issuer"))
         page.get_by_label("What you call it").fill("Other Academy")
         page.get_by_label("Tape-in").check()
         page.get_by_label("Fit").check()
-        page.get_by_role("button", name="Accept this issuer").click()
-        page.get_by_role("link", name="Back to records from elsewhere").click()
+        press(page.get_by_role("button", name="Accept this issuer"))
+        press(page.get_by_role("link", name="Back to records from elsewhere"))
         page.get_by_label("Link or text of the record").fill(record)
-        page.get_by_role("button", name="Look at it").click()
+        press(page.get_by_role("button", name="Look at it"))
         assert page.get_by_text("It was issued to somebody called Ines Dorval").is_visible()
         page.get_by_label("They agree that we keep it").check()
-        page.get_by_role("button", name="Keep this record").click()
+        press(page.get_by_role("button", name="Keep this record"))
         assert page.get_by_text("It is not marked on its issuer's list").is_visible()
         page.goto(asked)
         assert page.locator(".answer-big").inner_text().strip().endswith("Cleared")
         other.marked.add(7)
         page.goto(f"{site.address}/elsewhere")
-        page.get_by_role("button", name="Check its status now").click()
+        press(page.get_by_role("button", name="Check its status now"))
         assert page.locator(".pill", has_text="no longer valid").is_visible()
         page.goto(asked)
         assert "Not cleared" in page.locator(".answer-big").inner_text()

@@ -7,7 +7,7 @@ import pytest
 from tests.support.paper import opened, read_qr, words_of
 from tests.support.people import a_person
 from tests.support.records import Earned, a_record
-from tests.support.site import visiting
+from tests.support.site import press, visiting
 from trainer import clock
 from trainer.use_cases.certify import Issuing
 
@@ -31,11 +31,11 @@ def test_a_link_hides_what_the_holder_hides_and_ends_when_told(site, browser, ho
     with visiting(browser, width) as holder:
         site.sign_in(holder, holder_of_one.email)
         holder.goto(f"{site.address}/records")
-        holder.get_by_role("link", name="Share it, and choose what to show").first.click()
+        press(holder.get_by_role("link", name="Share it, and choose what to show").first)
         holder.get_by_label("Whom it is for").fill(label)
         holder.get_by_label("My name").uncheck()
         holder.get_by_label("My score, and how sure the decision is").check()
-        holder.get_by_role("button", name="Make this link").click()
+        press(holder.get_by_role("button", name="Make this link"))
         card = holder.locator("section", has=holder.get_by_role("heading", name=label))
         link = card.locator(".fingerprint").inner_text().strip()
 
@@ -49,7 +49,7 @@ def test_a_link_hides_what_the_holder_hides_and_ends_when_told(site, browser, ho
             assert HOLDER not in words_of(paper)
             assert list(opened(paper).attachments) == []
 
-            card.get_by_role("button", name="End this link").click()
+            press(card.get_by_role("button", name="End this link"))
             holder.get_by_text("The link is ended").wait_for()
             salon.goto(link)
             assert "Nothing here" in salon.locator("main").inner_text()

@@ -6,7 +6,7 @@ from tests.journeys.test_every_page import faults
 from tests.support.admitted import a_module, begun
 from tests.support.letting_in import open_for, sign_and_ask
 from tests.support.people import a_person
-from tests.support.site import answer_on_page, visiting
+from tests.support.site import answer_on_page, enter, press, visiting
 from trainer import clock
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
@@ -43,10 +43,10 @@ def test_more_time_pauses_and_larger_type(site, browser, learner, boss):
         checked(page)
         let_in(site, browser, boss)
         page.get_by_text("It is open for you now").wait_for()
-        page.get_by_role("link", name="Look again").click()
+        press(page.get_by_role("link", name="Look again"))
         checked(page)
         warm_up(page)
-        page.get_by_role("button", name="Begin now").click()
+        press(page.get_by_role("button", name="Begin now"))
         page.wait_for_url("**/sittings/**")
         on_a_pause(site, page, learner)
 
@@ -56,7 +56,7 @@ def let_in(site, browser, boss):
         site.sign_in(page, boss.email)
         page.goto(f"{site.address}/admissions")
         checked(page)
-        page.get_by_role("link", name="Open for Nell Orchard").click()
+        press(page.get_by_role("link", name="Open for Nell Orchard"))
         checked(page)
         page.get_by_label("Double").check()
         open_for(
@@ -72,17 +72,15 @@ def let_in(site, browser, boss):
 
 def warm_up(page):
     """By the keyboard alone, as the page tells."""
-    page.get_by_role("link", name="Try a warm-up question").click()
+    press(page.get_by_role("link", name="Try a warm-up question"))
     page.wait_for_url("**/try/1")
-    page.wait_for_load_state()
     checked(page)
     page.locator('input[name="choice"]').first.focus()
     page.keyboard.press("ArrowDown")
-    page.keyboard.press("Enter")
-    page.locator(".mark").wait_for()
-    page.wait_for_load_state()
+    enter(page)
+    assert page.locator(".mark").is_visible()
     checked(page)
-    page.get_by_role("link", name="Back to the assessment").click()
+    press(page.get_by_role("link", name="Back to the assessment"))
 
 
 def on_a_pause(site, page, learner):
@@ -99,7 +97,7 @@ def on_a_pause(site, page, learner):
         checked(page)
     item = from_kept(one.kept)
     answer_on_page(page, item)
-    page.get_by_role("button", name="Pause").click()
+    press(page.get_by_role("button", name="Pause"))
     page.get_by_role("heading", name="You are on a pause").wait_for()
     checked(page)
     assert item.stem not in page.content()
@@ -107,7 +105,7 @@ def on_a_pause(site, page, learner):
     assert item.stem not in page.content()
     with site.work.reading(learner.viewer) as unit:
         stopped = sittings.own(unit, sitting_id)
-    page.get_by_role("button", name="Go on").click()
+    press(page.get_by_role("button", name="Go on"))
     page.get_by_role("heading", name=f"Question {one.position} of 40").wait_for()
     assert page.get_by_text("1 left, up to 5 min").count()
     with site.work.reading(learner.viewer) as unit:
@@ -128,16 +126,16 @@ def test_a_faulty_question_is_contested_withdrawn_and_the_sitting_decided_again(
         assert page.get_by_text("29 of 39 right. 30 were needed.").count()
         checked(page)
         wrong = page.locator("ul.answers li", has_text="not right")
-        wrong.get_by_role("link").first.click()
-        page.get_by_text("Something is wrong with this question").click()
+        press(wrong.get_by_role("link").first)
+        press(page.get_by_text("Something is wrong with this question"))
         page.get_by_label("What is wrong with it?").fill("Two of these are right at the chair.")
-        page.get_by_role("button", name="Send").click()
+        press(page.get_by_role("button", name="Send"))
         page.get_by_text("An instructor will read it").wait_for()
         checked(page)
     with visiting(browser) as page:
         site.sign_in(page, boss.email)
         page.goto(f"{site.address}/contests")
-        page.get_by_role("link", name="Read and answer").click()
+        press(page.get_by_role("link", name="Read and answer"))
         uphold(page)
     with visiting(browser) as page:
         site.sign_in(page, learner.email)
@@ -154,7 +152,7 @@ def test_a_faulty_question_is_contested_withdrawn_and_the_sitting_decided_again(
 def uphold(page):
     page.get_by_label("faulty").first.check()
     page.locator("textarea").fill("You are right: both hold at the chair.")
-    page.get_by_role("button", name="Answer").click()
+    press(page.get_by_role("button", name="Answer"))
     page.get_by_text("withdrawn", exact=True).nth(1).wait_for()
 
 

@@ -7,7 +7,7 @@ import pytest
 from tests.support.admitted import opened
 from tests.support.killable import BrowserProcess, ServerProcess
 from tests.support.people import a_person
-from tests.support.site import answer_on_page
+from tests.support.site import answer_on_page, press
 from trainer import clock
 from trainer.core.items.codec import from_kept
 from trainer.core.items.registry import type_of
@@ -65,7 +65,7 @@ def go_on(server, fresh, learner):
     """A browser in which nobody has been: sign in, and go on."""
     server.site.sign_in(fresh.page, learner.email)
     fresh.page.goto(f"{server.site.address}/assessments")
-    fresh.page.get_by_role("link", name="Go on").click()
+    press(fresh.page.get_by_role("link", name="Go on"))
     return fresh
 
 
@@ -80,12 +80,12 @@ def test_nothing_is_lost_and_the_clock_is_the_same(server, another):
     first = another()
     server.site.sign_in(first.page, learner.email)
     first.page.goto(f"{server.site.address}/assessments/{METHOD}")
-    first.page.get_by_role("button", name="Begin now").click()
+    press(first.page.get_by_role("button", name="Begin now"))
     sitting_id = first.page.url.split("/sittings/")[1].split("/")[0]
     ends = kept(server, learner, sitting_id, 1).closes_at
     give(server, first.page, learner, sitting_id, 1)
-    first.page.get_by_role("button", name="Keep").click()
-    first.page.get_by_role("link", name=re.compile(r"Question 5\s*,")).click()
+    press(first.page.get_by_role("button", name="Keep"))
+    press(first.page.get_by_role("link", name=re.compile(r"Question 5\s*,")))
     give(server, first.page, learner, sitting_id, 5)
     first.kill()
 
@@ -94,7 +94,7 @@ def test_nothing_is_lost_and_the_clock_is_the_same(server, another):
     assert second.page.get_by_text(SAVED).count() == 1
     left = int(second.page.locator("[data-clock]").get_attribute("data-clock"))
     assert abs(left - (ends - clock.now()).total_seconds()) < 20
-    second.page.get_by_role("link", name="Skip for now").click()
+    press(second.page.get_by_role("link", name="Skip for now"))
     second.page.get_by_role("heading", name="Question 6 of 40").wait_for()
     server.kill()
     answer_on_page(second.page, from_kept(kept(server, learner, sitting_id, 6).kept))

@@ -8,7 +8,7 @@ import pytest
 from tests.journeys.test_every_page import faults
 from tests.support.people import a_person, an_organisation
 from tests.support.practised import a_sitting
-from tests.support.site import visiting
+from tests.support.site import press, visiting
 
 METHOD = "tape_in"
 SHOTS = os.environ.get("TRAINER_SHOTS", "")
@@ -26,8 +26,7 @@ def rate_all(page, said):
     count = 0
     while page.locator('input[name="of_ten"]').count():
         page.locator(f'input[name="of_ten"][value="{said(count)}"]').check()
-        page.get_by_role("button", name="Keep and go on").click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name="Keep and go on"))
         count += 1
     return count
 
@@ -54,22 +53,22 @@ def rating(site, browser, rater, width, round_number, lean):
         site.sign_in(page, rater.email)
         page.goto(f"{site.address}/standards")
         checked(page, width, f"list-{round_number}")
-        page.get_by_role("link", name="Open the panel").first.click()
+        press(page.get_by_role("link", name="Open the panel").first)
         checked(page, width, f"panel-{round_number}")
-        page.get_by_role("link", name="Start rating").click()
+        press(page.get_by_role("link", name="Start rating"))
         checked(page, width, f"question-{round_number}")
         assert rate_all(page, lambda n: lean + n % 3) > 15
         assert page.get_by_text("You have rated every question").count()
         if page.get_by_role("button", name="End the").count():
-            page.get_by_role("button", name="End the").click()
+            press(page.get_by_role("button", name="End the"))
 
 
 def test_a_panel_sets_the_cut(site, cast, browser):
     (first, second), boss = cast
     with visiting(browser, 1280) as page:
         site.sign_in(page, first.email)
-        page.get_by_role("link", name="Standards").click()
-        page.get_by_role("button", name="Start a panel for Tape-in").click()
+        press(page.get_by_role("link", name="Standards"))
+        press(page.get_by_role("button", name="Start a panel for Tape-in"))
         page.wait_for_url("**/panels/**")
         panel = page.url
     for number in (1, 2):
@@ -79,16 +78,16 @@ def test_a_panel_sets_the_cut(site, cast, browser):
         site.sign_in(page, first.email)
         page.goto(panel)
         for summary in page.locator("details > summary").all():
-            summary.click()
+            press(summary)
         checked(page, 390, "result")
         assert page.get_by_text("Of the last 24 assessments here").count()
-        page.get_by_role("button", name="Propose this cut").click()
+        press(page.get_by_role("button", name="Propose this cut"))
         assert page.get_by_text("waits for an administrator").count()
     with visiting(browser, 1280) as page:
         site.sign_in(page, boss.email)
         page.goto(panel)
         checked(page, 1280, "proposed")
-        page.get_by_role("button", name="Adopt this cut").click()
+        press(page.get_by_role("button", name="Adopt this cut"))
         checked(page, 1280, "adopted")
         page.goto(f"{site.address}/standards/{METHOD}/history")
         checked(page, 1280, "history")

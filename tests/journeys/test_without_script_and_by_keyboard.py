@@ -6,7 +6,7 @@ from tests.support.admitted import a_module
 from tests.support.letting_in import open_for, sign_and_ask
 from tests.support.people import PASSWORD, a_person
 from tests.support.shown import shown
-from tests.support.site import answer_on_page, visiting
+from tests.support.site import answer_on_page, enter, press, visiting
 from trainer.core.items.codec import from_kept
 from trainer.core.scenarios.family import families
 from trainer.store import sittings
@@ -32,8 +32,7 @@ def test_every_type_is_answered_on_its_page(site, browser, kind, script):
         assert item.explanation not in before
         assert not any(note in before for note in item.notes.values() if len(note) > 30)
         answer_on_page(page, item)
-        page.get_by_role("button", name="Answer").click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name="Answer"))
         assert page.locator(".mark.right").count() == 1
 
 
@@ -50,13 +49,13 @@ def test_an_assessment_is_begun_and_kept_without_script(site, browser):
     with visiting(browser, java_script_enabled=False) as page:
         site.sign_in(page, someone.email)
         page.goto(f"{site.address}/assessments/clip_in")
-        page.get_by_role("button", name="Begin now").click()
+        press(page.get_by_role("button", name="Begin now"))
         page.wait_for_url("**/sittings/**")
         sitting_id = page.url.split("/sittings/")[1].split("/")[0]
         with site.work.reading(someone.viewer) as unit:
             item = from_kept(sittings.item(unit, sitting_id, 1).kept)
         answer_on_page(page, item)
-        page.get_by_role("button", name="Keep").first.click()
+        press(page.get_by_role("button", name="Keep").first)
         page.goto(f"{site.address}/sittings/{sitting_id}/1")
         assert page.get_by_text("Saved. You can still change it").count() == 1
 
@@ -70,8 +69,8 @@ def test_signing_in_and_answering_by_the_keyboard_alone(site, browser):
         page.keyboard.type(someone.email)
         page.keyboard.press("Tab")
         page.keyboard.type(PASSWORD)
-        page.keyboard.press("Enter")
-        page.wait_for_url("**/practice")
+        enter(page)
+        assert page.url.endswith("/practice")
         page.goto(site.address + path)
         page.keyboard.press("Tab")
         assert page.evaluate("document.activeElement.textContent").startswith("Skip")
@@ -81,8 +80,8 @@ def test_signing_in_and_answering_by_the_keyboard_alone(site, browser):
                 break
             page.keyboard.press("ArrowDown")
         page.keyboard.press("Space")
-        page.keyboard.press("Enter")
-        page.locator(".mark.right").wait_for(timeout=5000)
+        enter(page)
+        assert page.locator(".mark.right").is_visible()
 
 
 def tab_to(page, name):

@@ -11,7 +11,7 @@ from tests.support.admitted import opened
 from tests.support.letting_in import sign_and_ask
 from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.practised import a_sitting
-from tests.support.site import answer_on_page, visiting
+from tests.support.site import answer_on_page, press, visiting
 from trainer.core.items.codec import from_kept
 from trainer.store import observations, records, sittings
 from trainer.use_cases.certify import Issuing
@@ -52,12 +52,12 @@ def test_two_observers_a_photo_and_what_to_do_next(site, browser, cast, tmp_path
         site.sign_in(page, learner.email)
         page.goto(f"{site.address}/observations/mine")
         checked(page)
-        page.locator("ul.rows a").last.click()
+        press(page.locator("ul.rows a").last)
         assert page.get_by_text(NEXT).count()
         shown = page.locator("ul.shots img")
         assert shown.evaluate("image => image.decode().then(() => image.naturalWidth)") == 900
         checked(page)
-        page.locator('a[href*="/steps#step-fit-"]').first.click()
+        press(page.locator('a[href*="/steps#step-fit-"]').first)
         assert page.locator(":target").count() == 1
 
 
@@ -78,9 +78,9 @@ def switch_on(site, browser, chief):
     with visiting(browser) as page:
         site.sign_in(page, chief.email)
         page.goto(f"{site.address}/people")
-        page.get_by_role("link", name="One observer or two").click()
+        press(page.get_by_role("link", name="One observer or two"))
         checked(page)
-        page.get_by_role("button", name="Ask for a second observer").click()
+        press(page.get_by_role("button", name="Ask for a second observer"))
         assert page.get_by_text("On.", exact=True).count()
 
 
@@ -92,16 +92,16 @@ def first_sheet(site, browser, boss, learner, photo):
             if box.get_attribute("value") != "tape_in.fit_3":
                 box.check()
         page.get_by_label("Your password").fill(PASSWORD)
-        page.get_by_role("button", name="Sign").click()
+        press(page.get_by_role("button", name="Sign"))
         assert page.get_by_role("alert").get_by_text("What to do next").count()
         checked(page)
         page.get_by_label("What to do next").fill(NEXT)
-        page.get_by_text("Add photos").click()
+        press(page.get_by_text("Add photos"))
         page.get_by_label("Photos", exact=True).set_input_files(photo)
         page.get_by_label("The client agreed to the photo").check()
         checked(page)
         page.get_by_label("Your password").fill(PASSWORD)
-        page.get_by_role("button", name="Sign").click()
+        press(page.get_by_role("button", name="Sign"))
         page.wait_for_url(lambda url: url.rsplit("/", 1)[1] not in ("fit", "second"))
         assert page.get_by_text("Not yet competent").count()
         checked(page)
@@ -112,14 +112,14 @@ def second_sheet(site, browser, other, learner):
         site.sign_in(page, other.email)
         page.goto(f"{site.address}/observations")
         checked(page)
-        page.get_by_role("link", name="I watched it too").click()
+        press(page.get_by_role("link", name="I watched it too"))
         assert NEXT not in page.content()
         for box in page.locator('input[name="met"]').all():
             assert not box.is_checked()
             box.check()
         checked(page)
         page.get_by_label("Your password").fill(PASSWORD)
-        page.get_by_role("button", name="Sign").click()
+        press(page.get_by_role("button", name="Sign"))
         page.wait_for_url(lambda url: not url.endswith("/second"))
         page.goto(f"{site.address}/observations/two")
         assert page.get_by_text("Too few to say").count()
@@ -133,19 +133,19 @@ def test_a_record_that_ends_is_renewed_by_a_refresh_set(site, browser, cast):
     with visiting(browser) as page:
         site.sign_in(page, learner.email)
         page.goto(f"{site.address}/records")
-        page.get_by_role("link", name="What ends soon").click()
+        press(page.get_by_role("link", name="What ends soon"))
         checked(page)
-        page.get_by_role("button", name="Make a secret address").click()
+        press(page.get_by_role("button", name="Make a secret address"))
         address = page.locator("p.secret").inner_text().strip()
         checked(page)
         assert "BEGIN:VEVENT" in page.request.get(address).text()
-        page.get_by_role("link", name="Renew by a refresh set").click()
+        press(page.get_by_role("link", name="Renew by a refresh set"))
         checked(page)
         sign_and_ask(site, page, METHOD, f"/endings/mine/{METHOD}/refresh")
         checked(page)
         opened(site.work, open_bank(), learner, METHOD, kind="refresh", now=now)
-        page.get_by_role("link", name="Look again").click()
-        page.get_by_role("button", name="Begin now").click()
+        press(page.get_by_role("link", name="Look again"))
+        press(page.get_by_role("button", name="Begin now"))
         page.wait_for_url("**/sittings/**")
         sitting_id = page.url.split("/sittings/")[1].split("/")[0]
         answer_all(site, page, learner, sitting_id)
@@ -191,9 +191,8 @@ def answer_all(site, page, learner, sitting_id):
             row = sittings.own(unit, sitting_id)
             item = from_kept(sittings.item(unit, sitting_id, number).kept)
         answer_on_page(page, item)
-        page.get_by_role("button", name="Keep").first.click()
-        page.wait_for_load_state()
+        press(page.get_by_role("button", name="Keep").first)
         if number == row.most:
             page.goto(f"{site.address}/sittings/{sitting_id}/finish")
-    page.get_by_role("button", name="Finish").click()
+    press(page.get_by_role("button", name="Finish"))
     page.wait_for_url("**/result")

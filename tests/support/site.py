@@ -1,6 +1,7 @@
 """The whole site on a port of this machine: the real server, forms with their tokens, SQLite."""
 
 import threading
+import time
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 
@@ -26,8 +27,36 @@ class Site:
         page.goto(f"{self.address}/sign-in")
         page.get_by_label("E-mail address").fill(email)
         page.get_by_label("Password").fill(password)
-        page.get_by_role("button", name="Sign in").click()
+        press(page.get_by_role("button", name="Sign in"))
         page.wait_for_url(lambda url: "/sign-in" not in url)
+
+
+PAUSE = 0.1  # seconds between the two pieces of a page
+
+
+class InTwoPieces:
+    """A server around a site that sends each page in two pieces, as a slow line does.
+
+    Whoever reads a page before it is whole finds nothing, each time and not only on a busy day.
+    """
+
+    def __init__(self, site):
+        """Stand before a WSGI application."""
+        self.site = site
+
+    def __call__(self, environ, start_response):
+        """The same answer, its main part a little later."""
+        answer = self.site(environ, start_response)
+        try:
+            for piece in answer:
+                head, mark, rest = piece.partition(b"<main")
+                yield head
+                if mark:
+                    time.sleep(PAUSE)
+                    yield mark + rest
+        finally:
+            if hasattr(answer, "close"):
+                answer.close()
 
 
 @contextmanager
@@ -37,7 +66,8 @@ def running_site(folder, **more):
     settings = Settings(folder, secret_key="only for tests", **more)
     work = Work(settings.database, settings.instance)
     work.prepare()
-    server = create_server(create_app(settings, work, PASSWORDS), host="127.0.0.1", port=0)
+    site = InTwoPieces(create_app(settings, work, PASSWORDS))
+    server = create_server(site, host="127.0.0.1", port=0)
 
     def run():
         with suppress(OSError):  # closing the server pulls the sockets away under its loop
@@ -69,6 +99,18 @@ def visiting(browser, width=390, quiet=(), **more):
         assert [one for one in problems if not any(word in one for word in quiet)] == []
     finally:
         context.close()
+
+
+def press(what):
+    """Press a link or button, and wait for the page that it leads to until that page is whole."""
+    what.click()  # waits no longer than to the first bytes of the next page
+    what.page.wait_for_load_state()
+
+
+def enter(page):
+    """Press Enter where the keyboard is, and wait for the page that it leads to."""
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
 
 
 def answer_on_page(page, item, right=True):
@@ -108,7 +150,7 @@ def _move(page, item, order):
     for option in item.options:
         out = row(option.id).get_by_role("button", name="Leave out:")
         if option.id not in order and out.count():
-            out.click()
+            press(out)
     for place, letter in enumerate(order, 1):
         while int(row(letter).locator(".step-number").inner_text().rstrip(".")) > place:
-            row(letter).get_by_role("button", name="Up:").click()
+            press(row(letter).get_by_role("button", name="Up:"))
