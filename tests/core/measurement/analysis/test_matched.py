@@ -188,7 +188,7 @@ def test_shares_right_differ_as_the_statistic_does():
     [
         (lambda one: one | {"family": np.zeros(len(one["family"]), int)}, "comes twice"),
         (lambda one: one | {"right": one["right"][1:]}, "len"),
-        (lambda one: one | {"a": -one["a"]}, "a.min"),
+        (lambda one: one | {"a": -one["a"]}, "a=-1"),
     ],
 )
 def test_answers_that_do_not_fit_are_refused(change, words):
