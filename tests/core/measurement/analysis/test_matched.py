@@ -203,7 +203,10 @@ def test_answers_that_do_not_fit_are_refused(change, words):
 def test_steep_families_that_hardly_anybody_misses_do_not_spoil_the_rest():
     """Their chance of a right answer rounds to 1 at the top of the grid; somebody still misses."""
     answers, focal = _drawn(many(4), 400, 20, 12, 0.5)
-    steep = np.where(answers.family < 3, 9.0, answers.a), np.where(answers.family < 3, -3, answers.b)
+    steep = (
+        np.where(answers.family < 3, 9.0, answers.a),
+        np.where(answers.family < 3, -3, answers.b),
+    )
     found = matched_differences(replace(answers, a=steep[0], b=steep[1]), focal)
     assert np.isfinite(found.difference.delta).all() and found.said.all()
 

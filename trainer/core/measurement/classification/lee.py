@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from trainer.core.measurement.classification.outcome import Classification, PassFail
+from trainer.core.measurement.classification.people import check_shares
 from trainer.core.measurement.response_model import Floats, probability
 
 
@@ -46,12 +47,13 @@ def classify(
 
     Raises
     ------
-    ValueError : As `response_model.probability`, or if cuts do not rise.
+    ValueError : As `response_model.probability` and `people.check_shares`.
 
     References
     ----------
     Lee 2010, Journal of Educational Measurement 47.
     """
+    check_shares(theta, weights, cuts)
     classes, belongs = _classes(theta, a, b, floor, cuts)
     right = classes[np.arange(len(theta)), belongs]
     return Classification(float(weights @ right), float(weights @ (classes**2).sum(axis=1)))
@@ -61,6 +63,7 @@ def pass_fail(
     theta: Floats, weights: Floats, a: Floats, b: Floats, floor: Floats, cut: float
 ) -> PassFail:
     """The four shares under one raw cut. Parameters, errors, reference as `classify`."""
+    check_shares(theta, weights, (cut,))
     classes, belongs = _classes(theta, a, b, floor, (cut,))
     passes, able = classes[:, 1], belongs == 1
     return PassFail(
@@ -77,8 +80,6 @@ def _classes(
     theta: Floats, a: Floats, b: Floats, floor: Floats, cuts: Sequence[float]
 ) -> tuple[Floats, np.ndarray[tuple[int], np.dtype[np.intp]]]:
     """Probability of each class at each ability, and the class that each ability belongs in."""
-    if not cuts or list(cuts) != sorted(set(cuts)):
-        raise ValueError(f"{cuts=} do not rise")
     p = probability(theta, a, b, floor)
     score_class = np.searchsorted(np.asarray(cuts), np.arange(p.shape[1] + 1), side="right")
     member = (score_class[:, None] == np.arange(len(cuts) + 1)).astype(float)

@@ -6,6 +6,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from trainer.core.measurement.classification.outcome import Classification
+from trainer.core.measurement.classification.people import check_shares
 from trainer.core.measurement.response_model import Floats, information
 
 
@@ -22,14 +23,13 @@ def classify(
 
     Raises
     ------
-    ValueError : As `response_model.probability`, or if cuts do not rise.
+    ValueError : As `response_model.probability` and `people.check_shares`.
 
     References
     ----------
     Rudner 2001 and 2005, Practical Assessment, Research & Evaluation 7(14) and 10(13).
     """
-    if not cuts or list(cuts) != sorted(set(cuts)):
-        raise ValueError(f"{cuts=} do not rise")
+    check_shares(theta, weights, cuts)
     edges = np.asarray(cuts)
     root = np.sqrt(information(theta, a, b, floor).sum(axis=1))[:, None]
     below = ndtr((edges - theta[:, None]) * root)
