@@ -87,7 +87,7 @@ def test_other_marks_are_refused():
 
 
 def test_a_step_against_all_odds_still_has_an_answer():
-    """Wrong where the chance of it rounds to 0: found as the integral over the whole line has it."""
+    """Wrong where the chance of it rounds to 0: found as the integral over the line has it."""
     family, before = Difficulty(6.0, -6.0, 0.0, 0.0), Ability(6.0, 0.5)
 
     def weight(theta, power):

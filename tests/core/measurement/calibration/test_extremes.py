@@ -47,9 +47,9 @@ def test_a_floor_that_is_no_number_is_refused():
 
 
 def test_conditional_errors_hold_for_long_tests():
-    """Where all families are alike the information is n_r-weighted c (I - J / k), so that every
-    error is sqrt((k - 1) / (k c)), c = sum n_r r (k - r) / (k (k - 1)): from the symmetric functions
-    of equal arguments."""
+    """Where all families are alike the information is c (I - J / k), so that every error is
+    sqrt((k - 1) / (k c)), c = sum n_r r (k - r) / (k (k - 1)): from the symmetric functions of
+    equal arguments."""
     k, people = 60, 400
     draw = Draw("alike", 1)
     marks = np.array([draw.shuffled([1] * 30 + [0] * 30) for _ in range(people)], np.int8)

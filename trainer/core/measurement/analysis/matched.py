@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import csr_array
-from scipy.special import logsumexp
+from scipy.special import expit, logsumexp
 
 from trainer.core.measurement.analysis.differences import Difference, Flags, from_tables
 from trainer.core.measurement.analysis.options import bands
 from trainer.core.measurement.analysis.power import UNSURE
-from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, curves, grid_of
+from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, grid_of
 from trainer.core.measurement.response_model import Floats, check
 
 Places = NDArray[np.intp]
@@ -25,6 +25,7 @@ FEWEST_BANDS, MOST_BANDS, PER_BAND = 5, 20, 10
 """Five strata remove about nine tenths of what groups differ by (Cochran 1968, Biometrics 24);
 more where the smaller group has ten people for each."""
 ROUNDS, STEPS, SETTLED, NARROWEST = 5, 50, 1e-3, 0.3
+SMALLEST = np.finfo(float).tiny
 GRID = grid_of(COARSE, COARSE_SPAN)
 
 
@@ -66,8 +67,8 @@ class Matched:
     def classes(self) -> list[str]:
         """ETS's class of each family, as `Difference.classes`; '' for too few to say.
 
-        Too few: a group below 20 people, or class A while the error is so large that a difference of
-        1.5 would pass unseen more than once in five times (`power.UNSURE`).
+        Too few: a group below 20 people, or class A while the error is so large that a difference
+        of 1.5 would pass unseen more than once in five times (`power.UNSURE`).
         """
         error = self.difference.se_delta
         return [
@@ -95,8 +96,8 @@ def matched_differences(given: Given, focal: Flags, rounds: int = ROUNDS) -> Mat
 
     Raises
     ------
-    ValueError : If there are no responses or rounds, lengths differ, a pair comes twice, a group has
-        nobody, or as `response_model.check`.
+    ValueError : If there are no responses or rounds, lengths differ, a pair comes twice, a group
+        has nobody, or as `response_model.check`.
 
     References
     ----------
@@ -109,9 +110,7 @@ def matched_differences(given: Given, focal: Flags, rounds: int = ROUNDS) -> Mat
     Differential Item Functioning, ch. 3.
     """
     _check(given, focal, rounds)
-    shape = curves(given.a, -given.a * given.b, given.floor, GRID)
-    curve = -np.expm1(shape.miss)
-    log_chance = shape.miss + np.where(given.right[:, None], shape.rise, 0.0)
+    curve, log_chance = _curves(given)
     flagged = np.zeros(int(given.family.max()) + 1, bool)
     for _ in range(rounds):
         expected, others = _expected(given, focal, curve, log_chance, ~flagged[given.family])
@@ -152,13 +151,21 @@ def _alike(right: Floats, both: Floats) -> Floats:
         return np.asarray(np.einsum("fs,fsg->fg", weight, share) / weight.sum(axis=1)[:, None])
 
 
+def _curves(given: Given) -> tuple[Floats, Floats]:
+    """Probability of a right answer, and log probability of the one given: (responses, points)."""
+    z = given.a[:, None] * (GRID.theta - given.b[:, None])
+    floor = given.floor[:, None]
+    curve = floor + (1 - floor) * expit(z)
+    chance = np.where(given.right[:, None], curve, (1 - floor) * expit(-z))
+    return curve, np.log(np.maximum(chance, SMALLEST))
+
+
 def _expected(
     given: Given, focal: Flags, curve: Floats, log_chance: Floats, told: Flags
 ) -> tuple[Floats, Places]:
     """How likely each answer was to be right, and how many other answers tell that.
 
-    `curve`, `log_chance`: (responses, points) probability of a right answer and log probability of
-    the one given, at each ability; `told`: which answers tell of ability.
+    `curve`, `log_chance`: as `_curves` gives them. `told`: which answers tell of ability.
     """
     rows = np.arange(len(told))
     of = csr_array((told.astype(float), (given.person, rows)), shape=(len(focal), len(rows)))
