@@ -255,6 +255,26 @@ def memberships(
     return found
 
 
+def came_before(unit: Unit, person_ids: Collection[str]) -> frozenset[str]:
+    """The ids of those who belonged to another organisation before they came to the viewer's."""
+    here, there = MEMBERSHIPS.alias("here"), MEMBERSHIPS.alias("there")
+    place = unit.viewer.organisation_id
+    ours = (here.c.person_id == there.c.person_id) & (here.c.organisation_id == place)
+    found: set[str] = set()
+    for some in _portions(sorted(person_ids)):
+        earlier = (
+            select(there.c.person_id)
+            .join(here, ours, isouter=True)
+            .where(
+                there.c.person_id.in_(some),
+                there.c.organisation_id != place,
+                here.c.since.is_(None) | (there.c.since < here.c.since),
+            )
+        )
+        found |= set(unit.session.scalars(earlier))
+    return frozenset(found)
+
+
 def member(unit: Unit, person_id: str) -> tuple[PersonRow, MembershipRow]:
     """A member of the viewer's organisation. Raises NotFound for anybody else."""
     row = membership(unit, person_id, unit.viewer.organisation_id)
