@@ -1,8 +1,10 @@
 """Who belongs where, in which roles and groups."""
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from unicodedata import normalize
 
 from trainer.store import people
 from trainer.store.people import ROLES
@@ -12,6 +14,10 @@ from trainer.use_cases.one_use_links import INVITATION, make_link
 from trainer.use_cases.refusals import InputProblem
 
 LONGEST_NAME = 120
+UNSEEN = re.compile(
+    "[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]"
+)
+"""Control signs and those that set the direction of text (Unicode Annex 9); joiners stay."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +239,8 @@ def make_group(unit: Unit, name: str) -> str:
 
 
 def _named(name: str) -> str:
-    if not 0 < len(name.strip()) <= LONGEST_NAME:
+    """A name in one line, without signs that nobody sees and that could turn its letters round."""
+    found = " ".join(UNSEEN.sub("", normalize("NFC", name)).split())
+    if not 0 < len(found) <= LONGEST_NAME:
         raise InputProblem("needs a name", "name", f"Write 1 to {LONGEST_NAME} characters.")
-    return name.strip()
+    return found

@@ -53,7 +53,9 @@ def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -
     if roles - {"apprentice"}:
         unit.viewer.must_be("administrator")
     if people.came_before(unit, [person_id]):
-        remedy = "They press 'I forgot my password' where they sign in, or ask where they were first."
+        remedy = (
+            "They press 'I forgot my password' when they sign in, or ask where they were first."
+        )
         raise InputProblem(ELSEWHERE, "person", remedy)
     log(unit, "person.recovery_link", {"person": row.id}, now, person_id=row.id)
     return make_link(unit, row.id, RECOVERY, lasts, now)
