@@ -82,7 +82,7 @@ def test_a_removal_that_cannot_wait(visit, desk, stylist, sqlite_work):
     assert "without a published source" in page
 
 
-@pytest.mark.parametrize("more", ["&on=2026-02-30", "&service=wash&on=2026-03-01", "&on="])
+@pytest.mark.parametrize("more", ["&on=2026-02-30", "&on=9999-12-31", "&service=wash&on=2026-03-01", "&on="])
 def test_a_question_that_cannot_be_read_is_asked_again(visit, desk, stylist, more):
     page = visit(desk).get(f"/clearance?person={stylist.id}&method=tape_in{more}")
     assert 'role="alert"' in page
