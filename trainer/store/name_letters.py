@@ -4,8 +4,8 @@ import re
 from functools import lru_cache
 from unicodedata import combining, normalize
 
-MARKS = re.compile(r"['’`´ʼ]")  # noqa: RUF001  ways in which an apostrophe is typed
-APART = re.compile(r"[\s\-‐‑–]+")  # noqa: RUF001
+MARKS = re.compile(r"['’`´ʼ]")
+APART = re.compile(r"[\s\-‐‑–]+")
 WHOLE = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "ı": "i", "æ": "ae", "œ": "oe"})
 """Letters that Unicode does not take apart."""
 

@@ -71,6 +71,13 @@ def staff(unit: Unit) -> Sequence[Found]:
     return connection(unit).execute(IN_ORDER, {"place": unit.viewer.organisation_id}).all()
 
 
+def called(unit: Unit, name: str) -> Sequence[tuple[str, str]]:
+    """Those of one name: id, name."""
+    chosen = STAFF.where(MEMBER.called == name)
+    rows = connection(unit).execute(chosen, {"place": unit.viewer.organisation_id})
+    return [(row.id, row.name) for row in rows]
+
+
 def by_id(unit: Unit, after: str, count: int) -> Sequence[Found]:
     """Some of them by id, from behind an id on: id, name."""
     chosen = STAFF.where(MEMBER.person_id > after).order_by(MEMBER.person_id).limit(count)

@@ -22,6 +22,7 @@ from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
@@ -97,7 +98,7 @@ def confirm() -> ResponseReturnValue:
 def rules() -> ResponseReturnValue:
     """What words mean in this salon, and one more by hand."""
     with reading() as unit:
-        team = dict(staff(unit))
+        team = dict(tell_apart(unit, staff(unit)))
     entry = _rule_entry(team)
     if entry.validate_on_submit() and _learnt(entry):
         flash("The rule is kept.")
