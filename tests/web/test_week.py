@@ -112,6 +112,20 @@ def test_a_file_that_cannot_be_used_says_why(visit, desk, content, said):
     assert said in visit(desk).post("/week", upload(content), 400)
 
 
+def by_post(browser, content):
+    """A file in a form, written by hand: the client of the tests leaves a large one open."""
+    part = b'--x\r\nContent-Disposition: form-data; name="bookings"; filename="d.ics"\r\n\r\n'
+    body, kind = part + content + b"\r\n--x--\r\n", "multipart/form-data; boundary=x"
+    return browser.client.post("/week", data=body, content_type=kind).get_data(as_text=True)
+
+
+def test_a_diary_of_many_years_is_taken_and_what_is_larger_is_told(visit, desk):
+    years = b"BEGIN:VEVENT\r\nDTSTART:20200303T090000\r\nEND:VEVENT\r\n" * 30_000
+    content = b"BEGIN:VCALENDAR\r\n" + years + b"END:VCALENDAR\r\n"
+    assert "choose another week" in by_post(visit(desk), content)
+    assert "At most 16 MB" in by_post(visit(desk), bytes(17 * 1024 * 1024))
+
+
 class FakeDoor:
     """An outside that holds one file."""
 
@@ -119,7 +133,8 @@ class FakeDoor:
         self.content = content
         self.asked = []
 
-    def fetch(self, text):
+    def fetch(self, text, largest):
+        assert largest > 10_000_000
         self.asked.append(text)
         if isinstance(self.content, InputProblem):
             raise self.content

@@ -1,7 +1,9 @@
 """The week check: a file or an address in, the answer out, and the rules it learnt."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import closing
 from datetime import date
+from typing import Any
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -33,9 +35,18 @@ from trainer.web.week.listed import listed
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("week", __name__)
+LARGEST_DIARY = 16 * 1024 * 1024
+"""Bytes: the whole diary of a busy house, ten years and more; one week of it is read."""
 MOST_ASKED = 30
 """Groups that are asked about on one page; the largest come first."""
 KINDS = {"ics": "text/calendar; charset=utf-8", "csv": "text/csv; charset=utf-8"}
+
+
+@pages.url_value_preprocessor
+def make_room_for_a_diary(endpoint: str | None, _values: dict[str, Any] | None) -> None:
+    """Programs export all they hold, which is larger than other pages' forms."""
+    if endpoint == "week.check":
+        request.max_content_length = LARGEST_DIARY
 
 
 @pages.get("/week")
@@ -52,8 +63,11 @@ def check() -> ResponseReturnValue:
     entry = FileEntry()
     if not entry.validate():
         return _home(entry), 400
-    sent = entry.bookings.data
-    return _checked(entry, sent.read() if sent else b"", week_of(entry.week.data or clock.today()))
+    content = b""
+    if entry.bookings.data:
+        with closing(entry.bookings.data) as sent:  # a large one stands in a file on the disk
+            content = sent.read()
+    return _checked(entry, content, week_of(entry.week.data or clock.today()))
 
 
 @pages.post("/week/fetch")
@@ -66,7 +80,7 @@ def fetch() -> ResponseReturnValue:
     try:
         with reading() as unit:
             address = keep_diary.address(unit)
-        content = door().fetch(address).content
+        content = door().fetch(address, LARGEST_DIARY).content
     except InputProblem as problem:
         return _home(entry, problem), 400
     return _checked(entry, content, week_of(entry.week.data or clock.today()))
