@@ -10,6 +10,8 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.bookings.booking import Diary, Week, week_of
+from trainer.core.bookings.matching import words_of
+from trainer.core.bookings.service_said import service_said
 from trainer.core.records.clearance import REMINDER
 from trainer.use_cases import (
     check_week,
@@ -21,7 +23,7 @@ from trainer.use_cases import (
 )
 from trainer.use_cases.check_week import Checked
 from trainer.use_cases.clear_for_service import ASKERS
-from trainer.use_cases.keep_matching_rules import Meaning
+from trainer.use_cases.keep_matching_rules import WORK, Meaning
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.tell_apart import tell_apart
@@ -174,7 +176,7 @@ def _rule_entry(team: Mapping[str, str]) -> RuleEntry:
     entry.kind.choices = [("work", "What is done"), ("person", "Who does it")]
     methods = [(one.id, one.name) for one in house().bank.methods.values()]
     entry.method.choices = [(NOTHING, "Nothing to check"), *methods]
-    entry.service.choices = list(SERVICE_WORDS.items())
+    entry.service.choices = [("", "Choose"), *SERVICE_WORDS.items()]
     entry.who.choices = [(NOBODY, "Nobody of the team"), *team.items()]
     return entry
 
@@ -186,7 +188,8 @@ def _learnt(entry: RuleEntry) -> bool:
         with writing() as unit:
             keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
     except InputProblem as problem:
-        entry.words.errors = (problem.said,)
+        field = entry.service if problem.where == WORK else entry.words
+        field.errors = (problem.said,)
         return False
     return True
 
@@ -220,6 +223,8 @@ def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0
         methods=methods,
         carried=packed(found.week, found.diary) if found.asked else "",
         problem=problem,
+        said=request.form if problem else {},
+        service_said=lambda words: service_said(words_of(words)),
         learnt=learnt,
         reminder=REMINDER,
     )
