@@ -175,7 +175,8 @@ def _status(record_id: str) -> ResponseReturnValue:
         kind = {"in_force": "good", "marked": "bad"}.get(found.state, "watch")
         flash(found.said if found.state else f"Status not checked: {found.said}", kind)
     except InputProblem as problem:
-        flash(f"Status not checked: {problem.what}. {problem.remedy}", "watch")
+        told = f"Status not checked: {problem.what}. It counts once that can be done."
+        flash(f"{told} Press 'Check its status now' in a while.", "watch")
     return redirect(url_for("elsewhere.home"))
 
 
