@@ -26,12 +26,10 @@ from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.finish_sitting import Reviewed, reviewed_of
 from trainer.use_cases.refusals import InputProblem
 
-TELLER = "administrator"
-
 
 def home_of(unit: Unit, address: str) -> Home:
     """The place that speaks. Raises Forbidden; InputProblem where the site has no address."""
-    unit.viewer.must_be(TELLER)
+    unit.viewer.must_be("administrator")
     if not address:
         raise InputProblem(
             "is not set: statements name people as accounts of this site",
@@ -43,12 +41,12 @@ def home_of(unit: Unit, address: str) -> Home:
 
 def teller(unit: Unit, organisation_id: str) -> Viewer:
     """As whom the machine itself tells of an organisation. Raises NotFound."""
-    return Viewer("", people.organisation(unit, organisation_id).id, frozenset({TELLER}))
+    return Viewer("", people.organisation(unit, organisation_id).id, frozenset({"administrator"}))
 
 
 def tell(unit: Unit, home: Home, since: datetime, until: datetime) -> Iterator[Statement]:
     """Every statement about `since` to `until` (not taken in): practice, sittings, watched work."""
-    unit.viewer.must_be(TELLER)
+    unit.viewer.must_be("administrator")
     yield from _practice(unit, home, since, until)
     for row in learning_events.sittings(unit, since, until):
         yield from _sitting(unit, home, row)
