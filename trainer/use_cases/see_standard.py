@@ -110,7 +110,6 @@ class JudgeLine:
     is_me: bool
     cut: float
     stricter: float
-    moves_with_panel: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,7 +314,6 @@ def _judges(unit: Unit, weighed: Weighed, form: int) -> tuple[JudgeLine, ...]:
             is_me=weighed.raters[n] == unit.viewer.person_id,
             cut=float(weighed.round.judge_cuts[n]) / questions * form,
             stricter=weighed.judges[n].severity * form,
-            moves_with_panel=weighed.judges[n].with_panel,
         )
         for place, n in enumerate(order)
     )

@@ -19,6 +19,7 @@ from trainer.core.exchange.xapi import (
     voided,
     watched,
 )
+from trainer.core.items.item import Mark
 from trainer.store import contests, learning_events, people
 from trainer.store.contests import SittingDecisionRow
 from trainer.store.sittings import SittingRow
@@ -82,9 +83,10 @@ def _practice(unit: Unit, home: Home, since: datetime, until: datetime) -> Itera
 def _sitting(unit: Unit, home: Home, row: SittingRow) -> Iterator[Statement]:
     history = contests.decisions(unit, row.id)
     for reviewed in reviewed_of(unit, row.id):
-        if reviewed.answered.mark is None:
+        mark = reviewed.answered.mark
+        if mark is None:
             continue
-        said = answered(home, _marked(row, reviewed))
+        said = answered(home, _marked(row, reviewed, mark))
         yield said
         if reviewed.withdrawn and history:
             yield voided(home, said["id"], history[-1].decided_at)
@@ -130,9 +132,8 @@ def _sat(row: SittingRow, stands: SittingDecisionRow | None = None) -> Sat:
     )
 
 
-def _marked(row: SittingRow, reviewed: Reviewed) -> Answered:
-    heading, mark = reviewed.item.heading, reviewed.answered.mark
-    assert mark is not None  # noqa: S101  asked before
+def _marked(row: SittingRow, reviewed: Reviewed, mark: Mark) -> Answered:
+    heading = reviewed.item.heading
     return Answered(
         f"{row.id}-{reviewed.position}",
         row.person_id,
