@@ -53,6 +53,10 @@ def name_target(
         raise InputProblem(
             "Others could read along on the way", "address", "Give an address with https."
         )
+    if "?" in read.rest:  # statements go to a place below the address
+        raise InputProblem(
+            "There is a '?' in the address", "address", "Leave it out, and what follows it."
+        )
     _must_be_short(name, "name")
     _must_be_short(secret, "secret")
     before = outgoing_statements.target(unit)
