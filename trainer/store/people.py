@@ -24,10 +24,9 @@ from sqlalchemy.orm import Mapped, mapped_column
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.statements import Found, connection
-from trainer.store.unit import Unit
+from trainer.store.unit import Role, Unit
 
 PORTION = 500
-ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
 class PersonRow(Base):
@@ -221,7 +220,7 @@ def organisations_of(unit: Unit, person_id: str) -> Sequence[OrganisationRow]:
     ).all()
 
 
-def with_role(unit: Unit, organisation_id: str, roles: Collection[str]) -> frozenset[str]:
+def with_role(unit: Unit, organisation_id: str, roles: Collection[Role]) -> frozenset[str]:
     """The ids of an organisation's people who have one of the roles and may sign in."""
     rows = unit.session.execute(
         select(PersonRow.id, MembershipRow.roles)
@@ -263,7 +262,7 @@ def member(unit: Unit, person_id: str) -> tuple[PersonRow, MembershipRow]:
     return person(unit, person_id), row
 
 
-def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]:
+def members(unit: Unit, role: Role | None = None) -> list[tuple[PersonRow, MembershipRow]]:
     """The people of the viewer's organisation by name; only those with a role if one is named."""
     rows = unit.session.execute(
         select(PersonRow, MembershipRow)

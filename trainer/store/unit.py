@@ -1,11 +1,15 @@
 """One unit of work: a session and who is looking. Every query is scoped by it."""
 
 from dataclasses import dataclass, field
+from typing import Literal, get_args
 
 from sqlalchemy import Connection
 from sqlalchemy.orm import Session
 
 from trainer.core.problems import Forbidden, NotFound
+
+Role = Literal["apprentice", "instructor", "salon_manager", "administrator"]
+ROLES: tuple[Role, ...] = get_args(Role)
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,12 +20,12 @@ class Viewer:
     organisation_id: str = ""
     roles: frozenset[str] = field(default_factory=frozenset)
 
-    def must_be(self, *roles: str) -> None:
+    def must_be(self, *roles: Role) -> None:
         """Raises Forbidden unless the viewer has one of the roles."""
         if not self.roles & set(roles):
             raise Forbidden
 
-    def is_a(self, *roles: str) -> bool:
+    def is_a(self, *roles: Role) -> bool:
         """Whether the viewer has one of the roles."""
         return bool(self.roles & set(roles))
 

@@ -13,11 +13,12 @@ from trainer.store import acceptances, people
 from trainer.store.acceptances import AcceptanceRow
 from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.certify import Issuing, consider
-from trainer.use_cases.examiners import DECIDERS, examiners_of
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.roles import DECIDERS
 from trainer.use_cases.sign_in import check_password
 from trainer.use_cases.sign_off import Proven
 from trainer.use_cases.work import Work

@@ -10,8 +10,8 @@ from trainer.core.knowledge.words import SERVICES
 from trainer.store import matching_rules, people
 from trainer.store.statements import Found
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS
 
 MOST_RULES = 500
 LONGEST = 80

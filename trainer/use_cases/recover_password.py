@@ -9,6 +9,7 @@ from trainer.store import people
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.one_use_links import RECOVERY, make_link
+from trainer.use_cases.roles import INVITERS
 from trainer.use_cases.send_mail import send
 from trainer.use_cases.work import Work
 
@@ -43,7 +44,7 @@ def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -
 
     An instructor may help apprentices only. Raises Forbidden, NotFound.
     """
-    unit.viewer.must_be("administrator", "instructor")
+    unit.viewer.must_be(*INVITERS)
     row, membership = people.member(unit, person_id)
     if set(membership.roles) - {"apprentice"}:
         unit.viewer.must_be("administrator")

@@ -16,8 +16,9 @@ from trainer.store.sittings import NO_WAIT, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases import appeal, contest_question, set_aside_sitting, withdraw
 from trainer.use_cases.certify import Issuing
-from trainer.use_cases.examiners import DECIDERS, examiners_of
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import DECIDERS
 from trainer.use_cases.sit_assessment import again_from
 
 NONE, QUESTION, REINSTATE = "none", "question", "reinstate"

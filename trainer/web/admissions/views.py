@@ -5,8 +5,8 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import accommodate, admit_candidate, set_aside_sitting
-from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import Forbidden, InputProblem
+from trainer.use_cases.roles import DECIDERS
 from trainer.web.access import who_may
 from trainer.web.admissions.entries import AccommodationEntry, DeclineEntry, OpenEntry, ReviewEntry
 from trainer.web.house import house, reading, writing
@@ -15,7 +15,7 @@ pages = Blueprint("admissions", __name__)
 
 
 @pages.get("/admissions")
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def home() -> str:
     """Who waits to be let in, and for whom it is open."""
     with reading() as unit:
@@ -91,7 +91,7 @@ def review(sitting_id: str) -> ResponseReturnValue:
 
 
 @pages.route("/people/<person_id>/extra-time", methods=["GET", "POST"])
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def accommodations(person_id: str) -> ResponseReturnValue:
     """What is made easier for somebody in the assessments opened from now on."""
     entry = AccommodationEntry()

@@ -10,9 +10,9 @@ from wtforms.fields.choices import SelectChoice
 from trainer import clock
 from trainer.use_cases import appeal, remedy_appeal
 from trainer.use_cases.appeal import Said
-from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.remedy_appeal import Remedy
+from trainer.use_cases.roles import DECIDERS
 from trainer.use_cases.sign_in import check_password
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.appeals.entries import ABOUT_WORDS, AnswerEntry, SendEntry

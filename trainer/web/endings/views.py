@@ -5,8 +5,8 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import ask_to_sit, keep_calendar, refresh_record, see_endings, sit_assessment
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_calendar import MINE, PLACE
+from trainer.use_cases.roles import ASKERS
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
 from trainer.web.house import house, reading, whole_address, writing
 from trainer.web.starting.entries import AskEntry

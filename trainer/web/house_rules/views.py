@@ -9,7 +9,7 @@ from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.core.records.house_rules import HouseRules
 from trainer.use_cases import keep_house_rules
-from trainer.use_cases.keep_house_rules import READERS, SETTERS
+from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.house_rules.entries import RulesEntry
@@ -20,7 +20,7 @@ RULES = [one.name for one in fields(HouseRules)]
 
 
 @pages.route("", methods=["GET", "POST"])
-@who_may(*READERS)
+@who_may(*ASKERS)
 def home() -> ResponseReturnValue:
     """What the house asks beyond a record; its manager sets it."""
     entry = RulesEntry()

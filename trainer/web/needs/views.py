@@ -5,10 +5,10 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import see_needs, send_notices
+from trainer.use_cases.roles import EVERYBODY
 from trainer.web.access import ANYONE, who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.needs.entries import LetterEntry
-from trainer.web.words import ROLE_WORDS
 
 pages = Blueprint("needs", __name__, url_prefix="/needs")
 PLACES = {
@@ -30,7 +30,7 @@ PLACES = {
 
 
 @pages.route("", methods=["GET", "POST"])
-@who_may(*ROLE_WORDS)
+@who_may(*EVERYBODY)
 def home() -> ResponseReturnValue:
     """Everything that needs me here, and whether a letter says so."""
     with reading() as unit:

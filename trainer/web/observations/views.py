@@ -17,6 +17,7 @@ from trainer.use_cases import (
 )
 from trainer.use_cases.choose_practice import topics_there
 from trainer.use_cases.keep_photos import Album
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, viewer, writing
@@ -93,7 +94,7 @@ def mine() -> str:
 
 
 @pages.get("/two")
-@who_may("instructor", "administrator")
+@who_may(*REVIEWERS)
 def two() -> str:
     """Two observers: whether they are asked for, what waits, how far they agree."""
     with reading() as unit:

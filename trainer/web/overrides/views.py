@@ -5,8 +5,8 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import accept_evidence, keep_people
-from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import InputProblem, NotFound
+from trainer.use_cases.roles import DECIDERS
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.overrides.entries import AskEntry, DecideEntry

@@ -13,6 +13,7 @@ from trainer.use_cases import (
     withdraw,
 )
 from trainer.use_cases.issuer_names import site_document
+from trainer.use_cases.roles import DECIDERS
 from trainer.use_cases.sign_in import check_password
 from trainer.web.access import ANYONE, who_may
 from trainer.web.house import house, reading, viewer, writing
@@ -160,7 +161,7 @@ def issuer_status(organisation_id: str, tail: str = "") -> ResponseReturnValue:
 
 
 @pages.get("/records/issued")
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def issued() -> str:
     """What the academy has issued, newest first."""
     with reading() as unit:
@@ -169,7 +170,7 @@ def issued() -> str:
 
 
 @pages.route("/records/<record_id>/state", methods=["GET", "POST"])
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def state(record_id: str) -> ResponseReturnValue:
     """Suspend, withdraw or reinstate one record."""
     with reading() as unit:

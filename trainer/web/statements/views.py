@@ -25,19 +25,18 @@ from trainer.web.records.issuing import issuing
 from trainer.web.statements.entries import DaysEntry, StoreEntry
 
 pages = Blueprint("statements", __name__, url_prefix="/programs/statements")
-TELLER = tell_learning.TELLER
 A_MONTH = timedelta(days=30)
 
 
 @pages.get("")
-@who_may(TELLER)
+@who_may("administrator")
 def home() -> ResponseReturnValue:
     """Take a file out, and say where statements are sent."""
     return _home(StoreEntry())
 
 
 @pages.get("/file")
-@who_may(TELLER)
+@who_may("administrator")
 def file() -> ResponseReturnValue:
     """The statements of some days, as one JSON list."""
     entry = DaysEntry(request.args)
@@ -55,7 +54,7 @@ def file() -> ResponseReturnValue:
 
 
 @pages.post("")
-@who_may(TELLER)
+@who_may("administrator")
 def name_store() -> ResponseReturnValue:
     """Name the store and begin to send."""
     entry = StoreEntry()
@@ -80,7 +79,7 @@ def name_store() -> ResponseReturnValue:
 
 
 @pages.post("/stop")
-@who_may(TELLER)
+@who_may("administrator")
 def stop() -> ResponseReturnValue:
     """Send nothing any more."""
     with writing() as unit:

@@ -18,10 +18,10 @@ from trainer.use_cases import (
     read_bookings,
 )
 from trainer.use_cases.check_week import Checked
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
