@@ -22,6 +22,7 @@ ENOUGH = 5
 """Answers on a topic before anybody is called stuck on it."""
 OFTEN = 2
 """How often a wrong idea must have shown before it is named."""
+ELSEWHERE = ("second_missing", "set_aside")
 WEIGHT: tuple[str, ...] = tuple(sorted(TOPICS, key=lambda topic: topic == "timings"))
 """Topics by how much a mistake can hurt."""
 
@@ -267,11 +268,11 @@ def _waiting(unit: Unit, bank: Bank, names: Mapping[str, str], now: datetime) ->
 
 
 def _to_watch(takes: Needed) -> tuple[str, ...]:
-    """Services nobody has signed yet; what waits for a second observer stands elsewhere."""
+    """Services nobody has signed yet; what waits for another observer stands elsewhere."""
     return tuple(
         one.what
         for one in takes.requirements
-        if one.what in takes.missing.observed and one.state != "second_missing"
+        if one.what in takes.missing.observed and one.state not in ELSEWHERE
     )
 
 
