@@ -8,12 +8,12 @@ down_revision = "0026_called"
 
 
 def upgrade() -> None:
-    with op.batch_alter_table("observations") as table:
-        table.add_column(sa.Column("set_aside_at", sa.DateTime()))
-        table.add_column(sa.Column("set_aside_why", sa.Text(), nullable=False, server_default=""))
+    op.add_column("observations", sa.Column("set_aside_at", sa.DateTime()))
+    op.add_column(
+        "observations", sa.Column("set_aside_why", sa.Text(), nullable=False, server_default="")
+    )
 
 
 def downgrade() -> None:
-    with op.batch_alter_table("observations") as table:
-        table.drop_column("set_aside_why")
-        table.drop_column("set_aside_at")
+    op.drop_column("observations", "set_aside_why")
+    op.drop_column("observations", "set_aside_at")
