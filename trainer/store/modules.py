@@ -219,11 +219,7 @@ def assign(unit: Unit, module_id: str, group_ids: Sequence[str], person_ids: Seq
 
 def module(unit: Unit, module_id: str) -> ModuleRow:
     """A module of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(ModuleRow, module_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(ModuleRow, module_id)
 
 
 def open_ones(unit: Unit) -> Sequence[ModuleRow]:

@@ -100,9 +100,7 @@ def of_submission(unit: Unit, submission_id: str) -> ObservationRow | None:
 
 def observation(unit: Unit, observation_id: str) -> ObservationRow:
     """An observation made in the viewer's organisation, or of the viewer. Raises NotFound."""
-    row = unit.session.get(ObservationRow, observation_id)
-    if row is None:
-        raise NotFound
+    row = unit.one(ObservationRow, observation_id)
     if row.person_id != unit.viewer.person_id:
         unit.viewer.must_see(row.organisation_id)
     return row

@@ -173,10 +173,7 @@ def visiting(unit: Unit, person_id: str) -> Sequence[Found]:
 
 def person(unit: Unit, person_id: str) -> PersonRow:
     """A person by id. Raises NotFound."""
-    row = unit.session.get(PersonRow, person_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(PersonRow, person_id)
 
 
 def by_email(unit: Unit, email: str) -> PersonRow | None:
@@ -286,10 +283,7 @@ def our_people(unit: Unit) -> Select[str]:
 
 def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:
     """An organisation by id. Raises NotFound."""
-    row = unit.session.get(OrganisationRow, organisation_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(OrganisationRow, organisation_id)
 
 
 def groups(unit: Unit) -> Sequence[GroupRow]:
@@ -303,11 +297,7 @@ def groups(unit: Unit) -> Sequence[GroupRow]:
 
 def group(unit: Unit, group_id: str) -> GroupRow:
     """A group of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(GroupRow, group_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(GroupRow, group_id)
 
 
 def group_members(unit: Unit, group_id: str) -> Sequence[PersonRow]:

@@ -1,7 +1,7 @@
 """One unit of work: a session and who is looking. Every query is scoped by it."""
 
 from dataclasses import dataclass, field
-from typing import Literal, get_args
+from typing import Any, Literal, Protocol, TypeVar, get_args
 
 from sqlalchemy import Connection
 from sqlalchemy.orm import Session
@@ -38,6 +38,17 @@ class Viewer:
 NOBODY = Viewer()
 
 
+class OfHouse(Protocol):
+    """A row that belongs to an organisation."""
+
+    @property
+    def organisation_id(self) -> str | None: ...
+
+
+Row = TypeVar("Row")
+Housed = TypeVar("Housed", bound=OfHouse)
+
+
 class Unit:
     """What a use case works in: it all happens, or none of it.
 
@@ -60,6 +71,19 @@ class Unit:
         if self._session is None:
             self._session = Session(self.connection, expire_on_commit=False)
         return self._session
+
+    def one(self, table: type[Row], key: Any, to_change: bool = False) -> Row:
+        """A row by its primary key; held until the unit ends if `to_change`. Raises NotFound."""
+        row = self.session.get(table, key, with_for_update=to_change or None)
+        if row is None:
+            raise NotFound
+        return row
+
+    def ours(self, table: type[Housed], key: Any, to_change: bool = False) -> Housed:
+        """The same, of the viewer's organisation."""
+        row = self.one(table, key, to_change)
+        self.viewer.must_see(row.organisation_id)
+        return row
 
     def flush(self) -> None:
         """Write what the session still holds."""

@@ -20,6 +20,7 @@ from trainer.web.access import who_may
 from trainer.web.elsewhere.entries import IssuerEntry, KeepEntry, RecordEntry
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.outside import door
+from trainer.web.telling import tell
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("elsewhere", __name__, url_prefix="/elsewhere")
@@ -70,8 +71,7 @@ def keep() -> ResponseReturnValue:
                 unit, house().bank, content, entry.person.data, bool(entry.agreed.data), clock.now()
             )
     except InputProblem as problem:
-        field = getattr(entry, problem.where, entry.person)
-        field.errors = (problem.said,)
+        tell(entry, problem, entry.person)
         return _looked(content, entry), 400
     flash("The record is kept.")
     return _status(record_id)
@@ -105,8 +105,7 @@ def issuers() -> ResponseReturnValue:
         try:
             name = _accepted(entry)
         except InputProblem as problem:
-            field = getattr(entry, problem.where, entry.identity)
-            field.errors = (problem.said,)
+            tell(entry, problem, entry.identity)
         else:
             flash(f"Records of {name} count from now on, for what you ticked.")
             return redirect(url_for("elsewhere.issuers"))

@@ -13,6 +13,7 @@ from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.erasures.entries import BackEntry, DayEntry, TypedEntry
 from trainer.web.house import house, reading, writing
+from trainer.web.telling import tell
 
 pages = Blueprint("erasures", __name__)
 
@@ -127,8 +128,7 @@ def _done(entry: FlaskForm, deed: Callable[[], None]) -> bool:
     try:
         deed()
     except InputProblem as problem:
-        field = getattr(entry, problem.where, next(iter(entry)))
-        field.errors = (problem.said,)
+        tell(entry, problem)
         return False
     return True
 

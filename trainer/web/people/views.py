@@ -13,6 +13,7 @@ from trainer.use_cases.roles import ASKERS, INVITERS
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, whole_address, writing
 from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry, NameEntry
+from trainer.web.telling import tell
 from trainer.web.words import ROLE_WORDS
 
 pages = Blueprint("people", __name__, url_prefix="/people")
@@ -86,7 +87,7 @@ def member(person_id: str) -> ResponseReturnValue:
             flash(f"Saved for {found.name}.", "good")
             return redirect(url_for("people.home"))
         except InputProblem as problem:
-            entry.roles.errors = (problem.said,)
+            tell(entry, problem, entry.roles)
     code = 400 if entry.errors else 200
     named = NameEntry(name=found.name)
     return render_template("people/member.html", member=found, entry=entry, name_entry=named), code

@@ -23,6 +23,7 @@ from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
 from trainer.web.statements.entries import DaysEntry, StoreEntry
+from trainer.web.telling import tell
 
 pages = Blueprint("statements", __name__, url_prefix="/programs/statements")
 A_MONTH = timedelta(days=30)
@@ -71,8 +72,7 @@ def name_store() -> ResponseReturnValue:
                 clock.now(),
             )
     except InputProblem as problem:
-        field = getattr(entry, problem.where, entry.address)
-        field.errors = (problem.said,)
+        tell(entry, problem, entry.address)
         return _home(entry), 400
     flash("Kept. What happens from now on will be sent.", "good")
     return redirect(url_for("statements.home"), 303)
