@@ -24,10 +24,9 @@ from sqlalchemy.orm import Mapped, mapped_column
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.statements import Found, connection
-from trainer.store.unit import Unit
+from trainer.store.unit import Role, Unit
 
 PORTION = 500
-ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
 class PersonRow(Base):
@@ -174,10 +173,7 @@ def visiting(unit: Unit, person_id: str) -> Sequence[Found]:
 
 def person(unit: Unit, person_id: str) -> PersonRow:
     """A person by id. Raises NotFound."""
-    row = unit.session.get(PersonRow, person_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(PersonRow, person_id)
 
 
 def by_email(unit: Unit, email: str) -> PersonRow | None:
@@ -221,7 +217,7 @@ def organisations_of(unit: Unit, person_id: str) -> Sequence[OrganisationRow]:
     ).all()
 
 
-def with_role(unit: Unit, organisation_id: str, roles: Collection[str]) -> frozenset[str]:
+def with_role(unit: Unit, organisation_id: str, roles: Collection[Role]) -> frozenset[str]:
     """The ids of an organisation's people who have one of the roles and may sign in."""
     rows = unit.session.execute(
         select(PersonRow.id, MembershipRow.roles)
@@ -283,7 +279,7 @@ def member(unit: Unit, person_id: str) -> tuple[PersonRow, MembershipRow]:
     return person(unit, person_id), row
 
 
-def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]:
+def members(unit: Unit, role: Role | None = None) -> list[tuple[PersonRow, MembershipRow]]:
     """The people of the viewer's organisation by name; only those with a role if one is named."""
     rows = unit.session.execute(
         select(PersonRow, MembershipRow)
@@ -307,10 +303,7 @@ def our_people(unit: Unit) -> Select[str]:
 
 def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:
     """An organisation by id. Raises NotFound."""
-    row = unit.session.get(OrganisationRow, organisation_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(OrganisationRow, organisation_id)
 
 
 def groups(unit: Unit) -> Sequence[GroupRow]:
@@ -324,11 +317,7 @@ def groups(unit: Unit) -> Sequence[GroupRow]:
 
 def group(unit: Unit, group_id: str) -> GroupRow:
     """A group of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(GroupRow, group_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(GroupRow, group_id)
 
 
 def group_members(unit: Unit, group_id: str) -> Sequence[PersonRow]:

@@ -15,8 +15,8 @@ from trainer.core.bookings.sorting import sorted_out
 from trainer.core.knowledge.bank import Bank
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_matching_rules
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.name_team import staff
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_bookings import Line, not_cleared
 

@@ -14,10 +14,10 @@ from trainer.store import team
 from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_clearance import Kept, read_kept
 
-ASKERS = ("salon_manager", "instructor", "administrator")
 ENOUGH = 12
 """Others who may do it: so many are told."""
 LOOKED_AT = 40

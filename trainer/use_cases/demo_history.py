@@ -27,7 +27,8 @@ from trainer.use_cases.certify import Issuing
 from trainer.use_cases.demo_cast import Player
 from trainer.use_cases.demo_learner import answer, answers_right
 from trainer.use_cases.keep_photos import Album
-from trainer.use_cases.sign_off import Proven, Signing, Watched
+from trainer.use_cases.sign_in import Proven
+from trainer.use_cases.sign_off import Signing, Watched
 from trainer.use_cases.sit_assessment import places_of
 from trainer.use_cases.work import Viewer, Work
 

@@ -7,11 +7,11 @@ from datetime import datetime, timedelta
 from unicodedata import normalize
 
 from trainer.store import people
-from trainer.store.people import ROLES
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log, log_each
 from trainer.use_cases.one_use_links import INVITATION, make_link
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS, EVERYBODY, INVITERS
 
 LONGEST_NAME = 120
 UNSEEN = re.compile(
@@ -35,14 +35,14 @@ class Member:
 
 def list_members(unit: Unit) -> list[Member]:
     """Everybody of the viewer's organisation."""
-    unit.viewer.must_be("administrator", "instructor", "salon_manager")
+    unit.viewer.must_be(*ASKERS)
     names = {row.id: row.name for row in people.groups(unit)}
     return [_member(unit, row, belongs, names) for row, belongs in people.members(unit)]
 
 
 def see_member(unit: Unit, person_id: str) -> Member:
     """One member. Raises NotFound for anybody else."""
-    unit.viewer.must_be("administrator", "instructor", "salon_manager")
+    unit.viewer.must_be(*ASKERS)
     row, belongs = people.member(unit, person_id)
     return _member(unit, row, belongs, {g.id: g.name for g in people.groups(unit)})
 
@@ -88,7 +88,7 @@ def invite(
     organisation, which alone could hand over what opens it. An instructor may invite apprentices
     only. Raises InputProblem, Forbidden.
     """
-    unit.viewer.must_be("administrator", "instructor")
+    unit.viewer.must_be(*INVITERS)
     if set(roles) != {"apprentice"}:
         unit.viewer.must_be("administrator")
     person_id = add_person(unit, name, email, now)
@@ -142,8 +142,8 @@ def join_each(
     unit: Unit, roles: Mapping[str, Collection[str]], organisation_id: str, now: datetime
 ) -> None:
     """The same for several people at once: id -> roles. Raises InputProblem."""
-    if any(not wanted or set(wanted) - set(ROLES) for wanted in roles.values()):
-        raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(ROLES)}.")
+    if any(not wanted or set(wanted) - set(EVERYBODY) for wanted in roles.values()):
+        raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(EVERYBODY)}.")
     known = people.memberships(unit, roles, organisation_id)
     for person_id, wanted in roles.items():
         row = known.get(person_id)
@@ -229,7 +229,7 @@ def list_groups(unit: Unit) -> list[tuple[str, str]]:
 
 def make_group(unit: Unit, name: str) -> str:
     """A new group; administrators and instructors. Raises InputProblem if the name is taken."""
-    unit.viewer.must_be("administrator", "instructor")
+    unit.viewer.must_be(*INVITERS)
     if name.strip() in [known for _, known in list_groups(unit)]:
         raise InputProblem("is already a group", "name", "Choose another name.")
     row = people.GroupRow(organisation_id=unit.viewer.organisation_id, name=_named(name))

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from trainer.store import team
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.tell_apart import addresses_of_namesakes
 
 

@@ -5,8 +5,8 @@ from trainer.core.exchange.bookings_calendar import read_calendar
 from trainer.core.exchange.bookings_table import read_table
 from trainer.store import diaries
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS
 
 CALENDAR = b"BEGIN:VCALENDAR"
 WHERE = "bookings"

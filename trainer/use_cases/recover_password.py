@@ -10,6 +10,7 @@ from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.one_use_links import RECOVERY, make_link
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import INVITERS
 from trainer.use_cases.send_mail import send
 from trainer.use_cases.work import Work
 
@@ -47,7 +48,7 @@ def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -
     came to first hands one out, and an instructor only for whoever is an apprentice wherever they
     belong. Raises Forbidden, NotFound, InputProblem.
     """
-    unit.viewer.must_be("administrator", "instructor")
+    unit.viewer.must_be(*INVITERS)
     row, _ = people.member(unit, person_id)
     roles = {one for member, _ in people.memberships_of(unit, person_id) for one in member.roles}
     if roles - {"apprentice"}:

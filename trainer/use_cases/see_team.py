@@ -10,8 +10,8 @@ from trainer.core.knowledge.bank import Bank
 from trainer.store import working_days
 from trainer.store.team import Wanted
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.find_in_team import find, is_wanted
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_clearance import Cell, read_kept
 

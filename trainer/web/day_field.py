@@ -1,5 +1,7 @@
 """A field for a day, which says in words what to write where it cannot be read."""
 
+from datetime import date
+
 from wtforms import DateField
 
 FIRST, LAST = 2000, 2199
@@ -9,6 +11,8 @@ NO_DAY = f"This is no day from {FIRST} to {LAST}. Write year-month-day, such as 
 
 class DayField(DateField):
     """A day between the first of `FIRST` and the last of `LAST`."""
+
+    data: date | None
 
     def process_formdata(self, valuelist: list[str]) -> None:
         """Read what was sent. Raises ValueError with the words for it."""

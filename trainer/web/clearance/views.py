@@ -8,6 +8,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem
 from trainer.use_cases import clear_for_service, count_supervised, name_team
 from trainer.use_cases.clear_for_service import Answered, Ask
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.asking import new_submission
@@ -16,7 +17,6 @@ from trainer.web.house import house, reading, writing
 from trainer.web.words import ANSWER_WORDS, SERVICE_WORDS
 
 pages = Blueprint("clearance", __name__)
-ASKERS = clear_for_service.ASKERS
 
 
 @pages.get("/clearance")

@@ -13,14 +13,15 @@ from trainer.use_cases import (
     keep_outside_record,
     list_outside_records,
 )
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.web.access import who_may
 from trainer.web.elsewhere.entries import IssuerEntry, KeepEntry, RecordEntry
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.outside import door
+from trainer.web.telling import tell
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("elsewhere", __name__, url_prefix="/elsewhere")
@@ -71,8 +72,7 @@ def keep() -> ResponseReturnValue:
                 unit, house().bank, content, entry.person.data, bool(entry.agreed.data), clock.now()
             )
     except InputProblem as problem:
-        field = getattr(entry, problem.where, entry.person)
-        field.errors = (problem.said,)
+        tell(entry, problem, entry.person)
         return _looked(content, entry), 400
     flash("The record is kept.")
     return _status(record_id)
@@ -96,7 +96,7 @@ def remove(record_id: str) -> ResponseReturnValue:
 
 
 @pages.route("/issuers", methods=["GET", "POST"])
-@who_may(*accept_issuer.SEERS)
+@who_may(*ASKERS)
 def issuers() -> ResponseReturnValue:
     """Whose records count here, and for what."""
     entry = IssuerEntry()
@@ -106,8 +106,7 @@ def issuers() -> ResponseReturnValue:
         try:
             name = _accepted(entry)
         except InputProblem as problem:
-            field = getattr(entry, problem.where, entry.identity)
-            field.errors = (problem.said,)
+            tell(entry, problem, entry.identity)
         else:
             flash(f"Records of {name} count from now on, for what you ticked.")
             return redirect(url_for("elsewhere.issuers"))
@@ -115,13 +114,13 @@ def issuers() -> ResponseReturnValue:
         entry.identity.data = request.args.get("issuer", "")[:2000]
     with reading() as unit:
         found = accept_issuer.listed(unit)
-    may = viewer().is_a(*accept_issuer.DECIDERS)
+    may = viewer().is_a(*SETTERS)
     page = render_template("elsewhere/issuers.html", entry=entry, found=found, may=may)
     return page, 400 if entry.errors else 200
 
 
 @pages.post("/issuers/<accepted_id>/end")
-@who_may(*accept_issuer.DECIDERS)
+@who_may(*SETTERS)
 def end_issuer(accepted_id: str) -> ResponseReturnValue:
     """Accept an issuer no longer."""
     with writing() as unit:

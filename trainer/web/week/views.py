@@ -22,15 +22,16 @@ from trainer.use_cases import (
     read_bookings,
 )
 from trainer.use_cases.check_week import Checked
-from trainer.use_cases.clear_for_service import ASKERS
-from trainer.use_cases.keep_matching_rules import WORK, Meaning
+from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.outside import door
+from trainer.web.telling import tell
 from trainer.web.week.carried import packed, unpacked
 from trainer.web.week.entries import NOBODY, NOTHING, AddressEntry, FileEntry, RuleEntry
 from trainer.web.week.listed import listed
@@ -148,7 +149,7 @@ def address() -> ResponseReturnValue:
                 text = "" if forget else given or None
                 keep_diary.keep(unit, text, entry.zone.data or "", clock.now())
         except InputProblem as problem:
-            entry.address.errors = (problem.said,)
+            tell(entry, problem, entry.address)
         else:
             flash("The address is forgotten." if forget else "Kept.")
             return redirect(url_for("week.home"))
@@ -188,8 +189,7 @@ def _learnt(entry: RuleEntry) -> bool:
         with writing() as unit:
             keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
     except InputProblem as problem:
-        field = entry.service if problem.where == WORK else entry.words
-        field.errors = (problem.said,)
+        tell(entry, problem, entry.words)
         return False
     return True
 

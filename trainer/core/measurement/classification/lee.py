@@ -4,7 +4,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from trainer.core.measurement.classification.outcome import Classification, PassFail
+from trainer.core.measurement.classification.outcome import (
+    Classification,
+    PassFail,
+    classification,
+    rising,
+)
 from trainer.core.measurement.response_model import Floats, probability
 
 
@@ -53,8 +58,7 @@ def classify(
     Lee 2010, Journal of Educational Measurement 47.
     """
     classes, belongs = _classes(theta, a, b, floor, cuts)
-    right = classes[np.arange(len(theta)), belongs]
-    return Classification(float(weights @ right), float(weights @ (classes**2).sum(axis=1)))
+    return classification(weights, classes, belongs)
 
 
 def pass_fail(
@@ -77,10 +81,8 @@ def _classes(
     theta: Floats, a: Floats, b: Floats, floor: Floats, cuts: Sequence[float]
 ) -> tuple[Floats, np.ndarray[tuple[int], np.dtype[np.intp]]]:
     """Probability of each class at each ability, and the class that each ability belongs in."""
-    if not cuts or list(cuts) != sorted(set(cuts)):
-        raise ValueError(f"{cuts=} do not rise")
-    p = probability(theta, a, b, floor)
-    score_class = np.searchsorted(np.asarray(cuts), np.arange(p.shape[1] + 1), side="right")
+    edges, p = rising(cuts), probability(theta, a, b, floor)
+    score_class = np.searchsorted(edges, np.arange(p.shape[1] + 1), side="right")
     member = (score_class[:, None] == np.arange(len(cuts) + 1)).astype(float)
-    belongs = np.searchsorted(np.asarray(cuts), p.sum(axis=1), side="left")
+    belongs = np.searchsorted(edges, p.sum(axis=1), side="left")
     return score_distribution(p) @ member, belongs

@@ -1,6 +1,12 @@
 """What a form's decisions come to: how many right, how many alike, how many each way wrong."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trainer.core.measurement.response_model import Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,3 +47,20 @@ class Classification:
 
     accuracy: float
     consistency: float
+
+
+def rising(cuts: Sequence[float]) -> Floats:
+    """Cuts as numbers, (cuts,). Raises ValueError unless each is above the last."""
+    if not cuts or list(cuts) != sorted(set(cuts)):
+        raise ValueError(f"{cuts=} do not rise")
+    return np.asarray(cuts, dtype=float)
+
+
+def classification(weights: Floats, classes: Floats, belongs: NDArray[np.intp]) -> Classification:
+    """Both shares over people of all abilities.
+
+    weights : (points,) shares of people, adding up to 1; classes : (points, classes) chance of
+    each; belongs : (points,) the class each belongs in.
+    """
+    right = classes[np.arange(len(weights)), belongs]
+    return Classification(float(weights @ right), float(weights @ (classes**2).sum(axis=1)))

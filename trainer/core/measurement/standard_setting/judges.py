@@ -8,9 +8,6 @@ from trainer.core.measurement.analysis.classical import correlations
 from trainer.core.measurement.response_model import Floats
 from trainer.core.measurement.standard_setting.ratings import LEAST_JUDGES
 
-FAR = 2.0
-"""Standard deviations of the judges from which a cut counts as far from the others'."""
-
 
 @dataclass(frozen=True, slots=True)
 class Judge:
