@@ -185,13 +185,13 @@ def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence
     """Everybody with one of these ids or addresses (written small)."""
     found: dict[str, PersonRow] = {}
     for column, wanted in ((PersonRow.id, ids), (PersonRow.email, emails)):
-        for some in _portions(sorted(set(wanted))):
+        for some in portions(sorted(set(wanted))):
             rows = unit.session.scalars(select(PersonRow).where(column.in_(some)))
             found |= {row.id: row for row in rows}
     return list(found.values())
 
 
-def _portions(values: Sequence[str]) -> list[Sequence[str]]:
+def portions(values: Sequence[str]) -> list[Sequence[str]]:
     """A statement takes only so many values."""
     return [values[start : start + PORTION] for start in range(0, len(values), PORTION)]
 
@@ -241,7 +241,7 @@ def memberships(
 ) -> Mapping[str, MembershipRow]:
     """The same for several people, by their ids; those who never belonged are not in it."""
     found: dict[str, MembershipRow] = {}
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         rows = unit.session.scalars(
             select(MembershipRow).where(
                 MembershipRow.organisation_id == organisation_id, MembershipRow.person_id.in_(some)
@@ -249,26 +249,6 @@ def memberships(
         )
         found |= {row.person_id: row for row in rows}
     return found
-
-
-def came_before(unit: Unit, person_ids: Collection[str]) -> frozenset[str]:
-    """The ids of those who belonged to another organisation before they came to the viewer's."""
-    here, there = MEMBERSHIPS.alias("here"), MEMBERSHIPS.alias("there")
-    place = unit.viewer.organisation_id
-    ours = (here.c.person_id == there.c.person_id) & (here.c.organisation_id == place)
-    found: set[str] = set()
-    for some in _portions(sorted(person_ids)):
-        earlier = (
-            select(there.c.person_id)
-            .join(here, ours, isouter=True)
-            .where(
-                there.c.person_id.in_(some),
-                there.c.organisation_id != place,
-                here.c.since.is_(None) | (there.c.since < here.c.since),
-            )
-        )
-        found |= set(unit.session.scalars(earlier))
-    return frozenset(found)
 
 
 def member(unit: Unit, person_id: str) -> tuple[PersonRow, MembershipRow]:
@@ -348,7 +328,7 @@ def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
 def leave_groups(unit: Unit, person_ids: Collection[str]) -> None:
     """Take people out of every group of the viewer's organisation."""
     ours = [row.id for row in groups(unit)]
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         unit.session.execute(
             delete(GroupMemberRow).where(
                 GroupMemberRow.person_id.in_(some), GroupMemberRow.group_id.in_(ours)

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from unicodedata import normalize
 
 from trainer.store import people
+from trainer.store.first_houses import came_before
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log, log_each
 from trainer.use_cases.one_use_links import INVITATION, make_link
@@ -101,7 +102,7 @@ def invitations(
     unit: Unit, person_ids: Sequence[str], lasts: timedelta, now: datetime
 ) -> Mapping[str, str]:
     """Id of each of the invited -> token of a one-use link; '' for an account that was there."""
-    known = people.came_before(unit, person_ids)
+    known = came_before(unit, person_ids)
     known |= {row.id for row in people.named(unit, person_ids, ()) if row.password_hash}
     return {
         one: "" if one in known else make_link(unit, one, INVITATION, lasts, now)
@@ -181,7 +182,7 @@ def rename(unit: Unit, person_id: str, name: str, now: datetime) -> None:
     """
     unit.viewer.must_be("administrator")
     row, _ = people.member(unit, person_id)
-    if people.came_before(unit, [person_id]):
+    if came_before(unit, [person_id]):
         raise InputProblem(
             "is kept where they belonged before they came here", "name", "Ask there for the change."
         )

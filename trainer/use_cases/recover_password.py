@@ -6,6 +6,7 @@ from email.message import EmailMessage
 from threading import Thread
 
 from trainer.store import people
+from trainer.store.first_houses import came_before
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.one_use_links import RECOVERY, make_link
@@ -53,7 +54,7 @@ def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -
     roles = {one for member, _ in people.memberships_of(unit, person_id) for one in member.roles}
     if roles - {"apprentice"}:
         unit.viewer.must_be("administrator")
-    if people.came_before(unit, [person_id]):
+    if came_before(unit, [person_id]):
         remedy = (
             "They press 'I forgot my password' when they sign in, or ask where they were first."
         )

@@ -16,6 +16,7 @@ from trainer.core.exchange.oneroster import (
 )
 from trainer.core.exchange.oneroster_tables import Fault
 from trainer.store import people, rosters
+from trainer.store.first_houses import came_before
 from trainer.store.rosters import GROUP, ORG, PERSON, PLACE, ROLE, RosterLinkRow
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_people
@@ -168,7 +169,7 @@ def _here(unit: Unit, wanted: Sequence[Person], said: Said) -> Here:
         members.setdefault(row.id, Member(row.id, row.name, row.email, frozenset()))
     by_email = {one.email: one.id for one in members.values()}
     ids = {name: group_id for group_id, name in names.items()}
-    elsewhere = people.came_before(unit, members)
+    elsewhere = came_before(unit, members)
     return Here(members, by_email, ids, unit.viewer.person_id, elsewhere)
 
 

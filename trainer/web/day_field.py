@@ -1,6 +1,6 @@
 """A field for a day, which says in words what to write where it cannot be read."""
 
-from datetime import date
+from typing import Any
 
 from wtforms import DateField
 
@@ -12,7 +12,7 @@ NO_DAY = f"This is no day from {FIRST} to {LAST}. Write year-month-day, such as 
 class DayField(DateField):
     """A day between the first of `FIRST` and the last of `LAST`."""
 
-    data: date | None
+    data: Any  # as in its base class
 
     def process_formdata(self, valuelist: list[str]) -> None:
         """Read what was sent. Raises ValueError with the words for it."""
