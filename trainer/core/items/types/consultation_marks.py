@@ -62,7 +62,7 @@ def parts_of(item: Item, response: Json) -> Parts:
     missed = tuple(one for one in entries if not satisfied(one, steps))
     due = expected(item, steps)
     said: Mapping[str, str] = response["decision"]
-    plan, plan_wrong, too_early = _plan(item, response["plan"], steps, due)
+    plan, plan_wrong, too_early = _plan(item, response["plan"], steps)
     lax = [m for m in due if is_unsafe(item, m, said[m], due[m])]
     words = response.get("words")
     right_words = words not in item.misconceptions
@@ -160,9 +160,7 @@ def is_unsafe(item: Item, method: str, said: str, due: str) -> bool:
     )
 
 
-def _plan(
-    item: Item, said: Json, steps: Sequence[str], due: Mapping[str, str]
-) -> tuple[float, list[str], list[str]]:
+def _plan(item: Item, said: Json, steps: Sequence[str]) -> tuple[float, list[str], list[str]]:
     """Its share, what was wrong, and the method if it is planned too early to be safe."""
     key = item.key["plan"]
     if said is None or key is None:
