@@ -21,6 +21,7 @@ from trainer.use_cases import (
     note_week,
     review_cohort,
     see_endings,
+    watch_again,
     watch_together,
 )
 from trainer.use_cases.roles import ASKERS, DECIDERS, EVERYBODY, Role
@@ -93,6 +94,8 @@ def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[
     )
     second = [one for one in watch_together.waiting(unit) if not one.mine]
     yield from _many("second", len(second), "sheet waits", "sheets wait", "for a second observer")
+    again = [one for one in watch_again.waiting(unit) if not one.mine]
+    yield from _many("again", len(again), "service is", "services are", "to be watched again")
 
 
 def _admissions(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:

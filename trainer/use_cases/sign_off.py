@@ -15,7 +15,7 @@ from trainer.store import observations, people
 from trainer.store.base import new_id
 from trainer.store.observations import ObservationRow
 from trainer.store.unit import Unit
-from trainer.use_cases import keep_photos, second_sheet
+from trainer.use_cases import keep_photos, second_sheet, watch_again
 from trainer.use_cases.certify import Issuing, consider
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_photos import Album, Shot
@@ -86,6 +86,7 @@ class Line:
     """One observation in a list.
 
     `waits`: a second observer's sheet is still to come. `is_second`: it is that sheet itself.
+    `set_aside`: why it counts for nothing, '' if it does.
     """
 
     id: str
@@ -98,6 +99,7 @@ class Line:
     met: bool
     waits: bool = False
     is_second: bool = False
+    set_aside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +136,9 @@ def sheet(unit: Unit, bank: Bank, person_id: str, method: str, service: str) -> 
         raise NotFound
     if person_id == unit.viewer.person_id:
         raise Forbidden("You cannot sign off your own work. Ask another instructor.")
+    refused = watch_again.refused(unit, person_id, method, service)
+    if refused:
+        raise Forbidden(refused)
     criteria = sorted(bank.criteria_of(method, service), key=lambda one: not one.critical)
     return Sheet(person_id, row.name, method, service, tuple(criteria))
 
@@ -303,4 +308,5 @@ def _line(unit: Unit, row: ObservationRow) -> Line:
         row.met,
         row.asks_second and observations.second_of(unit, row.id) is None,
         row.second_of is not None,
+        row.set_aside_why,
     )

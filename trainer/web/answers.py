@@ -10,7 +10,7 @@ from trainer.web.api.problems import problem, speaks_here
 
 WORDS = {
     400: ("That did not work", "Something in the request cannot be used."),
-    403: ("Not for your role", "Ask an administrator if you should be able to do this."),
+    403: ("Not open to you", "Ask an administrator if you should be able to do this."),
     404: ("Nothing here", "There is no such page, or it belongs to somebody else."),
     405: ("Nothing here", "This address does not take that kind of request."),
     413: ("Too large", "Send a smaller file."),

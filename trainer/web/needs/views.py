@@ -19,6 +19,7 @@ PLACES = {
     "admission": ("admissions.home", "Open it"),
     "sign_off": ("observations.home", "Sign off"),
     "second": ("observations.home", "Sign as second observer"),
+    "again": ("observations.home", "Watch it"),
     "modules": ("modules.home", "See modules"),
     "contest": ("contests.home", "Read and answer"),
     "booking": ("week.home", "Check again"),

@@ -53,7 +53,7 @@ class Consultation:
         methods = item.givens["methods"]
         planned = one.get("plan", "")
         if not planned:
-            raise InputProblem("is not chosen", "plan", "Say what you plan, or 'nothing yet'.")
+            raise InputProblem("is missing", "your plan", "Choose what you fit, or 'Nothing yet'.")
         plan: Json = None
         if planned != "none":
             plan = {"method": planned, "grams": _number(one.get("grams", ""))}
