@@ -122,7 +122,7 @@ def answer(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Cleared:
         ask.on,
         ask.urgent,
         found,
-        _needed(unit, bank, kept, ask, found),
+        _needed(unit, bank, kept, ask),
         kept.rules[ask.method],
         kept.supervised.get((ask.person_id, ask.method, ask.service), 0),
     )
@@ -197,7 +197,7 @@ def _weigh(kept: Kept, names: Mapping[str, str], ask: Ask) -> Clearance:
     return kept.clearance(ask.person_id, question, ask.method)
 
 
-def _needed(unit: Unit, bank: Bank, kept: Kept, ask: Ask, found: Clearance) -> Needed | None:
+def _needed(unit: Unit, bank: Bank, kept: Kept, ask: Ask) -> Needed | None:
     standing = kept.standing(ask.person_id, ask.method, ask.service, ask.on)
     window = timedelta(days=bank.methods[ask.method].scheme.renew_days)
     lasts = standing.day is not None and standing.day > ask.on + window

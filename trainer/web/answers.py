@@ -63,4 +63,4 @@ def _page(code: int, said: str = "") -> ResponseReturnValue:
     title, words = WORDS.get(code, WORDS[400])
     if request.accept_mimetypes.best == "application/json":
         return jsonify({"error": title, "what": said or words}), code
-    return render_template("problem.html", title=title, words=said or words, code=code), code
+    return render_template("problem.html", title=title, words=said or words), code
