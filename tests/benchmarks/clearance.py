@@ -28,8 +28,9 @@ from trainer.core.draw import Draw
 from trainer.core.knowledge.words import SERVICES
 from trainer.settings import Settings
 from trainer.store import competencies, people, practice, records, standings, working_days
-from trainer.use_cases.clear_for_service import ASKERS, Ask, answer_many
+from trainer.use_cases.clear_for_service import Ask, answer_many
 from trainer.use_cases.open_bank import open_bank
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.work import Work
 from trainer.web.access import who_may
 from trainer.web.app import create_app

@@ -14,7 +14,8 @@ from tests.support.site import press, visiting
 from trainer import clock
 from trainer.use_cases import keep_people, sign_off
 from trainer.use_cases.certify import Issuing
-from trainer.use_cases.sign_off import Proven, Watched
+from trainer.use_cases.sign_in import Proven
+from trainer.use_cases.sign_off import Watched
 
 SERVICES = ("fit", "maintain", "remove")
 AGO = timedelta(days=375)

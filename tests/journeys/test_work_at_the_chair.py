@@ -17,7 +17,8 @@ from trainer.store import observations, records, sittings
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.keep_photos import Album
 from trainer.use_cases.open_bank import open_bank
-from trainer.use_cases.sign_off import Proven, Signing, Watched, sign
+from trainer.use_cases.sign_in import Proven
+from trainer.use_cases.sign_off import Signing, Watched, sign
 from trainer.web.app import LARGEST_REQUEST
 
 METHOD = "tape_in"

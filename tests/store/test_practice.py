@@ -109,8 +109,7 @@ def test_a_summary_is_replaced_not_added(work):
     }
     with work.writing(someone.viewer) as unit:
         competencies.keep(unit, [row, row | {"topic": ""}])
-        competencies.keep(unit, [row | {"mean": 0.4, "n": 2}])
-        competencies.set_waiting(unit, someone.id, "tape_in", "timings", "waiting")
+        competencies.keep(unit, [row | {"mean": 0.4, "n": 2, "waiting_id": "waiting"}])
     with work.reading(someone.viewer) as unit:
         known = {row.topic: row for row in competencies.of_person(unit, someone.id)}
     assert (known["timings"].mean, known["timings"].n, known[""].n) == (0.4, 2, 1)

@@ -7,7 +7,7 @@ from trainer.core.marking.accommodation import NONE_NEEDED, Accommodation
 from trainer.store import admissions, modules, people, sittings
 from trainer.store.base import new_id
 from trainer.use_cases import admit_candidate, agree_to_scheme, ask_to_sit, begin_sitting
-from trainer.use_cases.sign_off import Proven
+from trainer.use_cases.sign_in import Proven
 from trainer.use_cases.sit_assessment import FULL, Prepared, prepare
 from trainer.use_cases.work import Viewer, Work
 

@@ -4,14 +4,17 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import count
 
+from argon2 import PasswordHasher
+from argon2.profiles import CHEAPEST
+
 from trainer.store import people
 from trainer.use_cases import keep_people
-from trainer.use_cases.passwords import FOR_TESTS, Passwords
+from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.work import Viewer, Work
 
 NOW = datetime(2026, 3, 3, 9, 0, tzinfo=UTC)
 PASSWORD = "copper kettle under seven stairs"
-PASSWORDS = Passwords(FOR_TESTS)
+PASSWORDS = Passwords(PasswordHasher.from_parameters(CHEAPEST))
 HASH = PASSWORDS.hash(PASSWORD)
 NUMBERS = count(1)
 

@@ -9,9 +9,10 @@ from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person
 from tests.support.practised import a_sitting
 from tests.support.records import signing_with
 from trainer.store import events, records
-from trainer.use_cases import accept_evidence, certify, sign_off
+from trainer.use_cases import accept_evidence, certify, sign_in, sign_off
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.sign_off import Proven, Watched
+from trainer.use_cases.sign_in import Proven
+from trainer.use_cases.sign_off import Watched
 
 METHOD = "tape_in"
 WHY = "Watched at her last academy on 2 February; signed sheet seen."
@@ -112,11 +113,11 @@ def test_only_who_typed_the_password_decides(work, bank, issuing, boss, chief, l
     with pytest.raises(Forbidden, match="own password"):
         decide(work, bank, issuing, chief, request, proven=Proven(boss.id))
     with pytest.raises(InputProblem) as caught:
-        accept_evidence.prove(work, chief.viewer, PASSWORDS, "not it", NOW)
+        sign_in.prove(work, chief.viewer, PASSWORDS, "not it", NOW)
     assert caught.value.where == "password"
     with pytest.raises(Forbidden):
-        accept_evidence.prove(work, learner.viewer, PASSWORDS, PASSWORD, NOW)
-    proven = accept_evidence.prove(work, chief.viewer, PASSWORDS, PASSWORD, NOW)
+        decide(work, bank, issuing, learner, request)
+    proven = sign_in.prove(work, chief.viewer, PASSWORDS, PASSWORD, NOW)
     assert decide(work, bank, issuing, chief, request, proven=proven) is None
 
 

@@ -23,7 +23,7 @@ from trainer.use_cases import (
 from trainer.use_cases.evidence import gather
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.sign_off import Proven
+from trainer.use_cases.sign_in import Proven
 from trainer.use_cases.sit_assessment import FULL
 
 DAYS = 7

@@ -8,6 +8,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 
+from trainer.use_cases import fetch_outside
 from trainer.use_cases.fetch_outside import Door
 from trainer.use_cases.refusals import InputProblem
 
@@ -113,6 +114,57 @@ def test_whoever_drips_is_cut_off(outside):
     with pytest.raises(InputProblem, match="too long"):
         door(seconds=0.5).fetch(f"{outside}/slow")
     assert time.monotonic() - began < 5
+
+
+@pytest.fixture
+def stuck():
+    """A look-up that nobody answers until the test is over."""
+    answered = threading.Event()
+    yield lambda *_: answered.wait(60) and ["127.0.0.1"]
+    answered.set()
+
+
+def test_a_name_that_nobody_answers_for_is_given_up(outside, stuck):
+    began = time.monotonic()
+    with pytest.raises(InputProblem, match="too long"):
+        door(seconds=0.2, look_up=stuck).fetch(f"{outside}/file")
+    assert time.monotonic() - began < 5
+    assert Diary.seen == []
+
+
+def test_time_spent_on_the_name_is_gone_for_the_rest(outside, monkeypatch):
+    """The clock of the door is turned by hand: looking up takes five of its eight seconds."""
+    now, given = [0.0], []
+    monkeypatch.setattr(fetch_outside, "monotonic", lambda: now[0])
+    made = fetch_outside._connection
+    monkeypatch.setattr(
+        fetch_outside, "_connection", lambda *args: given.append(args[2]) or made(*args)
+    )
+
+    def late(*_):
+        now[0] += 5
+        return ["127.0.0.1"]
+
+    assert door(look_up=late).fetch(f"{outside}/file").content
+    with pytest.raises(InputProblem, match="too long"):
+        door(look_up=late).fetch(f"{outside}/on//file")
+    assert given == [3, 3]
+
+
+def test_look_ups_left_behind_cannot_pile_up(outside, stuck, monkeypatch):
+    monkeypatch.setattr(fetch_outside, "LOOK_UPS", threading.BoundedSemaphore(2))
+    for said in ("too long", "too long", "Too much"):
+        with pytest.raises(InputProblem, match=said):
+            door(seconds=0.1, look_up=stuck).fetch(f"{outside}/file")
+
+
+def test_what_goes_wrong_in_a_look_up_is_told(monkeypatch):
+    def nowhere(*_, **__):
+        raise socket.gaierror(socket.EAI_NONAME, "Name or service not known")
+
+    monkeypatch.setattr(socket, "getaddrinfo", nowhere)
+    with pytest.raises(InputProblem, match="no such place"):
+        Door().fetch("https://no-such-place.invalid/")
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,8 @@ from tests.support.records import issuing_in, signing_with
 from trainer.store import events, evidence_photos
 from trainer.use_cases import keep_photos, sign_off
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.sign_off import Proven, Watched
+from trainer.use_cases.sign_in import Proven
+from trainer.use_cases.sign_off import Watched
 
 
 def a_picture(colour="white"):

@@ -6,13 +6,14 @@ import pytest
 
 from tests.support.people import NOW, a_person
 from tests.support.practised import a_sitting
-from tests.support.records import a_record
+from tests.support.records import a_record, signing_with
 from tests.use_cases.test_appeal import FOUND, seen, send
 from trainer.store import contests, events, records, sittings
 from trainer.store.base import new_id
-from trainer.use_cases import remedy_appeal, sit_assessment
+from trainer.use_cases import certify, remedy_appeal, sign_off, sit_assessment, watch_again
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.sign_off import Proven, Watched
 from trainer.use_cases.withdraw import suspend
 
 METHOD = "tape_in"
@@ -34,6 +35,11 @@ def boss(work, chief):
 @pytest.fixture
 def learner(work, chief):
     return a_person(work, organisation=chief.organisation, name="Mina Torvald")
+
+
+@pytest.fixture
+def place_mate(work, chief):
+    return a_person(work, "instructor", organisation=chief.organisation, name="Kofi Aldersey")
 
 
 def sat(work, someone, passed=False, at=SAT, **changed):
@@ -162,3 +168,67 @@ def test_only_what_the_viewer_may_decide_and_what_was_sat_before_is_offered(
     assert offered(work, chief, send(work, bank, learner, "two", about="sign_off")) == ["none"]
     uphold(work, bank, chief, sent, "none", issuing)
     assert seen(work, learner, sent).remedy == "none"
+
+
+def signed(work, bank, issuing, by, learner, missed=0, at=SAT):
+    ids = sorted(one.id for one in bank.criteria_of(METHOD, "fit"))
+    step = "Soak each bond fully before you touch the tool."
+    watched = Watched(learner.id, METHOD, "fit", ids[missed:], "", at.date(), next_step=step)
+    with work.writing(by.viewer) as unit:
+        return sign_off.sign(unit, bank, watched, Proven(by.id), signing_with(issuing), at).id
+
+
+def fit_of(work, bank, learner):
+    with work.reading() as unit:
+        found = certify.needed(unit, bank, learner.id, METHOD, SOON)
+    return next(one.state for one in found.requirements if one.what == "fit")
+
+
+def again(work, by):
+    with work.reading(by.viewer) as unit:
+        return [(one.name, one.service, one.mine) for one in watch_again.waiting(unit)]
+
+
+def test_a_sheet_is_set_aside_and_somebody_else_watches_again(
+    work, bank, learner, boss, chief, place_mate, issuing
+):
+    sheet = signed(work, bank, issuing, boss, learner, missed=1)
+    assert fit_of(work, bank, learner) == "not_met"
+    sent = appealed(work, bank, learner, about="sign_off")
+    assert offered(work, boss, sent) == ["none"]
+    assert offered(work, chief, sent) == [f"watch_again:{sheet}", "none"]
+    uphold(work, bank, chief, sent, f"watch_again:{sheet}", issuing)
+    assert fit_of(work, bank, learner) == "set_aside"
+    assert kinds(work, chief)[-2:] == ["appeal.upheld", "observation.set_aside"]
+    with work.reading(learner.viewer) as unit:
+        told = sign_off.see(unit, bank, sheet)
+        assert FOUND in told.line.set_aside and not told.counts
+        assert check_log(unit)[1] == []
+    assert again(work, boss) == [("Mina Torvald", "fit", True)]
+    assert again(work, place_mate) == [("Mina Torvald", "fit", False)]
+    with pytest.raises(Forbidden, match="another instructor"):
+        signed(work, bank, issuing, boss, learner, at=SOON)
+    signed(work, bank, issuing, place_mate, learner, at=SOON)
+    assert fit_of(work, bank, learner) == "met" and again(work, place_mate) == []
+    signed(work, bank, issuing, boss, learner, at=SOON + timedelta(hours=1))
+
+
+def test_a_sheet_that_no_longer_decides_or_is_good_is_not_set_aside(
+    work, bank, learner, boss, chief, issuing
+):
+    old = signed(work, bank, issuing, boss, learner, missed=1)
+    good = signed(work, bank, issuing, boss, learner, at=SAT + timedelta(hours=1))
+    sent = appealed(work, bank, learner, about="sign_off")
+    assert offered(work, chief, sent) == ["none"]
+    for sheet in (old, good):
+        with pytest.raises(InputProblem, match="no longer"), work.writing(chief.viewer) as unit:
+            watch_again.set_aside(unit, sheet, FOUND, SOON)
+    stranger = a_person(work, "administrator")
+    with pytest.raises(NotFound), work.writing(stranger.viewer) as unit:
+        watch_again.set_aside(unit, old, FOUND, SOON)
+
+
+def test_the_one_who_watched_does_not_set_it_aside(work, bank, learner, boss, issuing):
+    sheet = signed(work, bank, issuing, boss, learner, missed=1)
+    with pytest.raises(Forbidden), work.writing(boss.viewer) as unit:
+        watch_again.set_aside(unit, sheet, FOUND, SOON)

@@ -15,6 +15,7 @@ from trainer.use_cases import (
     keep_people,
     review_cohort,
     review_member,
+    sign_in,
     sign_off,
 )
 from trainer.use_cases.refusals import Forbidden, NotFound
@@ -99,7 +100,7 @@ def test_a_passed_assessment_waits_for_the_services_not_yet_watched(
     assert waits.services == ("fit", "maintain", "remove")
     ticked = frozenset(one.id for one in bank.criteria_of("tape_in", "maintain"))
     watched = sign_off.Watched(learner.id, "tape_in", "maintain", ticked, "", NOW.date())
-    proven = sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, NOW)
+    proven = sign_in.prove(work, boss.viewer, PASSWORDS, PASSWORD, NOW)
     with work.writing(boss.viewer) as unit:
         sign_off.sign(unit, bank, watched, proven, signing_with(issuing), NOW)
     (waits,) = overview(work, bank, issuing, boss).waiting

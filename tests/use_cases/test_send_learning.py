@@ -154,6 +154,7 @@ def test_nothing_is_sent_before_a_store_is_named_or_after_it_is_stopped(
         ("http://store.example/xapi", "us", "s", "address"),
         ("https://us:s@store.example/xapi", "us", "s", "address"),
         ("store", "us", "s", "address"),
+        (f"{STORE}?format=json", "us", "s", "address"),
         (STORE, "a:b", "s", "name"),
         (STORE, "us", "", "secret"),
     ],

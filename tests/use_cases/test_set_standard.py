@@ -14,8 +14,7 @@ from tests.support.practised import answer
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.core.measurement.decision import parameters
-from trainer.core.measurement.response_model import expected_score, probability
-from trainer.core.measurement.standard_setting.equating import information_at
+from trainer.core.measurement.response_model import expected_score, information, probability
 from trainer.core.scenarios.generate import generate
 from trainer.store import events, sittings, standards
 from trainer.use_cases import (
@@ -396,5 +395,5 @@ def test_forms_are_alike_at_the_cut_that_the_panel_set(panel, bank):
     for seed in range(5):
         form = draw_form.form_of(bank, "tape_in", seen, Draw("form", seed))
         typical = [difficulty_of(generate(bank, one, 0, "working")) for one in form.families]
-        found.append(information_at(seen.cut, *parameters(typical)))
+        found.append(information(np.array([seen.cut]), *parameters(typical)).sum())
     assert max(found) / min(found) < 1.05

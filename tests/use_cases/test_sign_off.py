@@ -9,10 +9,10 @@ from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person
 from tests.support.practised import a_sitting
 from tests.support.records import signing_with
 from trainer.store import events, observations
-from trainer.use_cases import keep_log, sign_off
+from trainer.use_cases import keep_log, sign_in, sign_off
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.sign_in import MOST_FOR_ADDRESS, TooManyTries
-from trainer.use_cases.sign_off import Proven, Watched
+from trainer.use_cases.sign_in import MOST_FOR_ADDRESS, Proven, TooManyTries
+from trainer.use_cases.sign_off import Watched
 
 METHOD = "tape_in"
 NEXT = "Leave the hairline free, then show it again."
@@ -39,7 +39,7 @@ def watched(bank, learner):
 
 
 def sign(work, bank, issuing, boss, watched, now=NOW, proven=None):
-    by = proven or sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, now)
+    by = proven or sign_in.prove(work, boss.viewer, PASSWORDS, PASSWORD, now)
     with work.writing(boss.viewer) as unit:
         return sign_off.sign(unit, bank, watched, by, signing_with(issuing), now)
 
@@ -95,20 +95,20 @@ def test_nobody_signs_their_own_work(work, bank, boss, watched):
 
 def test_only_who_typed_the_password_signs(work, bank, issuing, boss, learner, watched):
     with pytest.raises(InputProblem) as caught:
-        sign_off.prove(work, boss.viewer, PASSWORDS, "not it", NOW)
+        sign_in.prove(work, boss.viewer, PASSWORDS, "not it", NOW)
     assert caught.value.where == "password"
     with pytest.raises(Forbidden):
         sign(work, bank, issuing, boss, watched, proven=Proven(learner.id))
     with pytest.raises(Forbidden):
-        sign_off.prove(work, learner.viewer, PASSWORDS, PASSWORD, NOW)
+        sign(work, bank, issuing, learner, watched)
 
 
 def test_too_many_wrong_passwords_close_the_sheet_for_a_while(work, boss):
     for _ in range(MOST_FOR_ADDRESS):
         with pytest.raises(InputProblem):
-            sign_off.prove(work, boss.viewer, PASSWORDS, "not it", NOW)
+            sign_in.prove(work, boss.viewer, PASSWORDS, "not it", NOW)
     with pytest.raises(TooManyTries):
-        sign_off.prove(work, boss.viewer, PASSWORDS, PASSWORD, NOW)
+        sign_in.prove(work, boss.viewer, PASSWORDS, PASSWORD, NOW)
 
 
 def test_strangers_other_roles_and_unknown_sheets_are_not_there(work, bank, boss, learner):

@@ -11,7 +11,8 @@ from tests.support.records import issuing_in, signing_with
 from trainer.store import events, records
 from trainer.use_cases import certify, review_cohort, second_sheet, sign_off, watch_together
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.sign_off import Proven, Watched
+from trainer.use_cases.sign_in import Proven
+from trainer.use_cases.sign_off import Watched
 
 METHOD = "tape_in"
 NEXT = "Take thinner slices, then show it again."

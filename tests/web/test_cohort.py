@@ -73,7 +73,7 @@ def test_what_needs_doing_comes_first(visit, sqlite_work, settings, plain, boss,
     ]
     assert order == sorted(order)
     assert f"/modules/new?person={learner.id}&amp;method={METHOD}&amp;topic=removal_safety" in html
-    assert "Not at the standard yet" in html
+    assert 'class="band"' in html and 'role="img" aria-label="Not at the standard yet"' in html
 
 
 def test_a_group_is_chosen_by_address(visit, sqlite_work, boss, learner):

@@ -116,7 +116,7 @@ def test_a_gap_is_named_and_what_was_typed_stays(page, opened):
     address, item = opened
     sent = {"verdict_tape_in": "refer", "grams": "80"}
     html = page.post(f"{address}/decide", sent, code=400)
-    assert "Plan is not chosen" in html
+    assert "Your plan is missing" in html
     assert 'value="refer" checked' in html and 'value="80"' in html
     html = page.post(f"{address}/decide", {**sent, "plan": "none"}, code=400)
     assert "is not decided" in html

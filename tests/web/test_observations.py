@@ -20,6 +20,11 @@ def learner(sqlite_work, boss):
     return a_person(sqlite_work, organisation=boss.organisation, name="Ama Owusu")
 
 
+@pytest.fixture
+def mate(sqlite_work, boss):
+    return a_person(sqlite_work, "instructor", organisation=boss.organisation, name="Kofi Aldersey")
+
+
 NEXT = "Leave the hairline free, then show it again."
 
 
@@ -126,3 +131,26 @@ def test_another_house_and_apprentices_find_nothing(visit, sqlite_work, bank, bo
     visit(learner).get(the_sheet(learner), 403)
     fellow = a_person(sqlite_work, organisation=boss.organisation)
     visit(fellow).get(f"/observations/{one}", 403)
+
+
+def test_an_appeal_has_the_work_watched_again_by_somebody_else(visit, bank, boss, learner, mate):
+    sent = ticked(bank, met=[], next_step=NEXT)
+    visit(boss).post(the_sheet(learner), sent)
+    apprentice, decider = visit(learner), visit(mate)
+    html = apprentice.get(
+        re.search(r"/observations/\w{32}", apprentice.get("/observations/mine"))[0]
+    )
+    assert "/appeals/new?about=sign_off&amp;method=tape_in" in html
+    words = {"words": "The alarm went off, and nobody let me put the tapes right again."}
+    asked = {"submission_id": "appeal", "about": "sign_off", "method": "tape_in"}
+    apprentice.post("/appeals/new", asked | words)
+    address = re.search(r"/appeals/\w{32}", decider.get("/appeals"))[0]
+    html = decider.get(address)
+    wanted = re.search(r"watch_again:\w{32}", html)[0]
+    assert "another instructor watches it again" in html and "Look at the sheet" in html
+    decider.post(address, {"upheld": "yes", "remedy": wanted} | words)
+    assert "To be watched again" in decider.get("/observations")
+    assert "1 service is to be watched again" in decider.get("/needs")
+    assert "for another instructor" in visit(boss).get("/observations")
+    assert "set aside after an appeal" in visit(boss).get(the_sheet(learner), 403)
+    assert "set aside" in apprentice.get("/observations/mine")

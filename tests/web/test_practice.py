@@ -4,9 +4,10 @@ import re
 
 import pytest
 
+from tests.store.test_modules import values
 from tests.support.people import a_person
 from tests.support.plain_bank import BELIEF, METHOD, REASON, TEMPTS, answer_to
-from trainer.store import practice
+from trainer.store import modules, practice
 
 pytestmark = pytest.mark.usefixtures("plain_questions")
 
@@ -63,6 +64,21 @@ def test_a_wrong_answer_gets_its_reason_and_what_to_do(page, sqlite_work, someon
     assert "could hurt someone" in html
     for said in (REASON, TEMPTS, "Look at the card first.", "right 0", "Next scenario"):
         assert said in html
+
+
+def test_a_module_tells_how_far_it_is_and_when_it_is_done(page, sqlite_work, someone):
+    boss = a_person(sqlite_work, "instructor", organisation=someone.organisation)
+    asked = values(boss, title="Out and in", methods=[METHOD], topics=[TOPIC])
+    with sqlite_work.writing(boss.viewer) as unit:
+        module_id, _ = modules.keep_once(unit, asked)
+        modules.assign(unit, module_id, (), [someone.id])
+    told = []
+    for _ in range(3):
+        address, _ = opened(page)
+        told.append(page.post(address, answer_to(kept(sqlite_work, someone, address))))
+    assert "1 of 2" in told[0] and "What to do next" not in told[0]
+    assert "all 2 answered, 2 of them right" in told[1] and "What to do next" in told[1]
+    assert "Out and in" not in told[2]
 
 
 def test_sending_twice_or_changing_ones_mind_keeps_the_first(page, sqlite_work, someone):

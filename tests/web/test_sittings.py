@@ -82,6 +82,13 @@ def test_an_answer_is_kept_at_once_and_found_again(page, address, items):
     assert "Saved. You can still change it" in page.get(f"{address}/1")
 
 
+def test_after_the_last_question_comes_the_look_over_all(page, address, items):
+    assert 'name="next" value="end"' in page.get(f"{address}/40")
+    answer = save(page, address, items()[39], next="end")
+    assert answer.location.endswith("/finish")
+    assert "39 questions have no answer" in page.get(answer.location)
+
+
 def test_a_script_is_told_without_a_mark(page, address, items):
     row = items()[0]
     sent = answer_to(row.kept)

@@ -51,6 +51,13 @@ def test_an_address_that_is_not_secret_is_refused_at_its_field(visit, boss):
     assert "Give an address with https" in page
 
 
+def test_an_address_that_goes_on_after_a_question_mark_is_refused_at_its_field(visit, boss):
+    wrong = STORE | {"address": "https://store.example/xapi?key=hush"}
+    page = visit(boss).post("/programs/statements", wrong, 400)
+    assert "There is a &#39;?&#39; in the address. Leave it out, and what follows it." in page
+    assert "Nothing is sent." in visit(boss).get("/programs/statements")
+
+
 def test_it_is_for_administrators(visit, sqlite_work):
     other = visit(a_person(sqlite_work, "instructor", "salon_manager"))
     other.get("/programs/statements", 403)

@@ -9,6 +9,11 @@ from trainer.use_cases.ask_to_leave import held_about, waiting_anywhere
 from trainer.use_cases.erase_person import erase_now, known
 from trainer.use_cases.keep_photos import Album
 
+STAYS = """What other people wrote by hand in notes of their own is not searched for names.
+Records of others that were signed with the name as observer keep it.
+Backups made before keep the data until they are deleted."""
+"""Said before and after, as the screens say it (`web/templates/parts/leaving.html`)."""
+
 
 @click.command(
     name="erase", epilog="Example: trainer erase nell@example.org --confirm nell@example.org"
@@ -22,8 +27,8 @@ def command(who: str, confirm: str) -> None:
     organisation knows, so that no administrator sees them.
 
     Without --confirm nothing is changed: prints how many rows of each table are about them, and
-    ends with 1. What stays, and why, is in DEVELOPERS.md. Backups made before keep the data until
-    they are deleted; after bringing one back, give the same id again.
+    ends with 1. What stays, and why, is in DEVELOPERS.md; notes that other people wrote by hand are
+    not searched for names. After bringing a backup back, give the same id again.
     """
     with instance_at() as (work, settings):
         if not who:
@@ -35,6 +40,7 @@ def command(who: str, confirm: str) -> None:
                 person = known(unit, who)
                 held = held_about(unit, person.id)
             print_json({"id": person.id, "email": person.email, "rows": held})
+            click.echo(STAYS, err=True)
             click.echo("Nothing was changed. Give --confirm with their address.", err=True)
             answer_no()
         with work.writing() as unit:
@@ -49,4 +55,4 @@ def command(who: str, confirm: str) -> None:
             "photos": done.photos,
         }
     )
-    click.echo("Backups made before keep the data until they are deleted.", err=True)
+    click.echo(STAYS, err=True)

@@ -5,7 +5,7 @@ import click
 from trainer import clock
 from trainer.cli.instance import inside
 from trainer.core.problems import InputProblem, NotFound
-from trainer.use_cases.give_results import TRAINER, Wanted, give
+from trainer.use_cases.give_results import Wanted, give
 from trainer.use_cases.open_bank import open_bank
 
 
@@ -18,7 +18,7 @@ from trainer.use_cases.open_bank import open_bank
 @click.option("--whole", is_flag=True, help="Whole methods only, no line a topic.")
 def command(organisation: str, method: str, group: str, whole: bool) -> None:
     """Print results as CSV: a line a person, method and topic."""
-    with inside(organisation, TRAINER) as unit:
+    with inside(organisation, "instructor") as unit:
         wanted = Wanted(method, group, not whole)
         try:
             click.echo(give(unit, open_bank(), wanted, clock.now()), nl=False)

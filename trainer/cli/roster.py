@@ -9,13 +9,13 @@ import click
 
 from trainer import clock
 from trainer.cli.instance import inside
-from trainer.cli.lines import answer_no, print_json, wrong_input_ends
+from trainer.cli.lines import answer_no, print_json
 from trainer.core.exchange.oneroster import read_roster
 from trainer.core.exchange.oneroster_tables import Fault
 from trainer.core.problems import InputProblem
 from trainer.settings import read_settings
 from trainer.use_cases import give_roster, take_roster
-from trainer.use_cases.plan_roster import ADMINISTRATOR, CHANGED, ENDED, NEW, SAME, Plan
+from trainer.use_cases.plan_roster import CHANGED, ENDED, NEW, SAME, Plan
 
 KINDS = (NEW, CHANGED, ENDED, SAME)
 FILE = click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
@@ -35,7 +35,7 @@ def check(file: Path, organisation: str) -> None:
     if not organisation:
         _told(read_roster(content, clock.now().date())[1], {})
         return
-    with inside(organisation, ADMINISTRATOR) as unit:
+    with inside(organisation, "administrator") as unit:
         found = take_roster.look(unit, content, clock.now())
     _told(found.faults, _counted(found.plan))
 
@@ -46,7 +46,7 @@ def check(file: Path, organisation: str) -> None:
 def take(file: Path, organisation: str) -> None:
     """Take everybody in, or nobody; prints who is new and the address of their one-use link."""
     content = _read(file)
-    with inside(organisation, ADMINISTRATOR) as unit:
+    with inside(organisation, "administrator") as unit:
         found = take_roster.look(unit, content, clock.now())
         if found.faults:
             _told(found.faults, {})
@@ -68,7 +68,7 @@ def take(file: Path, organisation: str) -> None:
 @click.option("--organisation", required=True, help="The organisation's id.")
 def give(file: Path, organisation: str) -> None:
     """Write everybody of an organisation to a file."""
-    with inside(organisation, ADMINISTRATOR) as unit:
+    with inside(organisation, "administrator") as unit:
         content = give_roster.give(unit, clock.now())
         try:
             file.write_bytes(content)
@@ -77,12 +77,10 @@ def give(file: Path, organisation: str) -> None:
 
 
 def _read(file: Path) -> bytes:
-    with wrong_input_ends():
-        try:
-            return file.read_bytes()
-        except OSError:
-            raise InputProblem("cannot be read", str(file), "Check the file's name.") from None
-    raise AssertionError("the input was wrong and the command has ended")
+    try:
+        return file.read_bytes()
+    except OSError:
+        raise InputProblem("cannot be read", str(file), "Check the file's name.") from None
 
 
 def _told(faults: Sequence[Fault], more: dict[str, Any]) -> None:

@@ -6,7 +6,6 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, Index, Text, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.unit import Unit
 
@@ -35,11 +34,7 @@ class AcceptanceRow(Base):
 
 def acceptance(unit: Unit, acceptance_id: str) -> AcceptanceRow:
     """A request of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(AcceptanceRow, acceptance_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(AcceptanceRow, acceptance_id)
 
 
 def undecided(unit: Unit) -> Sequence[AcceptanceRow]:

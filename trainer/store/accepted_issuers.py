@@ -6,7 +6,6 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, Index, Text, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.unit import Unit
 
@@ -50,11 +49,7 @@ def of_issuer(unit: Unit, issuer: str) -> AcceptedIssuerRow | None:
 
 def one(unit: Unit, row_id: str) -> AcceptedIssuerRow:
     """A decision of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(AcceptedIssuerRow, row_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(AcceptedIssuerRow, row_id)
 
 
 def keep(unit: Unit, row: AcceptedIssuerRow) -> None:

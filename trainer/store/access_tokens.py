@@ -58,10 +58,9 @@ def open_ones(unit: Unit) -> Sequence[AccessTokenRow]:
 
 def open_one(unit: Unit, token_id: str) -> AccessTokenRow:
     """An open code of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(AccessTokenRow, token_id)
-    if row is None or row.ended_at is not None:
+    row = unit.ours(AccessTokenRow, token_id)
+    if row.ended_at is not None:
         raise NotFound
-    unit.viewer.must_see(row.organisation_id)
     return row
 
 

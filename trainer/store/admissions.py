@@ -104,12 +104,7 @@ def ask_once(unit: Unit, row: AdmissionRow) -> AdmissionRow:
 
 def one(unit: Unit, admission_id: str, to_change: bool = False) -> AdmissionRow:
     """One of the viewer's organisation. Raises NotFound."""
-    chosen = select(AdmissionRow).where(AdmissionRow.id == admission_id)
-    row = unit.session.scalar(chosen.with_for_update() if to_change else chosen)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(AdmissionRow, admission_id, to_change)
 
 
 def in_place(unit: Unit, state: str, since: datetime | None = None) -> Sequence[Found]:

@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlalchemy import func, select
 
 from trainer.core.problems import NotFound
-from trainer.store.practice import ResponseRow, ShownItemRow
+from trainer.store.practice import ResponseRow, ShownItemRow, newest_first
 from trainer.store.statements import Found
 from trainer.store.unit import Unit
 
@@ -27,14 +27,7 @@ def of_member(
         ResponseRow.person_id == person_id,
         ResponseRow.organisation_id == unit.viewer.organisation_id,
     )
-    if before is not None:
-        at, item_id = before
-        chosen = chosen.where(
-            (ResponseRow.answered_at < at)
-            | ((ResponseRow.answered_at == at) & (ResponseRow.item_id < item_id))
-        )
-    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
-    return unit.session.execute(newest.limit(most)).all()
+    return newest_first(unit, chosen, before, most)
 
 
 def answer(unit: Unit, person_id: str, item_id: str) -> Found:

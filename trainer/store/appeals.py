@@ -6,7 +6,6 @@ from datetime import date, datetime
 from sqlalchemy import ForeignKey, Index, Select, Text, func, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.unit import Unit
 
@@ -53,10 +52,7 @@ def of_submission(unit: Unit, submission_id: str) -> AppealRow | None:
 
 def appeal(unit: Unit, appeal_id: str, to_change: bool = False) -> AppealRow:
     """One of the viewer's organisation, or sent by the viewer wherever. Raises NotFound."""
-    chosen = select(AppealRow).where(AppealRow.id == appeal_id)
-    row = unit.session.scalar(chosen.with_for_update() if to_change else chosen)
-    if row is None:
-        raise NotFound
+    row = unit.one(AppealRow, appeal_id, to_change)
     if row.person_id != unit.viewer.person_id:
         unit.viewer.must_see(row.organisation_id)
     return row

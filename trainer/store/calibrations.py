@@ -7,7 +7,6 @@ from typing import Any
 from sqlalchemy import JSON, ForeignKey, bindparam, insert, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.practice import ResponseRow, ShownItemRow
 from trainer.store.sittings import DONE, SittingItemRow, SittingRow
@@ -106,10 +105,7 @@ def keep(unit: Unit, row: CalibrationRow, families: Sequence[dict[str, Any]]) ->
 
 def calibration(unit: Unit, calibration_id: str) -> CalibrationRow:
     """A calibration. Raises NotFound."""
-    row = unit.session.get(CalibrationRow, calibration_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(CalibrationRow, calibration_id)
 
 
 def in_use(unit: Unit) -> CalibrationRow | None:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, bindparam, select, update
+from sqlalchemy import ForeignKey, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id
@@ -101,16 +101,3 @@ def to_change(
 def keep(unit: Unit, rows: Sequence[dict[str, Any]]) -> None:
     """Put summaries (every column) in place of what stood there."""
     connection(unit).execute(_keep(unit), list(rows))
-
-
-def set_waiting(unit: Unit, person_id: str, method: str, topic: str, item_id: str) -> None:
-    """Note which scenario waits for an answer; the summary must be there."""
-    unit.session.execute(
-        update(CompetencyRow)
-        .where(
-            CompetencyRow.person_id == person_id,
-            CompetencyRow.method == method,
-            CompetencyRow.topic == topic,
-        )
-        .values(waiting_id=item_id)
-    )

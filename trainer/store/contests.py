@@ -66,12 +66,7 @@ def of_sitting(unit: Unit, sitting_id: str) -> Sequence[ContestRow]:
 
 def contest(unit: Unit, contest_id: str, to_change: bool = False) -> ContestRow:
     """A contest of the viewer's organisation. Raises NotFound."""
-    chosen = select(ContestRow).where(ContestRow.id == contest_id)
-    row = unit.session.scalar(chosen.with_for_update() if to_change else chosen)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(ContestRow, contest_id, to_change)
 
 
 def latest(unit: Unit, most: int) -> Sequence[ContestRow]:
@@ -146,13 +141,7 @@ def withdraw(unit: Unit, sitting_id: str, position: int) -> None:
 
 def sitting_to_change(unit: Unit, sitting_id: str) -> SittingRow:
     """A sitting of the viewer's organisation, held until the unit ends. Raises NotFound."""
-    row = unit.session.scalar(
-        select(SittingRow).where(SittingRow.id == sitting_id).with_for_update()
-    )
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(SittingRow, sitting_id, to_change=True)
 
 
 def keep_decision(unit: Unit, row: SittingRow, reason: str, now: datetime) -> None:

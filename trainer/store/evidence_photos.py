@@ -43,8 +43,8 @@ def of_observation(unit: Unit, observation_id: str) -> Sequence[EvidencePhotoRow
 
 def photo(unit: Unit, photo_id: str) -> EvidencePhotoRow:
     """A photo that is still there. Raises NotFound."""
-    row = unit.session.get(EvidencePhotoRow, photo_id)
-    if row is None or row.removed_at is not None:
+    row = unit.one(EvidencePhotoRow, photo_id)
+    if row.removed_at is not None:
         raise NotFound
     return row
 

@@ -6,7 +6,6 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, UniqueConstraint, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
@@ -65,9 +64,5 @@ def keep(unit: Unit, row: MatchingRuleRow) -> None:
 
 def remove(unit: Unit, rule_id: str) -> None:
     """Remove a rule of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(MatchingRuleRow, rule_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    unit.session.delete(row)
+    unit.session.delete(unit.ours(MatchingRuleRow, rule_id))
     unit.session.flush()

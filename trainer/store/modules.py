@@ -1,7 +1,7 @@
 """Modules, whom they are assigned to, and how far each person is."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -82,6 +82,11 @@ class OpenModule:
     answered: int
     right: int
 
+    @property
+    def done(self) -> bool:
+        """Whether everything it asks for is answered."""
+        return self.answered >= self.length
+
 
 MODULES, PROGRESS = ModuleRow.__table__, ModuleProgressRow.__table__
 BY_NAME, BY_GROUP = ModulePersonRow.__table__, ModuleGroupRow.__table__
@@ -157,17 +162,19 @@ def before_assessment(unit: Unit, person_id: str, method: str) -> list[Found]:
 
 def count(
     unit: Unit, person_id: str, method: str, topic: str, right: bool, now: datetime
-) -> list[str]:
-    """Count one answer in every open module that asks for it; gives back their ids.
+) -> list[OpenModule]:
+    """Count one answer in every open module that asks for it; gives them back with it counted.
 
     Call it once for each answer kept, in the same unit.
     """
     found = [
-        one.id for one in open_for(unit, person_id) if method in one.methods and topic in one.topics
+        replace(one, answered=one.answered + 1, right=one.right + int(right))
+        for one in open_for(unit, person_id)
+        if method in one.methods and topic in one.topics
     ]
-    for module_id in found:
+    for one in found:
         statement = inserting(unit, ModuleProgressRow).values(
-            module_id=module_id,
+            module_id=one.id,
             person_id=person_id,
             answered=1,
             right=int(right),
@@ -212,11 +219,7 @@ def assign(unit: Unit, module_id: str, group_ids: Sequence[str], person_ids: Seq
 
 def module(unit: Unit, module_id: str) -> ModuleRow:
     """A module of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(ModuleRow, module_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(ModuleRow, module_id)
 
 
 def open_ones(unit: Unit) -> Sequence[ModuleRow]:

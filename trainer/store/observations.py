@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, Text, false, select
+from sqlalchemy import ColumnElement, ForeignKey, Index, Text, false, select
 from sqlalchemy.orm import Mapped, aliased, mapped_column
 
 from trainer.core.problems import NotFound
@@ -19,7 +19,8 @@ class ObservationRow(Base):
 
     `ticks`: criterion id -> {text, critical, met}, in the sheet's order. `asks_second`: it counts
     only once a second observer's sheet of the same work is met too; that sheet names this one as
-    `second_of`. `next_step`: what to do next, where it was not met.
+    `second_of`. `next_step`: what to do next, where it was not met. `set_aside_at`: it counts for
+    nothing since then, and `set_aside_why`; both sheets of a work are set aside together.
     """
 
     __tablename__ = "observations"
@@ -44,6 +45,8 @@ class ObservationRow(Base):
     next_step: Mapped[str] = mapped_column(Text, default="", server_default="")
     asks_second: Mapped[bool] = mapped_column(default=False, server_default=false())
     second_of: Mapped[str | None] = mapped_column(Id)
+    set_aside_at: Mapped[datetime | None]
+    set_aside_why: Mapped[str] = mapped_column(Text, default="", server_default="")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,16 @@ class Watching:
     second: ObservationRow | None
 
     @property
+    def set_aside(self) -> bool:
+        """Whether an appeal has set it aside: it is to be watched again by somebody else."""
+        return self.first.set_aside_at is not None
+
+    @property
+    def observers(self) -> frozenset[str]:
+        """Who watched it."""
+        return frozenset(one.observer_id for one in (self.first, self.second) if one is not None)
+
+    @property
     def waits(self) -> bool:
         """Whether a second observer's sheet is still to come."""
         return self.first.asks_second and self.second is None
@@ -62,7 +75,7 @@ class Watching:
     def met(self) -> bool:
         """Whether the service is signed off: by both observers where two are asked for."""
         both = not self.first.asks_second or (self.second is not None and self.second.met)
-        return self.first.met and both
+        return self.first.met and both and not self.set_aside
 
 
 def keep_once(unit: Unit, values: dict[str, Any]) -> tuple[ObservationRow, bool]:
@@ -87,9 +100,7 @@ def of_submission(unit: Unit, submission_id: str) -> ObservationRow | None:
 
 def observation(unit: Unit, observation_id: str) -> ObservationRow:
     """An observation made in the viewer's organisation, or of the viewer. Raises NotFound."""
-    row = unit.session.get(ObservationRow, observation_id)
-    if row is None:
-        raise NotFound
+    row = unit.one(ObservationRow, observation_id)
     if row.person_id != unit.viewer.person_id:
         unit.viewer.must_see(row.organisation_id)
     return row
@@ -100,14 +111,18 @@ def latest_watching(unit: Unit, person_id: str, method: str) -> dict[str, Watchi
 
     The latest counts: work that was not met when last watched is not signed off.
     """
+    return {one.first.service: one for one in watchings(unit, person_id, method)}
+
+
+def watchings(unit: Unit, person_id: str, method: str) -> list[Watching]:
+    """All work of a person with a method that was watched, oldest first."""
     rows = unit.session.scalars(
         select(ObservationRow)
         .where(ObservationRow.person_id == person_id, ObservationRow.method == method)
         .order_by(ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
     ).all()
     seconds = {row.second_of: row for row in rows if row.second_of}
-    latest = {row.service: row for row in rows if not row.second_of}
-    return {service: Watching(row, seconds.get(row.id)) for service, row in latest.items()}
+    return [Watching(row, seconds.get(row.id)) for row in rows if not row.second_of]
 
 
 def watching_of(unit: Unit, observation_id: str) -> Watching:
@@ -134,6 +149,33 @@ def awaiting_second(unit: Unit, most: int) -> Sequence[ObservationRow]:
             other.id.is_(None),
         )
         .order_by(ObservationRow.signed_at, ObservationRow.id)
+        .limit(most)
+    ).all()
+
+
+def to_watch_again(unit: Unit, most: int) -> Sequence[ObservationRow]:
+    """First sheets of the viewer's organisation, set aside and not followed, longest first."""
+    later = aliased(ObservationRow)
+    followed = (
+        select(later.id)
+        .where(
+            later.person_id == ObservationRow.person_id,
+            later.method == ObservationRow.method,
+            later.service == ObservationRow.service,
+            later.second_of.is_(None),
+            later.signed_at > ObservationRow.signed_at,
+        )
+        .exists()
+    )
+    return unit.session.scalars(
+        select(ObservationRow)
+        .where(
+            ObservationRow.organisation_id == unit.viewer.organisation_id,
+            ObservationRow.set_aside_at.is_not(None),
+            ObservationRow.second_of.is_(None),
+            ~followed,
+        )
+        .order_by(ObservationRow.set_aside_at, ObservationRow.id)
         .limit(most)
     ).all()
 
@@ -180,21 +222,16 @@ def observers_of(unit: Unit, person_id: str, method: str) -> frozenset[str]:
     )
 
 
+def methods_of(unit: Unit, person_id: str) -> Sequence[str]:
+    """The methods that a person was watched with, in order of their ids."""
+    found = select(ObservationRow.method).where(ObservationRow.person_id == person_id).distinct()
+    return unit.session.scalars(found.order_by(ObservationRow.method)).all()
+
+
 def of_person(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
     """The latest observations of a person in the viewer's organisation, newest first."""
-    return unit.session.scalars(
-        select(ObservationRow)
-        .where(
-            ObservationRow.person_id == person_id,
-            ObservationRow.organisation_id == unit.viewer.organisation_id,
-        )
-        .order_by(
-            ObservationRow.observed_at.desc(),
-            ObservationRow.signed_at.desc(),
-            ObservationRow.id.desc(),
-        )
-        .limit(most)
-    ).all()
+    ours = ObservationRow.organisation_id == unit.viewer.organisation_id
+    return _newest(unit, ours & (ObservationRow.person_id == person_id), most)
 
 
 def latest(unit: Unit, most: int) -> Sequence[ObservationRow]:
@@ -209,13 +246,11 @@ def latest(unit: Unit, most: int) -> Sequence[ObservationRow]:
 
 def about(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
     """The latest observations of a person, whoever made them, newest first: for that person."""
+    return _newest(unit, ObservationRow.person_id == person_id, most)
+
+
+def _newest(unit: Unit, chosen: ColumnElement[bool], most: int) -> Sequence[ObservationRow]:
+    newest = (ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
     return unit.session.scalars(
-        select(ObservationRow)
-        .where(ObservationRow.person_id == person_id)
-        .order_by(
-            ObservationRow.observed_at.desc(),
-            ObservationRow.signed_at.desc(),
-            ObservationRow.id.desc(),
-        )
-        .limit(most)
+        select(ObservationRow).where(chosen).order_by(*(one.desc() for one in newest)).limit(most)
     ).all()

@@ -6,7 +6,6 @@ from datetime import date, datetime
 from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, bindparam, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from trainer.core.problems import NotFound
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.base import Base, Id, new_id
 from trainer.store.people import our_people
@@ -119,11 +118,7 @@ def by_digest(unit: Unit, digest: str) -> OutsideRecordRow | None:
 
 def record(unit: Unit, record_id: str) -> OutsideRecordRow:
     """One that the viewer's organisation keeps. Raises NotFound."""
-    row = unit.session.get(OutsideRecordRow, record_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(OutsideRecordRow, record_id)
 
 
 def keep(unit: Unit, row: OutsideRecordRow) -> None:

@@ -24,10 +24,9 @@ from sqlalchemy.orm import Mapped, mapped_column
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.statements import Found, connection
-from trainer.store.unit import Unit
+from trainer.store.unit import Role, Unit
 
 PORTION = 500
-ROLES = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
 class PersonRow(Base):
@@ -174,10 +173,7 @@ def visiting(unit: Unit, person_id: str) -> Sequence[Found]:
 
 def person(unit: Unit, person_id: str) -> PersonRow:
     """A person by id. Raises NotFound."""
-    row = unit.session.get(PersonRow, person_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(PersonRow, person_id)
 
 
 def by_email(unit: Unit, email: str) -> PersonRow | None:
@@ -189,13 +185,13 @@ def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence
     """Everybody with one of these ids or addresses (written small)."""
     found: dict[str, PersonRow] = {}
     for column, wanted in ((PersonRow.id, ids), (PersonRow.email, emails)):
-        for some in _portions(sorted(set(wanted))):
+        for some in portions(sorted(set(wanted))):
             rows = unit.session.scalars(select(PersonRow).where(column.in_(some)))
             found |= {row.id: row for row in rows}
     return list(found.values())
 
 
-def _portions(values: Sequence[str]) -> list[Sequence[str]]:
+def portions(values: Sequence[str]) -> list[Sequence[str]]:
     """A statement takes only so many values."""
     return [values[start : start + PORTION] for start in range(0, len(values), PORTION)]
 
@@ -221,7 +217,7 @@ def organisations_of(unit: Unit, person_id: str) -> Sequence[OrganisationRow]:
     ).all()
 
 
-def with_role(unit: Unit, organisation_id: str, roles: Collection[str]) -> frozenset[str]:
+def with_role(unit: Unit, organisation_id: str, roles: Collection[Role]) -> frozenset[str]:
     """The ids of an organisation's people who have one of the roles and may sign in."""
     rows = unit.session.execute(
         select(PersonRow.id, MembershipRow.roles)
@@ -245,7 +241,7 @@ def memberships(
 ) -> Mapping[str, MembershipRow]:
     """The same for several people, by their ids; those who never belonged are not in it."""
     found: dict[str, MembershipRow] = {}
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         rows = unit.session.scalars(
             select(MembershipRow).where(
                 MembershipRow.organisation_id == organisation_id, MembershipRow.person_id.in_(some)
@@ -263,7 +259,7 @@ def member(unit: Unit, person_id: str) -> tuple[PersonRow, MembershipRow]:
     return person(unit, person_id), row
 
 
-def members(unit: Unit, role: str = "") -> list[tuple[PersonRow, MembershipRow]]:
+def members(unit: Unit, role: Role | None = None) -> list[tuple[PersonRow, MembershipRow]]:
     """The people of the viewer's organisation by name; only those with a role if one is named."""
     rows = unit.session.execute(
         select(PersonRow, MembershipRow)
@@ -287,10 +283,7 @@ def our_people(unit: Unit) -> Select[str]:
 
 def organisation(unit: Unit, organisation_id: str) -> OrganisationRow:
     """An organisation by id. Raises NotFound."""
-    row = unit.session.get(OrganisationRow, organisation_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(OrganisationRow, organisation_id)
 
 
 def groups(unit: Unit) -> Sequence[GroupRow]:
@@ -304,11 +297,7 @@ def groups(unit: Unit) -> Sequence[GroupRow]:
 
 def group(unit: Unit, group_id: str) -> GroupRow:
     """A group of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(GroupRow, group_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(GroupRow, group_id)
 
 
 def group_members(unit: Unit, group_id: str) -> Sequence[PersonRow]:
@@ -339,7 +328,7 @@ def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
 def leave_groups(unit: Unit, person_ids: Collection[str]) -> None:
     """Take people out of every group of the viewer's organisation."""
     ours = [row.id for row in groups(unit)]
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         unit.session.execute(
             delete(GroupMemberRow).where(
                 GroupMemberRow.person_id.in_(some), GroupMemberRow.group_id.in_(ours)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, bindparam, false, select
+from sqlalchemy import JSON, ForeignKey, Index, Select, bindparam, false, select
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
@@ -178,6 +178,20 @@ def wrong_ideas(unit: Unit, person_ids: Sequence[str]) -> Sequence[WrongIdeaRow]
     ).all()
 
 
+def newest_first(
+    unit: Unit, chosen: Select[*tuple[Any, ...]], before: tuple[datetime, str] | None, count: int
+) -> Sequence[Found]:
+    """A page of chosen answers: from one (answered_at, item_id) on, if it is named."""
+    if before is not None:
+        at, item_id = before
+        chosen = chosen.where(
+            (ResponseRow.answered_at < at)
+            | ((ResponseRow.answered_at == at) & (ResponseRow.item_id < item_id))
+        )
+    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
+    return unit.session.execute(newest.limit(count)).all()
+
+
 def page_of_history(unit: Unit, before: tuple[datetime, str] | None, count: int) -> Sequence[Found]:
     """The viewer's answers, newest first, from one (answered_at, item_id) on."""
     chosen = select(
@@ -188,14 +202,7 @@ def page_of_history(unit: Unit, before: tuple[datetime, str] | None, count: int)
         ResponseRow.critical_error,
         ResponseRow.answered_at,
     ).where(ResponseRow.person_id == unit.viewer.person_id)
-    if before is not None:
-        at, item_id = before
-        chosen = chosen.where(
-            (ResponseRow.answered_at < at)
-            | ((ResponseRow.answered_at == at) & (ResponseRow.item_id < item_id))
-        )
-    newest = chosen.order_by(ResponseRow.answered_at.desc(), ResponseRow.item_id.desc())
-    return unit.session.execute(newest.limit(count)).all()
+    return newest_first(unit, chosen, before, count)
 
 
 def lately(unit: Unit, count: int) -> Sequence[Found]:

@@ -71,10 +71,7 @@ OF_METHODS = LINES.where(TABLE.c.method.in_(bindparam("methods", expanding=True)
 
 def record(unit: Unit, record_id: str) -> RecordRow:
     """A record by its public id. Raises NotFound."""
-    row = unit.session.get(RecordRow, record_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(RecordRow, record_id)
 
 
 def resting_on(unit: Unit, basis: str) -> RecordRow | None:
@@ -146,8 +143,7 @@ def in_sight(unit: Unit, record_id: str) -> RecordRow:
 
 def alone(unit: Unit, person_id: str) -> None:
     """Let nobody else issue for this person until the unit ends. Raises NotFound."""
-    if unit.session.get(PersonRow, person_id, with_for_update=True) is None:
-        raise NotFound
+    unit.one(PersonRow, person_id, to_change=True)
 
 
 def keep(unit: Unit, row: RecordRow) -> None:

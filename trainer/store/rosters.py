@@ -79,10 +79,9 @@ def keep_draft(unit: Unit, content: bytes, now: datetime) -> str:
 
 def draft(unit: Unit, draft_id: str) -> bytes:
     """A file that the viewer has sent for this organisation. Raises NotFound."""
-    row = unit.session.get(RosterDraftRow, draft_id)
-    if row is None or row.person_id != unit.viewer.person_id:
+    row = unit.ours(RosterDraftRow, draft_id)
+    if row.person_id != unit.viewer.person_id:
         raise NotFound
-    unit.viewer.must_see(row.organisation_id)
     return b64decode(row.content)
 
 

@@ -41,10 +41,7 @@ def of_record(unit: Unit, record_id: str) -> Sequence[SharedLinkRow]:
 
 def link(unit: Unit, link_id: str) -> SharedLinkRow:
     """A link by its id. Raises NotFound."""
-    row = unit.session.get(SharedLinkRow, link_id)
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(SharedLinkRow, link_id)
 
 
 def open_link(unit: Unit, token: str) -> SharedLinkRow:

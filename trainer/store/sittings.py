@@ -143,11 +143,7 @@ def own(unit: Unit, sitting_id: str, to_change: bool = False) -> SittingRow:
 
 def in_place(unit: Unit, sitting_id: str) -> SittingRow:
     """A sitting of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(SittingRow, sitting_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(SittingRow, sitting_id)
 
 
 def unfinished(unit: Unit, person_id: str, method: str) -> SittingRow | None:

@@ -132,12 +132,7 @@ def open_once(unit: Unit, values: dict[str, Any], items: Sequence[dict[str, Any]
 
 def panel(unit: Unit, panel_id: str, to_change: bool = False) -> PanelRow:
     """A panel of the viewer's organisation. Raises NotFound."""
-    chosen = select(PanelRow).where(PanelRow.id == panel_id)
-    row = unit.session.scalar(chosen.with_for_update() if to_change else chosen)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(PanelRow, panel_id, to_change)
 
 
 def under_way(unit: Unit, method: str) -> PanelRow | None:
@@ -166,10 +161,7 @@ def items(unit: Unit, panel_id: str) -> Sequence[PanelItemRow]:
 
 def item(unit: Unit, panel_id: str, position: int) -> PanelItemRow:
     """One item of a panel. Raises NotFound."""
-    row = unit.session.get(PanelItemRow, (panel_id, position))
-    if row is None:
-        raise NotFound
-    return row
+    return unit.one(PanelItemRow, (panel_id, position))
 
 
 def ratings(unit: Unit, panel_id: str, position: int | None = None) -> Sequence[Found]:

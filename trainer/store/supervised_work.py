@@ -7,7 +7,6 @@ from typing import Any
 from sqlalchemy import ForeignKey, Index, bindparam, func, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
 from trainer.store.statements import connection, inserting
 from trainer.store.unit import Unit
@@ -83,8 +82,4 @@ def of_person(unit: Unit, person_id: str, method: str, service: str) -> Sequence
 
 def one(unit: Unit, work_id: str) -> SupervisedWorkRow:
     """One of the viewer's organisation. Raises NotFound."""
-    row = unit.session.get(SupervisedWorkRow, work_id)
-    if row is None:
-        raise NotFound
-    unit.viewer.must_see(row.organisation_id)
-    return row
+    return unit.ours(SupervisedWorkRow, work_id)

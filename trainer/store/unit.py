@@ -1,11 +1,15 @@
 """One unit of work: a session and who is looking. Every query is scoped by it."""
 
 from dataclasses import dataclass, field
+from typing import Any, Literal, Protocol, TypeVar, get_args
 
 from sqlalchemy import Connection
 from sqlalchemy.orm import Session
 
 from trainer.core.problems import Forbidden, NotFound
+
+Role = Literal["apprentice", "instructor", "salon_manager", "administrator"]
+ROLES: tuple[Role, ...] = get_args(Role)
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,12 +20,12 @@ class Viewer:
     organisation_id: str = ""
     roles: frozenset[str] = field(default_factory=frozenset)
 
-    def must_be(self, *roles: str) -> None:
+    def must_be(self, *roles: Role) -> None:
         """Raises Forbidden unless the viewer has one of the roles."""
         if not self.roles & set(roles):
             raise Forbidden
 
-    def is_a(self, *roles: str) -> bool:
+    def is_a(self, *roles: Role) -> bool:
         """Whether the viewer has one of the roles."""
         return bool(self.roles & set(roles))
 
@@ -32,6 +36,17 @@ class Viewer:
 
 
 NOBODY = Viewer()
+
+
+class OfHouse(Protocol):
+    """A row that belongs to an organisation."""
+
+    @property
+    def organisation_id(self) -> str | None: ...
+
+
+Row = TypeVar("Row")
+Housed = TypeVar("Housed", bound=OfHouse)
 
 
 class Unit:
@@ -56,6 +71,19 @@ class Unit:
         if self._session is None:
             self._session = Session(self.connection, expire_on_commit=False)
         return self._session
+
+    def one(self, table: type[Row], key: Any, to_change: bool = False) -> Row:
+        """A row by its primary key; held until the unit ends if `to_change`. Raises NotFound."""
+        row = self.session.get(table, key, with_for_update=to_change or None)
+        if row is None:
+            raise NotFound
+        return row
+
+    def ours(self, table: type[Housed], key: Any, to_change: bool = False) -> Housed:
+        """The same, of the viewer's organisation."""
+        row = self.one(table, key, to_change)
+        self.viewer.must_see(row.organisation_id)
+        return row
 
     def flush(self) -> None:
         """Write what the session still holds."""

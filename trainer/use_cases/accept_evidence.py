@@ -11,16 +11,14 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.records.independence import why_not
 from trainer.store import acceptances, people
 from trainer.store.acceptances import AcceptanceRow
-from trainer.store.unit import Unit, Viewer
+from trainer.store.unit import Unit
 from trainer.use_cases.certify import Issuing, consider
-from trainer.use_cases.examiners import DECIDERS, examiners_of
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.keep_log import log
-from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.sign_in import check_password
-from trainer.use_cases.sign_off import Proven
-from trainer.use_cases.work import Work
+from trainer.use_cases.roles import DECIDERS
+from trainer.use_cases.sign_in import Proven
 
 REASON = Letters(20, 1000)
 ASK = "Say in a sentence or two what you have seen"
@@ -77,16 +75,6 @@ def ask(
     acceptances.keep(unit, row)
     _log(unit, "override.asked", row, said, now)
     return row.id
-
-
-def prove(work: Work, viewer: Viewer, passwords: Passwords, password: str, now: datetime) -> Proven:
-    """Check the viewer's password again. Slow: do it before the unit that decides.
-
-    Raises Forbidden, TooManyTries, InputProblem naming the field.
-    """
-    viewer.must_be(*DECIDERS)
-    check_password(work, viewer, passwords, password, now)
-    return Proven(viewer.person_id)
 
 
 def decide(

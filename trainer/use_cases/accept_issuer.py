@@ -21,9 +21,8 @@ from trainer.store.unit import Unit
 from trainer.use_cases.fetch_outside import Door
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS, SETTERS
 
-DECIDERS = ("salon_manager", "administrator")
-SEERS = ("salon_manager", "instructor", "administrator")
 LONGEST_NAME = 80
 WHERE = "identity"
 REMEDY = "Ask the issuer, not the holder, for its key or its did, and give it as it stands."
@@ -48,7 +47,7 @@ class Identity:
 
 def listed(unit: Unit) -> Sequence[AcceptedIssuerRow]:
     """The issuers that the viewer's organisation accepts. Raises Forbidden."""
-    unit.viewer.must_be(*SEERS)
+    unit.viewer.must_be(*ASKERS)
     return accepted_issuers.open_ones(unit)
 
 
@@ -69,7 +68,7 @@ def accept(unit: Unit, bank: Bank, identity: Identity, wish: Wish, now: datetime
 
     Raises InputProblem naming the field, Forbidden.
     """
-    unit.viewer.must_be(*DECIDERS)
+    unit.viewer.must_be(*SETTERS)
     name = wish.name.strip()
     if not name or len(name) > LONGEST_NAME:
         raise InputProblem("It needs a name of 1 to 80 letters", "name", "Say what you call it.")
@@ -103,7 +102,7 @@ def end(unit: Unit, accepted_id: str, now: datetime) -> None:
 
     Raises NotFound, Forbidden.
     """
-    unit.viewer.must_be(*DECIDERS)
+    unit.viewer.must_be(*SETTERS)
     row = accepted_issuers.one(unit, accepted_id)
     if row.ended_at is None:
         _end(unit, row, now)

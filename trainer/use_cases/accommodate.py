@@ -10,6 +10,7 @@ from trainer.store.sittings import SittingRow
 from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.roles import DECIDERS
 
 
 class Granted(Protocol):
@@ -42,7 +43,7 @@ def grant_in(row: Granted, granted: Accommodation) -> None:
 
 def see(unit: Unit, person_id: str) -> tuple[str, Accommodation]:
     """A member's name, and what was granted so far. Raises NotFound, Forbidden."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*DECIDERS)
     person, _ = people.member(unit, person_id)
     return person.name, standing(unit, person_id)
 

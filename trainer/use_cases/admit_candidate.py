@@ -18,6 +18,7 @@ from trainer.use_cases.ask_to_sit import OPEN_FOR, conditions_of, lapsed, settle
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem
+from trainer.use_cases.roles import DECIDERS
 
 IDENTITIES = ("passport", "identity_card", "driving_licence", "other_photo", "known")
 """What may be seen: kinds of document with a photo, or a face that is known."""
@@ -61,7 +62,7 @@ class Opening:
 
 def desk(unit: Unit, now: datetime) -> Desk:
     """The viewer's organisation today. Raises Forbidden."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*DECIDERS)
     opened = admissions.in_place(unit, OPENED, now - OPEN_FOR)
     return Desk(
         tuple(_candidate(unit, row, name) for row, name in admissions.in_place(unit, WAITING)),

@@ -18,7 +18,6 @@ from trainer.core.knowledge.words import VERDICTS
 from trainer.core.marking.feedback import FactLine, fact_line
 
 WISHES = ("wanted_grams", "wanted_length_cm")
-ADVISERS = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,13 +9,10 @@ from typing import Any
 
 from trainer.core.knowledge.bank import Bank
 from trainer.store import admissions
-from trainer.store.unit import Unit, Viewer
+from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
-from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.refusals import Forbidden, InputProblem
-from trainer.use_cases.sign_in import check_password
-from trainer.use_cases.sign_off import Proven
-from trainer.use_cases.work import Work
+from trainer.use_cases.sign_in import Proven
 
 TEXT = "en/agreement"
 
@@ -54,16 +51,6 @@ def version_of(bank: Bank) -> str:
     """SHA-256 over the text: another word is another version."""
     text = json.dumps(_table(bank), sort_keys=True, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
-
-
-def prove(work: Work, viewer: Viewer, passwords: Passwords, password: str, now: datetime) -> Proven:
-    """Check the viewer's password again. Slow: do it before the unit that signs.
-
-    Raises Forbidden, TooManyTries, InputProblem naming the field.
-    """
-    viewer.must_be("apprentice")
-    check_password(work, viewer, passwords, password, now)
-    return Proven(viewer.person_id)
 
 
 def sign(unit: Unit, bank: Bank, proven: Proven, version: str, now: datetime) -> None:

@@ -14,10 +14,10 @@ from trainer.core.records.independence import why_not_answer
 from trainer.store import appeals, events, people
 from trainer.store.appeals import AppealRow
 from trainer.store.unit import Unit
-from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem
+from trainer.use_cases.roles import DECIDERS
 
 DECISIONS = ("assessment", "sign_off", "record", "other_evidence")
 ABOUT = (*DECISIONS, "something_else")

@@ -16,7 +16,6 @@ from trainer.use_cases.keep_log import log
 from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
-ADMINISTRATOR = "administrator"
 LONGEST_DAYS = 28
 """From the request to the deed: within a month, whichever month it is."""
 SHARED_DAYS = 7
@@ -61,7 +60,7 @@ def ask_for(unit: Unit, person_id: str, now: datetime) -> str:
     Only for somebody whom no other house knows; they themselves may ask in any case. Raises
     NotFound, Forbidden, InputProblem.
     """
-    unit.viewer.must_be(ADMINISTRATOR)
+    unit.viewer.must_be("administrator")
     people.member(unit, person_id)
     if person_id != unit.viewer.person_id and _elsewhere(unit, person_id):
         raise InputProblem(
@@ -91,8 +90,8 @@ def enter(unit: Unit, person_id: str, now: datetime) -> ErasureRow:
 def must_not_be_last(unit: Unit, person_id: str) -> None:
     """Raises InputProblem for the only administrator of a house."""
     for membership, place in people.memberships_of(unit, person_id):
-        others = people.with_role(unit, place.id, [ADMINISTRATOR]) - {person_id}
-        if ADMINISTRATOR in membership.roles and not others:
+        others = people.with_role(unit, place.id, ["administrator"]) - {person_id}
+        if "administrator" in membership.roles and not others:
             raise InputProblem(
                 f"{place.name} has no other administrator",
                 "person",
@@ -115,7 +114,7 @@ def mine(unit: Unit) -> ErasureRow | None:
 
 def waiting(unit: Unit) -> list[Wish]:
     """Open wishes of people of the viewer's house, oldest first. Raises Forbidden."""
-    unit.viewer.must_be(ADMINISTRATOR)
+    unit.viewer.must_be("administrator")
     return [_shown(unit, row) for row in erasures.waiting(unit)]
 
 
@@ -134,13 +133,13 @@ def waiting_anywhere(unit: Unit) -> list[dict[str, str]]:
 
 def done_here(unit: Unit) -> Sequence[ErasureRow]:
     """What was carried out in the viewer's house, newest first. Raises Forbidden."""
-    unit.viewer.must_be(ADMINISTRATOR)
+    unit.viewer.must_be("administrator")
     return erasures.done_here(unit, MOST)
 
 
 def see(unit: Unit, erasure_id: str) -> Wish:
     """One open wish. Raises NotFound, Forbidden."""
-    unit.viewer.must_be(ADMINISTRATOR)
+    unit.viewer.must_be("administrator")
     return _shown(unit, erasures.in_sight(unit, erasure_id))
 
 
@@ -175,7 +174,7 @@ def call_back(unit: Unit, erasure_id: str, why: str, now: datetime) -> None:
 
 def to_decide(unit: Unit, erasure_id: str) -> ErasureRow:
     """An open wish that the viewer may decide about. Raises NotFound, Forbidden, InputProblem."""
-    unit.viewer.must_be(ADMINISTRATOR)
+    unit.viewer.must_be("administrator")
     row = erasures.in_sight(unit, erasure_id)
     refused = _refused(unit, row)
     if refused:

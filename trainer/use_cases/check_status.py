@@ -11,10 +11,10 @@ from trainer.store import accepted_issuers, outside_records, team_summaries
 from trainer.store.outside_records import OutsideRecordRow
 from trainer.store.unit import Unit
 from trainer.use_cases.accept_issuer import keys_of
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.fetch_outside import Door
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS
 
 IN_FORCE, MARKED = "in_force", "marked"
 REVOCATION = "revocation"

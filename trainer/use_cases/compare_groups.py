@@ -23,6 +23,7 @@ from trainer.store import compared, people
 from trainer.store.unit import Unit
 from trainer.use_cases.know_difficulty import in_use
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.roles import REVIEWERS
 from trainer.use_cases.typical_items import typical_items
 
 LAST_SITTINGS = 250
@@ -109,7 +110,7 @@ def see(unit: Unit, bank: Bank, method: str, asked: str) -> Compared:
     `asked`: the id of a choice; another or none means the first that has enough people.
     Raises Forbidden, NotFound for no method.
     """
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     if method not in bank.methods:
         raise NotFound
     sides = _sides(unit, method)

@@ -8,7 +8,7 @@ from pathlib import Path
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.words import MAIN_TOPICS
+from trainer.core.knowledge.words import MAIN_TOPICS, OBSERVED_SERVICES
 from trainer.core.marking.accommodation import NONE_NEEDED
 from trainer.core.scenarios.family import families
 from trainer.store import practice, sittings
@@ -27,7 +27,8 @@ from trainer.use_cases.certify import Issuing
 from trainer.use_cases.demo_cast import Player
 from trainer.use_cases.demo_learner import answer, answers_right
 from trainer.use_cases.keep_photos import Album
-from trainer.use_cases.sign_off import Proven, Signing, Watched
+from trainer.use_cases.sign_in import Proven
+from trainer.use_cases.sign_off import Signing, Watched
 from trainer.use_cases.sit_assessment import places_of
 from trainer.use_cases.work import Viewer, Work
 
@@ -35,7 +36,6 @@ WEEKS = 8
 PER_SESSION = 5
 LAG = 1.3
 SLIPS_EVERY, HALF_RIGHT = 11, 0.55
-SERVICES = ("fit", "maintain", "remove")
 WAITS, NEEDS = 12, "I read English slowly. A little more time would help."
 PRACTISED = timedelta(minutes=4)
 
@@ -149,7 +149,7 @@ def certify_player(story: Story, player: Player, viewer: Viewer) -> None:
     """What was earned, passed, failed and watched."""
     for method, ago in player.certified.items():
         sit(story, player, viewer, method, True, ago + 3)
-        watch(story, viewer.person_id, method, SERVICES, ago)
+        watch(story, viewer.person_id, method, OBSERVED_SERVICES, ago)
     for number, method in enumerate(player.passed):
         sit(story, player, viewer, method, True, 9 + number)
     for number, method in enumerate(player.failed):

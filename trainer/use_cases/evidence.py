@@ -54,12 +54,14 @@ def gather(unit: Unit, person_id: str, method: str) -> Evidence:
         sitting.id if sitting else "",
         _result(sitting) if sitting else None,
         observed,
-        {
-            service: "second_missing" if one.waits else "not_met"
-            for service, one in watched.items()
-            if service not in observed
-        },
+        {service: _why_not(one) for service, one in watched.items() if service not in observed},
     )
+
+
+def _why_not(watched: Watching) -> Pending:
+    if watched.set_aside:
+        return "set_aside"
+    return "second_missing" if watched.waits else "not_met"
 
 
 def _signed(unit: Unit, service: str, watched: Watching) -> ObservedService:

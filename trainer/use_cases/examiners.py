@@ -3,9 +3,6 @@
 from trainer.store import observations, sittings
 from trainer.store.unit import Unit
 
-DECIDERS = ("instructor", "administrator")
-"""Who decides about other people's results and records, as far as they took no part."""
-
 
 def examiners_of(unit: Unit, person_id: str, method: str) -> frozenset[str]:
     """Who signed a sheet of a person's work with a method, or opened a sitting of theirs."""

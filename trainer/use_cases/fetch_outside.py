@@ -3,14 +3,15 @@
 Nothing is fetched unless somebody presses a button, and nothing is sent unless an administrator has
 named where to. The name is looked up once, every network address it stands for must be public, and
 the connection goes to the very address that was checked (a second look-up could give another).
-Where it is sent on, the next address is checked anew. Size, time and steps are bounded; nothing is
-unpacked.
+Where it is sent on, the next address is checked anew. Size, time (of the look-up too) and steps are
+bounded; nothing is unpacked.
 """
 
 import socket
 import ssl
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, field
 from http.client import HTTPException
@@ -33,6 +34,8 @@ from trainer.use_cases.refusals import InputProblem
 CHUNK = 16 * 1024
 SENT_ON = (301, 302, 303, 307, 308)
 AT_ONCE = threading.BoundedSemaphore(4)
+LOOK_UPS = threading.BoundedSemaphore(16)
+"""One that was left behind counts until the system gives it up, so that they cannot pile up."""
 FILE_INSTEAD = "Save the file yourself and give it here instead."
 
 
@@ -77,34 +80,32 @@ class Door:
     allowed: Callable[[str], bool] = is_public
     look_up: Callable[[str, int], Sequence[str]] = looked_up
 
-    def fetch(self, text: str) -> Fetched:
-        """Fetch what an address holds. Raises InputProblem that says what went wrong."""
-        if not AT_ONCE.acquire(blocking=False):
-            raise InputProblem("Too much is being fetched", WHERE, "Try again in a minute.")
-        try:
-            return self._fetch(read_address(text, self.ports), monotonic() + self.seconds)
-        finally:
-            AT_ONCE.release()
+    def fetch(self, text: str, largest: int = 0) -> Fetched:
+        """Fetch what an address holds; `largest`: bytes at most, where it is not the usual.
+
+        Raises InputProblem that says what went wrong.
+        """
+        address, until = read_address(text, self.ports), monotonic() + self.seconds
+        with _one_of(AT_ONCE):
+            return self._fetch(address, until, largest or self.largest)
 
     def send(self, text: str, body: bytes, headers: Mapping[str, str]) -> int:
         """Send something to an address; gives the status it answers with.
 
         Where it would send us on, nothing follows. Raises InputProblem that says what went wrong.
         """
-        if not AT_ONCE.acquire(blocking=False):
-            raise InputProblem("Too much is being sent", WHERE, "Try again in a minute.")
-        try:
-            address, sending = read_address(text, self.ports), Sending("POST", body, headers)
-            with self._answer(address, monotonic() + self.seconds, sending) as answer:
-                return answer.status
-        finally:
-            AT_ONCE.release()
+        address, sending = read_address(text, self.ports), Sending("POST", body, headers)
+        with (
+            _one_of(AT_ONCE),
+            self._answer(address, monotonic() + self.seconds, sending) as answer,
+        ):
+            return answer.status
 
-    def _fetch(self, address: Address, until: float) -> Fetched:
+    def _fetch(self, address: Address, until: float, largest: int) -> Fetched:
         for _ in range(self.steps + 1):
             with self._answer(address, until) as answer:
                 if answer.status not in SENT_ON:
-                    return Fetched(self._content(answer), _kind(answer), address)
+                    return Fetched(_content(answer, largest), _kind(answer), address)
                 location = answer.headers.get("Location", "")
             address = onward(address, location, self.ports)
         raise InputProblem("It sends us on too often", WHERE, FILE_INSTEAD)
@@ -114,11 +115,10 @@ class Door:
         self, address: Address, until: float, sending: Sending = ASKING
     ) -> Iterator[BaseHTTPResponse]:
         """The head of an answer; whatever is still open when time is up is cut off."""
-        left = until - monotonic()
-        if left <= 0:
-            raise _too_slow()
+        network_address = self._checked(address, until)
+        left = _left(until)
         late, sockets = threading.Event(), list[socket.socket]()
-        with closing(_connection(address, self._checked(address), left)) as connection:
+        with closing(_connection(address, network_address, left)) as connection:
             cutter = threading.Timer(left, _cut, (connection, sockets, late))
             cutter.daemon = True
             cutter.start()
@@ -133,28 +133,49 @@ class Door:
             finally:
                 cutter.cancel()
 
-    def _checked(self, address: Address) -> str:
+    def _checked(self, address: Address, until: float) -> str:
         """One network address of a name, once all of them may be opened."""
-        found = self.look_up(address.host, address.port)
+        found = _in_time(lambda: self.look_up(address.host, address.port), _left(until))
         if not found or not all(self.allowed(one) for one in found):
             raise InputProblem(
                 "This address lies in a private network, where we do not look", WHERE, FILE_INSTEAD
             )
         return found[0]
 
-    def _content(self, answer: BaseHTTPResponse) -> bytes:
-        if answer.status != 200:
-            said = f"The address answered with '{answer.status}'"
-            raise InputProblem(said, WHERE, "Check that it still holds the file.")
-        if answer.headers.get("Content-Encoding", "identity").strip().casefold() != "identity":
-            raise InputProblem("The answer is packed, which we do not open", WHERE, FILE_INSTEAD)
-        found = bytearray()
-        while part := answer.read1(CHUNK):
-            found += part
-            if len(found) > self.largest:
-                said = f"The file is larger than {self.largest:,} bytes"
-                raise InputProblem(said, WHERE, "Give a file of one week.")
-        return bytes(found)
+
+@contextmanager
+def _one_of(few: threading.BoundedSemaphore) -> Iterator[None]:
+    if not few.acquire(blocking=False):
+        raise InputProblem("Too much is being fetched or sent", WHERE, "Try again in a minute.")
+    try:
+        yield
+    finally:
+        few.release()
+
+
+def _left(until: float) -> float:
+    left = until - monotonic()
+    if left <= 0:
+        raise _too_slow()
+    return left
+
+
+def _in_time(look_up: Callable[[], Sequence[str]], seconds: float) -> Sequence[str]:
+    """What a look-up finds. The system's own cannot be stopped, so it runs beside and is left."""
+    found = Future[Sequence[str]]()
+
+    def run() -> None:
+        try:
+            with _one_of(LOOK_UPS):
+                found.set_result(look_up())
+        except Exception as problem:  # handed to whoever waits
+            found.set_exception(problem)
+
+    threading.Thread(target=run, daemon=True).start()
+    try:
+        return found.result(seconds)
+    except TimeoutError:
+        raise _too_slow() from None
 
 
 def _connection(address: Address, network_address: str, seconds: float) -> HTTPConnection:
@@ -190,6 +211,21 @@ def _cut(
     late.set()
     with suppress(OSError, AttributeError):  # not connected yet, or closed already
         (sockets[0] if sockets else connection.sock).shutdown(socket.SHUT_RDWR)
+
+
+def _content(answer: BaseHTTPResponse, largest: int) -> bytes:
+    if answer.status != 200:
+        said = f"The address answered with '{answer.status}'"
+        raise InputProblem(said, WHERE, "Check that it still holds the file.")
+    if answer.headers.get("Content-Encoding", "identity").strip().casefold() != "identity":
+        raise InputProblem("The answer is packed, which we do not open", WHERE, FILE_INSTEAD)
+    found = bytearray()
+    while part := answer.read1(CHUNK):
+        found += part
+        if len(found) > largest:
+            said = f"The file is larger than {largest:,} bytes"
+            raise InputProblem(said, WHERE, FILE_INSTEAD)
+    return bytes(found)
 
 
 def _kind(answer: BaseHTTPResponse) -> str:

@@ -13,8 +13,8 @@ from datetime import datetime
 from trainer.store import events
 from trainer.store.events import EventBodyRow
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.roles import ASKERS
 
 WINDOW = 2000
 """How many links of the log are looked through at once: an answer costs the same in a long log."""

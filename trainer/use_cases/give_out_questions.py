@@ -13,9 +13,9 @@ from trainer.store.unit import Unit
 from trainer.use_cases.draw_questions import SEEDS, Wish, draw_questions
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import REVIEWERS
 
 MOST = 60
-GIVERS = ("instructor", "administrator")
 
 
 def give_out(unit: Unit, bank: Bank, wish: Wish, title: str, minutes: int, now: datetime) -> bytes:
@@ -23,7 +23,7 @@ def give_out(unit: Unit, bank: Bank, wish: Wish, title: str, minutes: int, now: 
 
     The wish's seed is not used: a fresh one is drawn. Raises Forbidden, InputProblem.
     """
-    unit.viewer.must_be(*GIVERS)
+    unit.viewer.must_be(*REVIEWERS)
     if not 1 <= wish.count <= MOST:
         raise InputProblem(f"is not 1 to {MOST}", "count", f"Ask for {MOST} at most.")
     fresh = replace(wish, seed=secrets.randbelow(SEEDS))

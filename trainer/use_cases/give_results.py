@@ -16,9 +16,8 @@ from trainer.use_cases.keep_standing import words_on
 from trainer.use_cases.know_competency import Known, known_of
 from trainer.use_cases.know_standard import abilities_needed
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import REVIEWERS
 
-READERS = ("instructor", "administrator")
-TRAINER = "instructor"
 UNKNOWN = "unknown"
 WORDS = {"above": "above", "near": "close", "below": "below", UNKNOWN: "not known yet"}
 
@@ -38,7 +37,7 @@ def give(unit: Unit, bank: Bank, wanted: Wanted, now: datetime) -> str:
     How many answers were right is told only to whoever trains. Raises Forbidden, NotFound,
     InputProblem.
     """
-    unit.viewer.must_be(*READERS)
+    unit.viewer.must_be(*REVIEWERS)
     if wanted.method and wanted.method not in bank.methods:
         raise InputProblem("is no method", "method", f"Use one of {', '.join(bank.methods)}.")
     rows = _results(unit, bank, wanted, now)
@@ -54,7 +53,7 @@ def _results(unit: Unit, bank: Bank, wanted: Wanted, now: datetime) -> list[Resu
     source = {row.person_id: row.source_id for row in links if row.kind == PERSON and row.is_open}
     facts = _Facts(unit, bank, ids, now)
     return [
-        facts.line(row, source.get(row.id, row.id), method, topic, unit.viewer.is_a(TRAINER))
+        facts.line(row, source.get(row.id, row.id), method, topic, unit.viewer.is_a("instructor"))
         for row in chosen
         for method in bank.methods
         if wanted.method in ("", method)

@@ -11,9 +11,9 @@ from trainer.store.access_tokens import AccessTokenRow
 from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import SETTERS
 
 PURPOSES = ("clearance", "team", "records", "changes")
-MAKERS = ("salon_manager", "administrator")
 STANDS_FOR = frozenset({"salon_manager"})
 """What a code may see at most: what a salon's desk sees. Its purpose narrows that."""
 BEGINS = "trainer_"
@@ -49,7 +49,7 @@ class Access:
 
 def make(unit: Unit, purpose: str, label: str, now: datetime) -> str:
     """A new code; only its hash is kept. Raises Forbidden, InputProblem naming the field."""
-    unit.viewer.must_be(*MAKERS)
+    unit.viewer.must_be(*SETTERS)
     if purpose not in PURPOSES:
         raise InputProblem("is not one of the purposes", "purpose", "Choose one of the list.")
     if not 0 < len(label.strip()) <= LONGEST_LABEL:
@@ -73,7 +73,7 @@ def make(unit: Unit, purpose: str, label: str, now: datetime) -> str:
 
 def end(unit: Unit, token_id: str, now: datetime) -> None:
     """End a code: it opens nothing from now on. Raises NotFound, Forbidden."""
-    unit.viewer.must_be(*MAKERS)
+    unit.viewer.must_be(*SETTERS)
     row = access_tokens.open_one(unit, token_id)
     row.ended_at = now
     log(unit, "access.ended", {"code": row.id, "purpose": row.purpose}, now)
@@ -81,7 +81,7 @@ def end(unit: Unit, token_id: str, now: datetime) -> None:
 
 def listed(unit: Unit) -> Sequence[Code]:
     """The open codes of the viewer's organisation. Raises Forbidden."""
-    unit.viewer.must_be(*MAKERS)
+    unit.viewer.must_be(*SETTERS)
     return [
         Code(
             row.id,

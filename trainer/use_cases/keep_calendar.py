@@ -13,9 +13,9 @@ from trainer.store import calendar_feeds, people, records
 from trainer.store.calendar_feeds import MINE, PLACE, CalendarFeedRow
 from trainer.store.records import RecordRow
 from trainer.store.unit import Unit, Viewer
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem, NotFound
+from trainer.use_cases.roles import ASKERS
 
 __all__ = ["MINE", "PLACE", "end", "file", "listed", "make", "owner"]
 ENDINGS = UUID("6b1f0f5e-6f0e-4c53-9d53-0a6f6a2f3b11")
@@ -96,7 +96,7 @@ def file(unit: Unit, bank: Bank, kind: str, address: str) -> bytes:
         ids = [unit.viewer.person_id]
         name = "My records: when they end"
     else:
-        ids = [one.id for one, row in people.members(unit) if "apprentice" in row.roles]
+        ids = [one.id for one, _ in people.members(unit, "apprentice")]
         place = people.organisation(unit, unit.viewer.organisation_id).name
         name = f"{place}: when records end"
     groups: dict[tuple[str, str], list[RecordRow]] = {}

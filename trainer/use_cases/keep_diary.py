@@ -10,8 +10,8 @@ from trainer.core.exchange.outside_address import read_address
 from trainer.core.exchange.time_zones import is_zone
 from trainer.store import diaries
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,8 @@ from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS, SETTERS
 
-SETTERS = ("salon_manager", "administrator")
-READERS = ("salon_manager", "instructor", "administrator")
 MOST_MONTHS = 60
 MOST_CLIENTS = 50
 
@@ -57,13 +56,13 @@ def status_days_here(unit: Unit) -> Callable[[str], int | None]:
 
 def set_here(unit: Unit, site: HouseRules) -> Sequence[SetRules]:
     """What is set now, the whole house first, then each method that has its own."""
-    unit.viewer.must_be(*READERS)
+    unit.viewer.must_be(*ASKERS)
     return _told(unit, house_rules.in_force(unit), site)
 
 
 def history(unit: Unit, site: HouseRules, most: int = 50) -> Sequence[SetRules]:
     """What was set, newest first."""
-    unit.viewer.must_be(*READERS)
+    unit.viewer.must_be(*ASKERS)
     return _told(unit, house_rules.history(unit, most), site)
 
 

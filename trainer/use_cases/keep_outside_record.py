@@ -25,10 +25,10 @@ from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.outside_records import OutsideRecordRow
 from trainer.store.unit import Unit
 from trainer.use_cases.accept_issuer import keys_of
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem, NotFound
+from trainer.use_cases.roles import ASKERS
 
 WHERE = "record"
 LARGEST = 100_000  # bytes; a record of ours has about 4,000

@@ -1,17 +1,24 @@
 """Who belongs where, in which roles and groups."""
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from unicodedata import normalize
 
 from trainer.store import people
-from trainer.store.people import ROLES
+from trainer.store.first_houses import came_before
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log, log_each
 from trainer.use_cases.one_use_links import INVITATION, make_link
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS, EVERYBODY, INVITERS
 
 LONGEST_NAME = 120
+UNSEEN = re.compile(
+    "[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]"
+)
+"""Control signs and those that set the direction of text (Unicode Annex 9); joiners stay."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,14 +36,14 @@ class Member:
 
 def list_members(unit: Unit) -> list[Member]:
     """Everybody of the viewer's organisation."""
-    unit.viewer.must_be("administrator", "instructor", "salon_manager")
+    unit.viewer.must_be(*ASKERS)
     names = {row.id: row.name for row in people.groups(unit)}
     return [_member(unit, row, belongs, names) for row, belongs in people.members(unit)]
 
 
 def see_member(unit: Unit, person_id: str) -> Member:
     """One member. Raises NotFound for anybody else."""
-    unit.viewer.must_be("administrator", "instructor", "salon_manager")
+    unit.viewer.must_be(*ASKERS)
     row, belongs = people.member(unit, person_id)
     return _member(unit, row, belongs, {g.id: g.name for g in people.groups(unit)})
 
@@ -78,18 +85,29 @@ def invite(
 ) -> tuple[str, str]:
     """Invite somebody into the viewer's organisation: (person id, token of a one-use link).
 
-    Somebody who already has a password gets '' for a token. An instructor may invite
-    apprentices only. Raises InputProblem, Forbidden.
+    Somebody who has an account already gets '' for a token: with a password, or from another
+    organisation, which alone could hand over what opens it. An instructor may invite apprentices
+    only. Raises InputProblem, Forbidden.
     """
-    unit.viewer.must_be("administrator", "instructor")
+    unit.viewer.must_be(*INVITERS)
     if set(roles) != {"apprentice"}:
         unit.viewer.must_be("administrator")
     person_id = add_person(unit, name, email, now)
     join(unit, person_id, unit.viewer.organisation_id, roles, now)
     people.set_groups(unit, person_id, group_ids)
-    if people.person(unit, person_id).password_hash:
-        return person_id, ""
-    return person_id, make_link(unit, person_id, INVITATION, lasts, now)
+    return person_id, invitations(unit, [person_id], lasts, now)[person_id]
+
+
+def invitations(
+    unit: Unit, person_ids: Sequence[str], lasts: timedelta, now: datetime
+) -> Mapping[str, str]:
+    """Id of each of the invited -> token of a one-use link; '' for an account that was there."""
+    known = came_before(unit, person_ids)
+    known |= {row.id for row in people.named(unit, person_ids, ()) if row.password_hash}
+    return {
+        one: "" if one in known else make_link(unit, one, INVITATION, lasts, now)
+        for one in person_ids
+    }
 
 
 def add_person(unit: Unit, name: str, email: str, now: datetime) -> str:
@@ -125,8 +143,8 @@ def join_each(
     unit: Unit, roles: Mapping[str, Collection[str]], organisation_id: str, now: datetime
 ) -> None:
     """The same for several people at once: id -> roles. Raises InputProblem."""
-    if any(not wanted or set(wanted) - set(ROLES) for wanted in roles.values()):
-        raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(ROLES)}.")
+    if any(not wanted or set(wanted) - set(EVERYBODY) for wanted in roles.values()):
+        raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(EVERYBODY)}.")
     known = people.memberships(unit, roles, organisation_id)
     for person_id, wanted in roles.items():
         row = known.get(person_id)
@@ -159,10 +177,15 @@ def change_member(
 def rename(unit: Unit, person_id: str, name: str, now: datetime) -> None:
     """Change what a member is called; administrators. Records keep the name they were issued under.
 
+    Whoever belonged elsewhere before is called so everywhere: that place alone may change it.
     Raises NotFound, Forbidden, InputProblem naming the field.
     """
     unit.viewer.must_be("administrator")
     row, _ = people.member(unit, person_id)
+    if came_before(unit, [person_id]):
+        raise InputProblem(
+            "is kept where they belonged before they came here", "name", "Ask there for the change."
+        )
     wanted = _named(name)
     if wanted == row.name:
         raise InputProblem("is the name already", "name", "Write the new one.")
@@ -207,7 +230,7 @@ def list_groups(unit: Unit) -> list[tuple[str, str]]:
 
 def make_group(unit: Unit, name: str) -> str:
     """A new group; administrators and instructors. Raises InputProblem if the name is taken."""
-    unit.viewer.must_be("administrator", "instructor")
+    unit.viewer.must_be(*INVITERS)
     if name.strip() in [known for _, known in list_groups(unit)]:
         raise InputProblem("is already a group", "name", "Choose another name.")
     row = people.GroupRow(organisation_id=unit.viewer.organisation_id, name=_named(name))
@@ -217,6 +240,8 @@ def make_group(unit: Unit, name: str) -> str:
 
 
 def _named(name: str) -> str:
-    if not 0 < len(name.strip()) <= LONGEST_NAME:
+    """A name in one line, without signs that nobody sees and that could turn its letters round."""
+    found = " ".join(UNSEEN.sub("", normalize("NFC", name)).split())
+    if not 0 < len(found) <= LONGEST_NAME:
         raise InputProblem("needs a name", "name", f"Write 1 to {LONGEST_NAME} characters.")
-    return name.strip()
+    return found

@@ -6,8 +6,8 @@ from datetime import date
 from trainer.store import team, team_summaries, working_days
 from trainer.store.unit import Unit
 from trainer.use_cases.refusals import InputProblem, NotFound
+from trainer.use_cases.roles import SETTERS
 
-SETTERS = ("salon_manager", "administrator")
 WEEK = range(7)
 EVERY_DAY = (1 << len(WEEK)) - 1
 

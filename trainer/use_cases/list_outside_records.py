@@ -8,8 +8,8 @@ from trainer.store import accepted_issuers, outside_records, team
 from trainer.store.accepted_issuers import AcceptedIssuerRow
 from trainer.store.outside_records import OutsideRecordRow
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.outside_standing import Looks
+from trainer.use_cases.roles import ASKERS
 
 GONE = "Somebody who has left"
 

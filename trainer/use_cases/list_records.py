@@ -11,9 +11,9 @@ from trainer.store import people, records
 from trainer.store.records import RecordRow
 from trainer.store.unit import Unit
 from trainer.use_cases import list_outside_records
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.list_outside_records import Kept
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.see_records import whole_document
 
 

@@ -9,8 +9,8 @@ from trainer.core.knowledge.words import SERVICES
 from trainer.core.records.standing import Standing
 from trainer.store import team
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.name_team import name_of
+from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.weigh_clearance import read_kept
 
 

@@ -2,7 +2,6 @@
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from argon2.profiles import CHEAPEST
 
 from trainer.core.problems import InputProblem
 
@@ -11,7 +10,6 @@ FEWEST_LEFT, FEWEST_KINDS = 6, 7
 """Different characters that must be left beside common words, and in all."""
 OWASP_FLOOR = PasswordHasher(time_cost=2, memory_cost=19 * 1024, parallelism=1)
 """19 MiB, 2 passes: OWASP's Password Storage Cheat Sheet. About 26 ms of one core."""
-FOR_TESTS = PasswordHasher.from_parameters(CHEAPEST)
 TOO_COMMON = (
     "password",
     "passphrase",

@@ -24,7 +24,6 @@ from trainer.core.exchange.oneroster_tables import Fault
 
 Told = TypeVar("Told", Holding, Group)
 NEW, CHANGED, ENDED, SAME = "new", "changed", "ended", "unchanged"
-ADMINISTRATOR = "administrator"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +51,16 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """What stands here: everybody concerned by our id and by address, groups by name -> id."""
+    """What stands here: everybody concerned by our id and by address, groups by name -> id.
+
+    `elsewhere`: ids of those who belonged to another place first, where alone their name is kept.
+    """
 
     members: Mapping[str, Member]
     by_email: Mapping[str, str]
     groups: Mapping[str, str]
     asker: str = ""
+    elsewhere: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +165,8 @@ def _step(
     if not roles and not before:
         return None
     joins, leaves = _groups(sources, earlier, given, member) if roles else ((), ())
-    new_name = _new_name(person, said, member) if roles else ""
+    ours = member is not None and member.id not in here.elsewhere
+    new_name = _new_name(person, said, member) if roles and ours else ""
     return Step(
         _kind(before, roles, bool(joins or leaves or new_name)),
         member.id if member else "",
@@ -226,14 +230,14 @@ def _forbidden(made: Plan, here: Here, roster: Roster) -> list[Fault]:
     lines = {one.id: one.line for one in roster.people}
     faults = []
     for step in made.steps:
-        loses = ADMINISTRATOR in step.before and ADMINISTRATOR not in step.roles
+        loses = "administrator" in step.before and "administrator" not in step.roles
         if loses and step.id == here.asker:
             line = max(lines.get(source, 0) for source in step.sources)
             what = "would take your own right to do this; ask another administrator"
             faults.append(Fault(USERS, line, "", what))
-    had = {m.id for m in here.members.values() if ADMINISTRATOR in m.roles}
-    lost = {s.id for s in made.steps if s.id in had and ADMINISTRATOR not in s.roles}
-    gained = any(ADMINISTRATOR in s.roles and s.id not in had for s in made.steps)
+    had = {m.id for m in here.members.values() if "administrator" in m.roles}
+    lost = {s.id for s in made.steps if s.id in had and "administrator" not in s.roles}
+    gained = any("administrator" in s.roles and s.id not in had for s in made.steps)
     if had and had <= lost and not gained and not faults:
         faults.append(Fault(ROLE_ROWS, 0, "", "would leave nobody who administers this place"))
     return faults

@@ -82,12 +82,16 @@ class Made:
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """An answered scenario: as it was shown, what was answered, what it was worth."""
+    """An answered scenario: as it was shown, what was answered, what it was worth.
+
+    `counted`: the modules that it has just counted for, as they stand with it.
+    """
 
     item_id: str
     item: Item
     response: Any
     mark: Mark
+    counted: Sequence[OpenModule] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +246,9 @@ def keep(unit: Unit, row: Any, item: Item, item_id: str, response: Any, now: dat
         return _marked(item_id, item, there.response)
     right = marked.mark.right
     if row.any_module_open:
-        modules.count(unit, unit.viewer.person_id, row.method, row.topic, right, now)
+        person_id = unit.viewer.person_id
+        counted = modules.count(unit, person_id, row.method, row.topic, right, now)
+        marked = replace(marked, counted=counted)
     answered = (item, marked.mark, difficulty_of(item, row.difficulty))
     keep_answers(unit, row.method, [answered], now, item_id)
     keep_wrong_ideas(unit, item, marked.mark, now)

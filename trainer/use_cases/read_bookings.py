@@ -5,8 +5,8 @@ from trainer.core.exchange.bookings_calendar import read_calendar
 from trainer.core.exchange.bookings_table import read_table
 from trainer.store import diaries
 from trainer.store.unit import Unit
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS
 
 CALENDAR = b"BEGIN:VCALENDAR"
 WHERE = "bookings"
@@ -18,7 +18,7 @@ def read(unit: Unit, content: bytes, week: Week) -> Diary:
     if not content:
         raise InputProblem("There is no file", WHERE, "Choose one that holds your bookings.")
     zone, spelling = diaries.ways(unit)
-    if CALENDAR in content[:200].upper():
+    if CALENDAR in content[:400].replace(b"\0", b"").upper():  # in UTF-16 too
         diary = read_calendar(content, week, zone)
     else:
         diary = read_table(content, week, zone, month_first=spelling == "american")

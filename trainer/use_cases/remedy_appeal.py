@@ -10,17 +10,24 @@ from datetime import datetime
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.independence import why_not
-from trainer.store import appeals, contests, records, sittings
+from trainer.store import appeals, contests, observations, records, sittings
 from trainer.store.appeals import AppealRow
 from trainer.store.sittings import NO_WAIT, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
-from trainer.use_cases import appeal, contest_question, set_aside_sitting, withdraw
+from trainer.use_cases import (
+    appeal,
+    contest_question,
+    set_aside_sitting,
+    watch_again,
+    withdraw,
+)
 from trainer.use_cases.certify import Issuing
-from trainer.use_cases.examiners import DECIDERS, examiners_of
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import DECIDERS
 from trainer.use_cases.sit_assessment import again_from
 
-NONE, QUESTION, REINSTATE = "none", "question", "reinstate"
+NONE, QUESTION, REINSTATE, AGAIN = "none", "question", "reinstate", "watch_again"
 OF_A_SITTING = {SET_ASIDE: set_aside_sitting.set_aside, NO_WAIT: set_aside_sitting.end_wait}
 LATEST = 3
 """So many sittings back a remedy reaches."""
@@ -29,9 +36,10 @@ LEAD = "An appeal was upheld. "
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """One way of putting it right. `on`: when that was sat or stopped; `position`: of a question.
+    """One way of putting it right. `on`: when that was sat, stopped or watched.
 
-    `subject`: the id of the sitting, the contest or the record.
+    `subject`: the id of the sitting, the contest, the record or the sheet. `position`: of a
+    question; `service`: of a sheet.
     """
 
     kind: str
@@ -39,6 +47,7 @@ class Remedy:
     on: datetime | None = None
     subject: str = ""
     position: int = 0
+    service: str = ""
 
     @property
     def id(self) -> str:
@@ -53,6 +62,8 @@ def remedies(unit: Unit, appeal_id: str, retake_days: int, now: datetime) -> tup
     found: list[Remedy] = []
     if row.about == "assessment":
         found += _about_sittings(unit, row, retake_days, now)
+    if row.about == "sign_off":
+        found += _about_sheets(unit, row)
     if row.about == "record":
         found += _about_records(unit, row, now)
     return (*found, Remedy(NONE))
@@ -83,6 +94,8 @@ def uphold(
     elif remedy.kind == QUESTION:
         said, one = contest_question.WORDS.cut(reason), contest_question.ONE
         contest_question.answer(unit, bank, remedy.subject, True, said, one, issuing, now)
+    elif remedy.kind == AGAIN:
+        watch_again.set_aside(unit, remedy.subject, watch_again.REASON.cut(reason), now)
     elif remedy.kind in OF_A_SITTING:
         said = set_aside_sitting.REASON.cut(reason)
         OF_A_SITTING[remedy.kind](unit, remedy.subject, said, now)
@@ -117,6 +130,16 @@ def _sat(unit: Unit, row: AppealRow) -> list[SittingRow]:
         and one.finished_at <= row.sent_at
         and SET_ASIDE not in one.outcome
     ][:LATEST]
+
+
+def _about_sheets(unit: Unit, row: AppealRow) -> Iterator[Remedy]:
+    """The latest sheets of each service that said 'not yet' when the appeal was sent."""
+    methods = [row.method] if row.method else observations.methods_of(unit, row.person_id)
+    for method in methods:
+        for one in watch_again.may_set_aside(unit, row.person_id, method):
+            sheet = one.first
+            if (one.second or sheet).signed_at <= row.sent_at:
+                yield Remedy(AGAIN, method, sheet.observed_at, sheet.id, service=sheet.service)
 
 
 def _about_records(unit: Unit, row: AppealRow, now: datetime) -> Iterator[Remedy]:

@@ -6,14 +6,14 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.words import TOPICS
+from trainer.core.knowledge.words import OBSERVED_SERVICES, TOPICS
 from trainer.core.measurement.ability import Band, band
-from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import competencies, people, practice, standings
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit
 from trainer.use_cases.assign_module import Learner, Module, list_open
 from trainer.use_cases.certify import Needed, needed
+from trainer.use_cases.draw_on_scale import Drawn, drawn
 from trainer.use_cases.know_competency import known_of
 from trainer.use_cases.know_standard import abilities_needed
 
@@ -21,15 +21,17 @@ ENOUGH = 5
 """Answers on a topic before anybody is called stuck on it."""
 OFTEN = 2
 """How often a wrong idea must have shown before it is named."""
+ELSEWHERE = ("second_missing", "set_aside")
 WEIGHT: tuple[str, ...] = tuple(sorted(TOPICS, key=lambda topic: topic == "timings"))
 """Topics by how much a mistake can hurt."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """Where somebody stands with a method or topic: a band and the answers behind it."""
+    """Where somebody stands with a method or topic: a band, drawn, and the answers behind it."""
 
     band: Band
+    drawn: Drawn
     n: int
     right: int
 
@@ -203,7 +205,9 @@ def _known(unit: Unit, bank: Bank, names: Mapping[str, str]) -> Known:
     for row in competencies.of_people(unit, list(names)):
         one = known_of(row)
         if one.n and row.method in standard:
-            stand = Stand(band(one.ability, standard[row.method]), one.n, one.right)
+            ability, cut = one.ability, standard[row.method]
+            picture = drawn(ability.mean, ability.sd, cut)
+            stand = Stand(band(ability, cut), picture, one.n, one.right)
             found[row.person_id][row.method, row.topic] = (stand, one.updated_at)
     return found
 
@@ -263,11 +267,11 @@ def _waiting(unit: Unit, bank: Bank, names: Mapping[str, str], now: datetime) ->
 
 
 def _to_watch(takes: Needed) -> tuple[str, ...]:
-    """Services nobody has signed yet; what waits for a second observer stands elsewhere."""
+    """Services nobody has signed yet; what waits for another observer stands elsewhere."""
     return tuple(
         one.what
         for one in takes.requirements
-        if one.what in takes.missing.observed and one.state != "second_missing"
+        if one.what in takes.missing.observed and one.state not in ELSEWHERE
     )
 
 

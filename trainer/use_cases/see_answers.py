@@ -18,6 +18,7 @@ from trainer.store.exposure import of_organisation
 from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.roles import REVIEWERS
 
 MOST_ANSWERS, LAST_FORMS = 4000, 50
 ENOUGH = 20
@@ -83,7 +84,7 @@ class Fallen:
 
 def see(unit: Unit, bank: Bank, method: str) -> Fallen:
     """How the organisation's latest answers on a method fall. Raises Forbidden, NotFound."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     if method not in bank.methods:
         raise NotFound
     there = {one.id: one for one in families(bank, method=method)}

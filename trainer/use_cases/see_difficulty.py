@@ -14,6 +14,7 @@ from trainer.store.unit import Unit
 from trainer.use_cases.draw_on_scale import Drawn, drawn
 from trainer.use_cases.know_standard import ability_needed
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.roles import REVIEWERS
 
 ODD = (0.7, 1.3)
 """Weighted mean square within which answers follow the model well enough to measure by.
@@ -67,7 +68,7 @@ def see(unit: Unit, bank: Bank, method: str) -> InUse | None:
 
     Raises Forbidden, NotFound for no method.
     """
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     if method not in bank.methods:
         raise NotFound
     run = calibrations.in_use(unit)
@@ -89,7 +90,7 @@ def see(unit: Unit, bank: Bank, method: str) -> InUse | None:
 
 def waiting(unit: Unit, count: int = 3) -> list[Waiting]:
     """The latest calibrations that were made after the one in use."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     run = calibrations.in_use(unit)
     return [
         Waiting(one.id, one.made_at, one.responses)

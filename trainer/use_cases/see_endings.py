@@ -9,7 +9,7 @@ from trainer.store import people, records
 from trainer.store.records import RecordRow
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
-from trainer.use_cases.clear_for_service import ASKERS
+from trainer.use_cases.roles import ASKERS
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ def mine(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Ending, ..
 def of_place(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Ending, ...]:
     """The same for everybody who works or trains in the viewer's organisation, first end first."""
     unit.viewer.must_be(*ASKERS)
-    names = {one.id: one.name for one, row in people.members(unit) if "apprentice" in row.roles}
+    names = {one.id: one.name for one, _ in people.members(unit, "apprentice")}
     return _endings(unit, bank, names, window, now)
 
 

@@ -17,14 +17,14 @@ from trainer.use_cases import (
     ask_to_sit,
     assign_module,
     choose_practice,
-    clear_for_service,
     contest_question,
     note_week,
     review_cohort,
     see_endings,
+    watch_again,
     watch_together,
 )
-from trainer.use_cases.examiners import DECIDERS
+from trainer.use_cases.roles import ASKERS, DECIDERS, EVERYBODY, Role
 
 SOON = timedelta(days=7)
 """How near a module's day must be to be told."""
@@ -94,6 +94,8 @@ def _sign_offs(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[
     )
     second = [one for one in watch_together.waiting(unit) if not one.mine]
     yield from _many("second", len(second), "sheet waits", "sheets wait", "for a second observer")
+    again = [one for one in watch_again.waiting(unit) if not one.mine]
+    yield from _many("again", len(again), "service is", "services are", "to be watched again")
 
 
 def _admissions(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
@@ -145,9 +147,9 @@ def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterato
 
 
 def _bookings(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
-    for count, first in note_week.ahead(unit, now.date()):
-        words = f"{_count(count, 'booking is', 'bookings are')} not cleared, the first"
-        yield Need("booking", words, first)
+    for count, monday in note_week.ahead(unit, now.date()):
+        words = f"{_count(count, 'booking is', 'bookings are')} not cleared in the week of"
+        yield Need("booking", words, monday)
 
 
 def _many(
@@ -165,10 +167,10 @@ def _small(name: str) -> str:
     return name[:1].lower() + name[1:]
 
 
-SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
+SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
-    (("apprentice", "instructor", "salon_manager", "administrator"), _my_appeals),
+    (EVERYBODY, _my_appeals),
     (("apprentice",), _my_assessments),
     (("instructor",), _sign_offs),
     (("instructor",), _admissions),
@@ -176,8 +178,8 @@ SOURCES: tuple[tuple[tuple[str, ...], Source], ...] = (
     (("instructor",), _contests),
     (DECIDERS, _evidence),
     (DECIDERS, _appeals),
-    ((ask_to_leave.ADMINISTRATOR,), _erasures),
-    (clear_for_service.ASKERS, _bookings),
-    (clear_for_service.ASKERS, _records_here),
+    (("administrator",), _erasures),
+    (ASKERS, _bookings),
+    (ASKERS, _records_here),
 )
 """Who is told by which source. Another thing that needs somebody is one line here."""

@@ -11,7 +11,7 @@ from trainer.core.records.record import is_without_holder
 from trainer.store import people, records, standings
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
-from trainer.use_cases.examiners import DECIDERS
+from trainer.use_cases.roles import DECIDERS
 from trainer.use_cases.withdraw import carries_name
 
 PAGE = 50

@@ -25,6 +25,7 @@ from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_standard import ABILITIES, questions_needed
 from trainer.use_cases.question import Question, question_of
 from trainer.use_cases.refusals import Forbidden, NotFound
+from trainer.use_cases.roles import REVIEWERS
 from trainer.use_cases.set_standard import ROUNDS
 from trainer.use_cases.weigh_ratings import (
     LEAST_RATERS,
@@ -109,7 +110,6 @@ class JudgeLine:
     is_me: bool
     cut: float
     stricter: float
-    moves_with_panel: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +150,7 @@ class Past:
 
 def overview(unit: Unit, bank: Bank) -> list[Line]:
     """Every method: what holds, and which panel is at work."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     holding = {row.method: row for row in standards.all_in_force(unit)}
     at_work = {row.method: row for row in standards.all_under_way(unit)}
     out = []
@@ -164,7 +164,7 @@ def overview(unit: Unit, bank: Bank) -> list[Line]:
 
 def see_panel(unit: Unit, panel_id: str) -> Panel:
     """A panel of the viewer's organisation. Raises NotFound, Forbidden."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     row = standards.panel(unit, panel_id)
     items, rows = standards.items(unit, panel_id), standards.ratings(unit, panel_id)
     return _panel(unit, row, len(items), rows)
@@ -216,7 +216,7 @@ def first_open(unit: Unit, panel_id: str) -> int | None:
 
 def result(unit: Unit, bank: Bank, panel_id: str) -> Result:
     """What a panel's two rounds come to. Raises NotFound before they are over, Forbidden."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     row = standards.panel(unit, panel_id)
     if row.state in ROUNDS:
         raise NotFound
@@ -247,7 +247,7 @@ def result(unit: Unit, bank: Bank, panel_id: str) -> Result:
 
 def history(unit: Unit, bank: Bank, method: str) -> list[Past]:
     """The standards that a method has had, latest first. Raises NotFound, Forbidden."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     if method not in bank.methods:
         raise NotFound
     items = blueprint_of(bank, method).items
@@ -314,7 +314,6 @@ def _judges(unit: Unit, weighed: Weighed, form: int) -> tuple[JudgeLine, ...]:
             is_me=weighed.raters[n] == unit.viewer.person_id,
             cut=float(weighed.round.judge_cuts[n]) / questions * form,
             stricter=weighed.judges[n].severity * form,
-            moves_with_panel=weighed.judges[n].with_panel,
         )
         for place, n in enumerate(order)
     )

@@ -15,11 +15,12 @@ from trainer.store import people, records, sittings
 from trainer.store.sittings import DONE, NO_WAIT, SET_ASIDE, SittingRow
 from trainer.store.unit import Unit
 from trainer.use_cases.evidence import gather
-from trainer.use_cases.examiners import DECIDERS, examiners_of
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
 from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.roles import DECIDERS
 
 REASON = Letters(20, 1000)
 

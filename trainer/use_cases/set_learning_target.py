@@ -11,7 +11,6 @@ from trainer.store.unit import Unit
 from trainer.use_cases import private_file
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
-from trainer.use_cases.tell_learning import TELLER
 
 LONGEST = 200
 
@@ -31,7 +30,7 @@ class Target:
 
 def see(unit: Unit) -> Target | None:
     """The store that the viewer's organisation has named, or None. Raises Forbidden."""
-    unit.viewer.must_be(TELLER)
+    unit.viewer.must_be("administrator")
     row = outgoing_statements.target(unit)
     if row is None:
         return None
@@ -48,11 +47,15 @@ def name_target(
 
     Raises Forbidden, InputProblem naming the field.
     """
-    unit.viewer.must_be(TELLER)
+    unit.viewer.must_be("administrator")
     read = read_address(address)
     if read.scheme != "https":
         raise InputProblem(
             "Others could read along on the way", "address", "Give an address with https."
+        )
+    if "?" in read.rest:  # statements go to a place below the address
+        raise InputProblem(
+            "There is a '?' in the address", "address", "Leave it out, and what follows it."
         )
     _must_be_short(name, "name")
     _must_be_short(secret, "secret")
@@ -79,7 +82,7 @@ def name_target(
 
 def stop(unit: Unit, keys: Path, now: datetime) -> None:
     """Send nothing from now on, and forget the secret. Raises Forbidden."""
-    unit.viewer.must_be(TELLER)
+    unit.viewer.must_be("administrator")
     row = outgoing_statements.target(unit)
     _place(keys, unit.viewer.organisation_id).unlink(missing_ok=True)
     if row is not None and row.is_on:

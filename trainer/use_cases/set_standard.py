@@ -28,6 +28,7 @@ from trainer.use_cases.keep_log import log
 from trainer.use_cases.know_competency import blueprint_of
 from trainer.use_cases.know_difficulty import difficulty_of, in_use, to_keep
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.roles import REVIEWERS
 from trainer.use_cases.sit_assessment import SEEDS
 from trainer.use_cases.typical_items import LEVEL, sat_families
 from trainer.use_cases.weigh_ratings import (
@@ -204,7 +205,7 @@ def adopt(unit: Unit, bank: Bank, panel_id: str, now: datetime) -> None:
 
 def drop(unit: Unit, panel_id: str, now: datetime) -> None:
     """Give up a panel; what was rated stays kept. Raises Forbidden, NotFound."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     panel = standards.panel(unit, panel_id, to_change=True)
     if panel.under_way is None:
         return

@@ -33,6 +33,13 @@ class SignedIn:
 
 
 @dataclass(frozen=True, slots=True)
+class Proven:
+    """Somebody who has just typed their password again."""
+
+    person_id: str
+
+
+@dataclass(frozen=True, slots=True)
 class Belonging:
     """One organisation that a person belongs to."""
 
@@ -68,10 +75,8 @@ def sign_in(
         return SignedIn(found.id, found.name, found.visit, found.spelling)
 
 
-def check_password(
-    work: Work, viewer: Viewer, passwords: Passwords, password: str, now: datetime
-) -> None:
-    """The signed-in person proves again who they are, before something that counts.
+def prove(work: Work, viewer: Viewer, passwords: Passwords, password: str, now: datetime) -> Proven:
+    """The signed-in person types their password again, before something that counts.
 
     Slow, so it opens short units of its own. Raises TooManyTries, or InputProblem naming the
     field.
@@ -83,6 +88,7 @@ def check_password(
     if not passwords.fits(kept, password):
         _note_failure(work, (tried,), now)
         raise InputProblem("is not your password", "password", "Type it again.")
+    return Proven(viewer.person_id)
 
 
 def forget_tries(unit: Unit, person_id: str, email: str) -> None:

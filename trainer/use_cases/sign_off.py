@@ -7,22 +7,20 @@ from typing import Any
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.criterion import Criterion
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.core.marking.observation import Outcome, outcome
 from trainer.core.marking.photo import Photo
 from trainer.core.marking.way_back import WayBack, way_back
-from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import observations, people
 from trainer.store.base import new_id
 from trainer.store.observations import ObservationRow
-from trainer.store.unit import Unit, Viewer
-from trainer.use_cases import keep_photos, second_sheet
+from trainer.store.unit import Unit
+from trainer.use_cases import keep_photos, second_sheet, watch_again
 from trainer.use_cases.certify import Issuing, consider
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_photos import Album, Shot
-from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.sign_in import check_password
-from trainer.use_cases.work import Work
+from trainer.use_cases.sign_in import Proven
 
 LONGEST_NOTES = 2000
 SHORTEST_STEP = 10
@@ -40,13 +38,6 @@ class Sheet:
     method: str
     service: str
     criteria: tuple[Criterion, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Proven:
-    """Somebody who has just typed their password again."""
-
-    person_id: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +86,7 @@ class Line:
     """One observation in a list.
 
     `waits`: a second observer's sheet is still to come. `is_second`: it is that sheet itself.
+    `set_aside`: why it counts for nothing, '' if it does.
     """
 
     id: str
@@ -107,6 +99,7 @@ class Line:
     met: bool
     waits: bool = False
     is_second: bool = False
+    set_aside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +136,9 @@ def sheet(unit: Unit, bank: Bank, person_id: str, method: str, service: str) -> 
         raise NotFound
     if person_id == unit.viewer.person_id:
         raise Forbidden("You cannot sign off your own work. Ask another instructor.")
+    refused = watch_again.refused(unit, person_id, method, service)
+    if refused:
+        raise Forbidden(refused)
     criteria = sorted(bank.criteria_of(method, service), key=lambda one: not one.critical)
     return Sheet(person_id, row.name, method, service, tuple(criteria))
 
@@ -150,16 +146,6 @@ def sheet(unit: Unit, bank: Bank, person_id: str, method: str, service: str) -> 
 def others_needed(asked: Sheet, share: float) -> int:
     """How many of the criteria that are not critical must be met."""
     return outcome(asked.criteria, (), share).others_needed
-
-
-def prove(work: Work, viewer: Viewer, passwords: Passwords, password: str, now: datetime) -> Proven:
-    """Check the viewer's password again. Slow: do it before the unit that signs.
-
-    Raises Forbidden, TooManyTries, InputProblem naming the field.
-    """
-    viewer.must_be("instructor")
-    check_password(work, viewer, passwords, password, now)
-    return Proven(viewer.person_id)
 
 
 def sign(
@@ -322,4 +308,5 @@ def _line(unit: Unit, row: ObservationRow) -> Line:
         row.met,
         row.asks_second and observations.second_of(unit, row.id) is None,
         row.second_of is not None,
+        row.set_aside_why,
     )

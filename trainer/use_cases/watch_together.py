@@ -8,6 +8,7 @@ from trainer.core.measurement.two_observers import Agreement, agreement
 from trainer.store import observations, people
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.roles import REVIEWERS
 
 MOST_WAITING = 50
 
@@ -38,7 +39,7 @@ class Together:
 
 def overview(unit: Unit) -> Together:
     """How two observers work together in the viewer's organisation. Raises Forbidden."""
-    unit.viewer.must_be("instructor", "administrator")
+    unit.viewer.must_be(*REVIEWERS)
     place = people.organisation(unit, unit.viewer.organisation_id)
     counted, works = _counted(unit)
     return Together(place.second_observer, waiting(unit), works, counted)

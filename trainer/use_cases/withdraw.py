@@ -21,12 +21,13 @@ from trainer.store.base import new_id
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
 from trainer.use_cases.evidence import gather
-from trainer.use_cases.examiners import DECIDERS, examiners_of
+from trainer.use_cases.examiners import examiners_of
 from trainer.use_cases.issuer_names import issuer_id, list_address
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import refresh
 from trainer.use_cases.reasons import Letters
 from trainer.use_cases.refusals import Forbidden
+from trainer.use_cases.roles import DECIDERS
 
 REASON = Letters(10, 500)
 

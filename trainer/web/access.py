@@ -1,17 +1,22 @@
 """Who may open which page: closed unless a page says who."""
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, Final, Literal, TypeVar
 
 from flask import Flask, abort, current_app, redirect, request, url_for
 from flask_login import current_user
 from werkzeug.wrappers import Response
 
+from trainer.use_cases.roles import Role
+
 View = TypeVar("View", bound=Callable[..., Any])
-ANYONE, SIGNED_IN, BY_CODE = "anyone", "signed in", "by access code"
+ANYONE: Final = "anyone"
+SIGNED_IN: Final = "signed in"
+BY_CODE: Final = "by access code"
+Opening = Literal["anyone", "signed in", "by access code"]
 
 
-def who_may(*roles: str) -> Callable[[View], View]:
+def who_may(*roles: Role | Opening) -> Callable[[View], View]:
     """Say who may open a page: roles, `ANYONE`, or `SIGNED_IN` for whoever has signed in.
 
     `BY_CODE`: other programs, whose access code the view itself looks at; cookies are not read.

@@ -8,9 +8,12 @@ from typing import Any
 from flask import current_app, request, url_for
 from flask_login import current_user
 
+from trainer import clock
 from trainer.core.knowledge.bank import Bank
 from trainer.settings import Settings
+from trainer.use_cases import sign_in
 from trainer.use_cases.passwords import Passwords
+from trainer.use_cases.sign_in import Proven
 from trainer.use_cases.work import NOBODY, Unit, Viewer, Work
 
 
@@ -46,6 +49,12 @@ def whole_address(page: str, **values: Any) -> str:
 def viewer() -> Viewer:
     """Who is looking at this page."""
     return current_user.viewer if current_user.is_authenticated else NOBODY
+
+
+def prove(password: str | None) -> Proven:
+    """Whoever is looking, once they have typed their password again. Raises InputProblem."""
+    here = house()
+    return sign_in.prove(here.work, viewer(), here.passwords, password or "", clock.now())
 
 
 @contextmanager

@@ -10,6 +10,7 @@ from flask_wtf.csrf import generate_csrf
 from markupsafe import Markup
 
 from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
+from trainer.use_cases.roles import ASKERS, DECIDERS, EVERYBODY, REVIEWERS, Role
 from trainer.web.house import house, whole_address
 
 TOPIC_WORDS = {
@@ -46,25 +47,25 @@ ANSWER_WORDS = {
     "supervised_only": "Supervised only",
     "not_cleared": "Not cleared",
 }
-WAYS = (
-    ("apprentice", "practice.home", "Practise"),
-    ("apprentice", "sittings.home", "Assessments"),
-    ("apprentice", "competency.home", "How I stand"),
-    ("apprentice", "records.mine", "My records"),
-    ("instructor", "cohort.home", "Today"),
-    ("instructor", "modules.home", "Modules"),
-    ("instructor", "observations.home", "Sign off"),
-    ("salon_manager", "team.home", "Team"),
-    ("salon_manager", "clearance.ask", "Clearance"),
-    ("salon_manager", "week.home", "Week"),
-    ("instructor administrator", "standards.home", "Standards"),
-    ("instructor administrator", "records.issued", "Records"),
-    ("instructor salon_manager administrator", "people.home", "People"),
-    ("apprentice instructor salon_manager administrator", "needs.home", "For you"),
-    ("apprentice instructor salon_manager", "knowledge.home", "Method book"),
-    ("apprentice instructor salon_manager administrator", "adviser.home", "Adviser"),
+WAYS: tuple[tuple[tuple[Role, ...], str, str], ...] = (
+    (("apprentice",), "practice.home", "Practise"),
+    (("apprentice",), "sittings.home", "Assessments"),
+    (("apprentice",), "competency.home", "How I stand"),
+    (("apprentice",), "records.mine", "My records"),
+    (("instructor",), "cohort.home", "Today"),
+    (("instructor",), "modules.home", "Modules"),
+    (("instructor",), "observations.home", "Sign off"),
+    (("salon_manager",), "team.home", "Team"),
+    (("salon_manager",), "clearance.ask", "Clearance"),
+    (("salon_manager",), "week.home", "Week"),
+    (REVIEWERS, "standards.home", "Standards"),
+    (DECIDERS, "records.issued", "Records"),
+    (ASKERS, "people.home", "People"),
+    (EVERYBODY, "needs.home", "For you"),
+    (("apprentice", "instructor", "salon_manager"), "knowledge.home", "Method book"),
+    (EVERYBODY, "adviser.home", "Adviser"),
 )
-"""Role, page, what the way there is called."""
+"""Roles, page, what the way there is called."""
 WHERE_PEOPLE_TRAIN = ("standards.home", "records.issued")
 """A salon holds no assessments and issues no records: there these ways would end at nothing."""
 
@@ -105,7 +106,7 @@ def _ways(_root: str, mine: frozenset[str], kind: str) -> tuple[Way, ...]:
     return tuple(
         (address_of(page), words, page)
         for roles, page, words in WAYS
-        if mine & {*roles.split()} and is_page(page)
+        if mine.intersection(roles) and is_page(page)
         if kind != "salon" or page not in WHERE_PEOPLE_TRAIN
     )
 

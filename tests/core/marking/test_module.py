@@ -29,9 +29,7 @@ def test_the_state_on_a_day(answered, due_in, state):
     assert found.state == state
 
 
-def test_right_is_a_share_of_what_was_answered():
-    assert progress(8, 6, 10, DAY, DAY).right_share == 0.75
-    assert progress(0, 0, 10, DAY, DAY).right_share is None
+def test_what_is_left_is_never_below_nothing():
     assert progress(8, 6, 10, DAY, DAY).left == 2
     assert progress(11, 6, 10, DAY, DAY).left == 0
 

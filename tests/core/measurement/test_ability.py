@@ -15,7 +15,6 @@ from trainer.core.measurement.ability import (
     band,
     chance_above,
     eap,
-    eap_by_topic,
     grid,
 )
 from trainer.core.measurement.priors import Difficulty, before_data
@@ -69,18 +68,6 @@ def test_baker_three_items():
     assert theta == pytest.approx(0.3249, abs=1e-4)
     at = information(np.array([theta]), a, b, floor).sum()
     assert 1 / np.sqrt(at) == pytest.approx(1.23, abs=5e-3)
-
-
-def test_a_topic_is_judged_by_its_own_families():
-    marks = np.array([[1, 1, 0, 0, -1], [0, 0, 1, 1, -1]], np.int8)
-    topics = ["tension", "tension", "timings", "timings", "agents"]
-    found = eap_by_topic(marks, A, B, NONE, topics)
-    alone = eap(marks[:, :2], A[:2], B[:2], NONE[:2], grid())
-    assert list(found) == ["tension", "timings", "agents"]
-    assert found["tension"][0] == pytest.approx(alone[0])
-    assert found["tension"][0][0] > found["tension"][0][1]
-    assert found["timings"][0][0] < found["timings"][0][1]
-    assert found["agents"][1] == pytest.approx([1, 1], abs=1e-4)
 
 
 def test_without_responses_the_prior_stays():

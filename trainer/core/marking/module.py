@@ -23,11 +23,6 @@ class Progress:
     state: State
 
     @property
-    def right_share(self) -> float | None:
-        """Share of the answers that were wholly right, 0..1; None before the first."""
-        return self.right / self.answered if self.answered else None
-
-    @property
     def left(self) -> int:
         """Scenarios still to answer."""
         return max(0, self.length - self.answered)

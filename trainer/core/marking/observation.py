@@ -13,18 +13,11 @@ SLACK = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """`met`: the service is signed off. The counts speak of the criteria that are not critical."""
+    """`met`: signed off. `others_needed`: so many of those that are not critical must be met."""
 
     met: bool
     critical_missed: tuple[Criterion, ...]
-    others_missed: tuple[Criterion, ...]
-    others: int
     others_needed: int
-
-    @property
-    def others_met(self) -> int:
-        """How many of the criteria that are not critical were met."""
-        return self.others - len(self.others_missed)
 
 
 def outcome(criteria: Sequence[Criterion], met: Collection[str], share: float) -> Outcome:
@@ -53,10 +46,8 @@ def outcome(criteria: Sequence[Criterion], met: Collection[str], share: float) -
     strange = set(met) - {one.id for one in criteria}
     if strange:
         raise InputProblem(f"{min(strange)} is not on this sheet", "criteria", "Load it again.")
-    missed = [one for one in criteria if one.id not in met]
-    critical = tuple(one for one in missed if one.critical)
-    others_missed = tuple(one for one in missed if not one.critical)
-    others = sum(not one.critical for one in criteria)
-    needed = ceil(share * others - SLACK)
-    enough = others - len(others_missed) >= needed
-    return Outcome(not critical and enough, critical, others_missed, others, needed)
+    missed = tuple(one for one in criteria if one.critical and one.id not in met)
+    others = [one for one in criteria if not one.critical]
+    needed = ceil(share * len(others) - SLACK)
+    enough = sum(one.id in met for one in others) >= needed
+    return Outcome(not missed and enough, missed, needed)

@@ -1,6 +1,6 @@
 """What is known of an ability: a mean and a standard deviation, from all or from one response."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass
 from math import erf, sqrt
@@ -79,23 +79,6 @@ def eap(
         for part, right, given in evidence.parts():
             mean[part], sd[part] = moments(right, given, at)
     return mean, sd
-
-
-def eap_by_topic(
-    responses: Floats | Marks, a: Floats, b: Floats, floor: Floats, topics: Sequence[str]
-) -> Mapping[str, tuple[Floats, Floats]]:
-    """Topic -> `eap` from the responses to its families alone.
-
-    `topics`: the topic of each family, (families,). Topics share nothing: where few families bear
-    on one, its SD stays wide, as it should. Other parameters and errors as `eap`.
-    """
-    of = np.array(topics)
-    return {
-        topic: eap(
-            responses[:, of == topic], a[of == topic], b[of == topic], floor[of == topic], grid()
-        )
-        for topic in dict.fromkeys(topics)
-    }
 
 
 def _marks(responses: Floats | Marks) -> Marks:

@@ -15,8 +15,8 @@ from trainer.core.records.standing import HeldRecord
 
 MONTHS = 12  # in a year
 LONGER_THAN_ANY_MONTH = timedelta(days=32)
-Pending = Literal["not_met", "second_missing"]
-State = Literal["met", "missing", "too_old", "not_met", "second_missing"]
+Pending = Literal["not_met", "second_missing", "set_aside"]
+State = Literal["met", "missing", "too_old", Pending]
 ASSESSMENT = "assessment"
 
 
@@ -25,8 +25,8 @@ class Done:
     """What a person has to show for a method.
 
     `passed_on`: day of the latest passed assessment. `observed_on`: day each service was signed
-    off. `pending`: services whose latest sheet does not count: 'not_met', or 'second_missing' while
-    a second observer's sheet is still to come.
+    off. `pending`: services whose latest sheet does not count: 'not_met', 'second_missing' while a
+    second observer's sheet is still to come, or 'set_aside' until somebody else has watched it.
     """
 
     passed_on: date | None = None

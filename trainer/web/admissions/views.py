@@ -5,17 +5,18 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import accommodate, admit_candidate, set_aside_sitting
-from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import Forbidden, InputProblem
+from trainer.use_cases.roles import DECIDERS
 from trainer.web.access import who_may
 from trainer.web.admissions.entries import AccommodationEntry, DeclineEntry, OpenEntry, ReviewEntry
 from trainer.web.house import house, reading, writing
+from trainer.web.telling import tell
 
 pages = Blueprint("admissions", __name__)
 
 
 @pages.get("/admissions")
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def home() -> str:
     """Who waits to be let in, and for whom it is open."""
     with reading() as unit:
@@ -46,7 +47,7 @@ def one(admission_id: str) -> ResponseReturnValue:
         try:
             return _opened(admission_id, entry, opening.candidate.name)
         except InputProblem as problem:
-            entry[problem.where].errors = (problem.said,)
+            tell(entry, problem)
         except Forbidden as problem:
             entry.identity.errors = (problem.why,)
     return _page(opening, entry, DeclineEntry(formdata=None)), 400 if entry.errors else 200
@@ -64,7 +65,7 @@ def decline(admission_id: str) -> ResponseReturnValue:
             flash(f"{opening.candidate.name} reads why.", "good")
             return redirect(url_for("admissions.home"), 303)
         except InputProblem as problem:
-            refusing.why.errors = (problem.said,)
+            tell(refusing, problem)
     entry = OpenEntry(formdata=None)
     entry.start_from(opening.granted)
     return _page(opening, entry, refusing), 400
@@ -85,13 +86,13 @@ def review(sitting_id: str) -> ResponseReturnValue:
             flash("Set aside. They may sit again without a wait.", "good")
             return redirect(url_for("admissions.review", sitting_id=sitting_id), 303)
         except InputProblem as problem:
-            entry[problem.where].errors = (problem.said,)
+            tell(entry, problem)
     page = render_template("admissions/set_aside.html", seen=seen, entry=entry)
     return page, 400 if entry.errors else 200
 
 
 @pages.route("/people/<person_id>/extra-time", methods=["GET", "POST"])
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def accommodations(person_id: str) -> ResponseReturnValue:
     """What is made easier for somebody in the assessments opened from now on."""
     entry = AccommodationEntry()

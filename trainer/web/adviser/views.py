@@ -6,7 +6,8 @@ from flask import Blueprint, make_response, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.use_cases.advise_client import ADVISERS, advise_client, taken_as_read
+from trainer.use_cases.advise_client import advise_client, taken_as_read
+from trainer.use_cases.roles import EVERYBODY
 from trainer.web.access import who_may
 from trainer.web.adviser.sheet import WORDS, ClientSheet, blank, filled
 from trainer.web.closed import closed_while_sitting
@@ -17,14 +18,14 @@ closed_while_sitting(pages)
 
 
 @pages.get("/adviser")
-@who_may(*ADVISERS)
+@who_may(*EVERYBODY)
 def home() -> ResponseReturnValue:
     """An empty sheet."""
     return _page(blank(house().bank, clock.today()), 200)
 
 
 @pages.post("/adviser")
-@who_may(*ADVISERS)
+@who_may(*EVERYBODY)
 def answer() -> ResponseReturnValue:
     """The answer, on the page alone: no database, no log, no copy in a cache."""
     sheet = filled(house().bank, request.form, clock.today())

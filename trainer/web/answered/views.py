@@ -5,17 +5,17 @@ from flask import Blueprint, render_template, request
 from trainer.core.knowledge.method import Method
 from trainer.core.measurement.analysis.matched import LEAST_PEOPLE
 from trainer.use_cases import compare_groups, see_answers
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading
 
 pages = Blueprint("answered", __name__, url_prefix="/methods/answers")
-READERS = ("instructor", "administrator")
 closed_while_sitting(pages)
 
 
 @pages.get("")
-@who_may(*READERS)
+@who_may(*REVIEWERS)
 def home() -> str:
     """A card for each kind of question of a method, doubtful ones first."""
     methods, chosen = _methods()
@@ -25,7 +25,7 @@ def home() -> str:
 
 
 @pages.get("/groups")
-@who_may(*READERS)
+@who_may(*REVIEWERS)
 def groups() -> str:
     """A line for each kind of question: does it treat two groups alike?"""
     methods, chosen = _methods()

@@ -5,6 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import keep_access
+from trainer.use_cases.roles import SETTERS
 from trainer.web.access import ANYONE, who_may
 from trainer.web.api.entries import PURPOSE_WORDS, CodeEntry
 from trainer.web.api.examples import examples
@@ -14,7 +15,6 @@ from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
 
 pages = Blueprint("api", __name__)
-MAKERS = keep_access.MAKERS
 
 
 @pages.get("/programs/guide")
@@ -35,14 +35,14 @@ def guide() -> str:
 
 
 @pages.get("/programs")
-@who_may(*MAKERS)
+@who_may(*SETTERS)
 def home() -> str:
     """The access codes that are open."""
     return _home(CodeEntry())
 
 
 @pages.post("/programs")
-@who_may(*MAKERS)
+@who_may(*SETTERS)
 def make() -> ResponseReturnValue:
     """Make a code: it is shown now and never again."""
     entry = CodeEntry()
@@ -59,7 +59,7 @@ def make() -> ResponseReturnValue:
 
 
 @pages.post("/programs/<token_id>/end")
-@who_may(*MAKERS)
+@who_may(*SETTERS)
 def end(token_id: str) -> ResponseReturnValue:
     """End a code."""
     with writing() as unit:

@@ -10,15 +10,15 @@ from wtforms.fields.choices import SelectChoice
 from trainer import clock
 from trainer.use_cases import appeal, remedy_appeal
 from trainer.use_cases.appeal import Said
-from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.remedy_appeal import Remedy
-from trainer.use_cases.sign_in import check_password
+from trainer.use_cases.roles import DECIDERS
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.appeals.entries import ABOUT_WORDS, AnswerEntry, SendEntry
 from trainer.web.appeals.remedies import DONE_WORDS, remedy_words
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, prove, reading, viewer, writing
 from trainer.web.records.issuing import issuing
+from trainer.web.telling import tell
 
 pages = Blueprint("appeals", __name__, url_prefix="/appeals")
 
@@ -61,7 +61,7 @@ def new() -> ResponseReturnValue:
         try:
             return _sent(entry, days)
         except InputProblem as problem:
-            entry[problem.where].errors = (problem.said,)
+            tell(entry, problem, entry.words)
     page = render_template("appeals/new.html", entry=entry, days=days)
     return page, 400 if entry.errors else 200
 
@@ -99,8 +99,7 @@ def one(appeal_id: str) -> ResponseReturnValue:
             flash(f"Answered. {found.name} sees it now.", "good")
             return redirect(url_for("appeals.home"), 303)
         except InputProblem as problem:
-            field = getattr(entry, problem.where, entry.words)
-            field.errors = (problem.said,)
+            tell(entry, problem, entry.words)
     page = render_template(
         "appeals/one.html",
         found=found,
@@ -123,7 +122,7 @@ def _answer(appeal_id: str, entry: AnswerEntry, offered: Sequence[Remedy]) -> No
         return
     wanted = entry.remedy.data or ""
     if any(one.id == wanted and one.kind == remedy_appeal.REINSTATE for one in offered):
-        check_password(here.work, viewer(), here.passwords, entry.password.data or "", now)
+        prove(entry.password.data)
     with writing() as unit:
         days = here.settings.retake_days
         remedy_appeal.uphold(unit, here.bank, appeal_id, words, wanted, days, issuing(), now)

@@ -4,15 +4,15 @@ from flask import Blueprint, render_template, request
 
 from trainer.core.scenarios.audit.guidelines import SOURCE
 from trainer.use_cases import see_audit
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import who_may
 from trainer.web.house import house
 
 pages = Blueprint("audit", __name__, url_prefix="/methods/audit")
-READERS = ("instructor", "administrator")
 
 
 @pages.get("")
-@who_may(*READERS)
+@who_may(*REVIEWERS)
 def home() -> str:
     """The last audit: a line for each kind of question."""
     bank = house().bank
@@ -27,7 +27,7 @@ def home() -> str:
 
 
 @pages.get("/guidelines")
-@who_may(*READERS)
+@who_may(*REVIEWERS)
 def guidelines() -> str:
     """The guidelines that the audit keeps, and how."""
     rows = see_audit.guidelines()

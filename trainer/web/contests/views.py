@@ -11,6 +11,7 @@ from trainer.web.closed import closed_while_sitting
 from trainer.web.contests.entries import AnswerEntry
 from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
+from trainer.web.telling import tell
 
 pages = Blueprint("contests", __name__, url_prefix="/contests")
 closed_while_sitting(pages)
@@ -36,7 +37,7 @@ def contest(contest_id: str) -> ResponseReturnValue:
         try:
             return _answered(contest_id, entry)
         except InputProblem as problem:
-            getattr(entry, problem.where, entry.words).errors = (problem.said,)
+            tell(entry, problem, entry.words)
     code = 400 if entry.errors else 200
     return render_template("contests/contest.html", opened=opened, entry=entry), code
 

@@ -3,6 +3,7 @@
 from flask import Blueprint, render_template, request
 
 from trainer.use_cases import see_difficulty
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import who_may
 from trainer.web.house import house, reading
 
@@ -10,7 +11,7 @@ pages = Blueprint("difficulty", __name__, url_prefix="/methods/difficulty")
 
 
 @pages.get("")
-@who_may("instructor", "administrator")
+@who_may(*REVIEWERS)
 def home() -> str:
     """A line for each kind of question of a method, the hardest first."""
     bank = house().bank

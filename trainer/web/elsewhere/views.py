@@ -13,13 +13,15 @@ from trainer.use_cases import (
     keep_outside_record,
     list_outside_records,
 )
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS, SETTERS
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.web.access import who_may
 from trainer.web.elsewhere.entries import IssuerEntry, KeepEntry, RecordEntry
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.outside import door
+from trainer.web.telling import tell
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("elsewhere", __name__, url_prefix="/elsewhere")
@@ -61,7 +63,7 @@ def keep() -> ResponseReturnValue:
     entry = KeepEntry()
     content = (entry.document.data or "").encode("utf-8", "surrogatepass")
     with reading() as unit:
-        entry.person.choices = list(staff(unit))
+        entry.person.choices = tell_apart(unit, staff(unit))
     if not entry.validate():
         return _looked(content, entry), 400
     try:
@@ -70,8 +72,7 @@ def keep() -> ResponseReturnValue:
                 unit, house().bank, content, entry.person.data, bool(entry.agreed.data), clock.now()
             )
     except InputProblem as problem:
-        field = getattr(entry, problem.where, entry.person)
-        field.errors = (problem.said,)
+        tell(entry, problem, entry.person)
         return _looked(content, entry), 400
     flash("The record is kept.")
     return _status(record_id)
@@ -95,7 +96,7 @@ def remove(record_id: str) -> ResponseReturnValue:
 
 
 @pages.route("/issuers", methods=["GET", "POST"])
-@who_may(*accept_issuer.SEERS)
+@who_may(*ASKERS)
 def issuers() -> ResponseReturnValue:
     """Whose records count here, and for what."""
     entry = IssuerEntry()
@@ -105,8 +106,7 @@ def issuers() -> ResponseReturnValue:
         try:
             name = _accepted(entry)
         except InputProblem as problem:
-            field = getattr(entry, problem.where, entry.identity)
-            field.errors = (problem.said,)
+            tell(entry, problem, entry.identity)
         else:
             flash(f"Records of {name} count from now on, for what you ticked.")
             return redirect(url_for("elsewhere.issuers"))
@@ -114,13 +114,13 @@ def issuers() -> ResponseReturnValue:
         entry.identity.data = request.args.get("issuer", "")[:2000]
     with reading() as unit:
         found = accept_issuer.listed(unit)
-    may = viewer().is_a(*accept_issuer.DECIDERS)
+    may = viewer().is_a(*SETTERS)
     page = render_template("elsewhere/issuers.html", entry=entry, found=found, may=may)
     return page, 400 if entry.errors else 200
 
 
 @pages.post("/issuers/<accepted_id>/end")
-@who_may(*accept_issuer.DECIDERS)
+@who_may(*SETTERS)
 def end_issuer(accepted_id: str) -> ResponseReturnValue:
     """Accept an issuer no longer."""
     with writing() as unit:
@@ -152,7 +152,7 @@ def _given(entry: RecordEntry) -> bytes:
 def _looked(content: bytes, entry: KeepEntry | None = None) -> str:
     with reading() as unit:
         found = keep_outside_record.look(unit, house().bank, content, clock.now())
-        team = dict(staff(unit))
+        team = dict(tell_apart(unit, staff(unit)))
     if entry is None:
         entry = KeepEntry(formdata=None, document=found.text)
         entry.person.choices = list(team.items())
@@ -174,7 +174,8 @@ def _status(record_id: str) -> ResponseReturnValue:
         kind = {"in_force": "good", "marked": "bad"}.get(found.state, "watch")
         flash(found.said if found.state else f"Status not checked: {found.said}", kind)
     except InputProblem as problem:
-        flash(f"Status not checked: {problem.what}. {problem.remedy}", "watch")
+        told = f"Status not checked: {problem.what}. It counts once that can be done."
+        flash(f"{told} Press 'Check its status now' in a while.", "watch")
     return redirect(url_for("elsewhere.home"))
 
 

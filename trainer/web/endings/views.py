@@ -5,13 +5,14 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import ask_to_sit, keep_calendar, refresh_record, see_endings, sit_assessment
-from trainer.use_cases.clear_for_service import ASKERS
 from trainer.use_cases.keep_calendar import MINE, PLACE
+from trainer.use_cases.roles import ASKERS
 from trainer.web.access import ANYONE, SIGNED_IN, who_may
 from trainer.web.house import house, reading, whole_address, writing
 from trainer.web.starting.entries import AskEntry
 
 pages = Blueprint("endings", __name__)
+PAGES = {MINE: "endings.mine", PLACE: "endings.place"}
 CALENDAR = "text/calendar; charset=utf-8"
 HOURLY = "private, max-age=3600"
 
@@ -20,42 +21,42 @@ HOURLY = "private, max-age=3600"
 @who_may(*ASKERS)
 def place() -> str:
     """Whose record ends soon in this house, and what each must do."""
-    return _place()
+    return _page(PLACE)
 
 
 @pages.get("/endings/mine")
 @who_may("apprentice")
 def mine() -> str:
     """Which of my records end soon, and what to do."""
-    return _mine()
+    return _page(MINE)
 
 
 @pages.post("/endings/calendar")
 @who_may(*ASKERS)
 def make_place_calendar() -> ResponseReturnValue:
     """A secret address for the whole house; shown once."""
-    return _place(_made(PLACE))
+    return _page(PLACE, _made(PLACE))
 
 
 @pages.post("/endings/mine/calendar")
 @who_may(SIGNED_IN)
 def make_my_calendar() -> ResponseReturnValue:
     """A secret address for my own records; shown once."""
-    return _mine(_made(MINE))
+    return _page(MINE, _made(MINE))
 
 
 @pages.post("/endings/calendar/<feed_id>/end")
 @who_may(*ASKERS)
 def end_place_calendar(feed_id: str) -> ResponseReturnValue:
     """End an address of the house."""
-    return _ended(PLACE, feed_id, "endings.place")
+    return _ended(PLACE, feed_id)
 
 
 @pages.post("/endings/mine/calendar/<feed_id>/end")
 @who_may(SIGNED_IN)
 def end_my_calendar(feed_id: str) -> ResponseReturnValue:
     """End an address of mine."""
-    return _ended(MINE, feed_id, "endings.mine")
+    return _ended(MINE, feed_id)
 
 
 @pages.get("/calendar/<token>.ics")
@@ -64,8 +65,7 @@ def calendar(token: str) -> Response:
     """The calendar that a secret address opens, for programs that cannot sign in."""
     with reading() as unit:
         kind, viewer = keep_calendar.owner(unit, token)
-    page = "endings.mine" if kind == MINE else "endings.place"
-    there = whole_address(page)
+    there = whole_address(PAGES[kind])
     with house().work.reading(viewer) as unit:
         content = keep_calendar.file(unit, house().bank, kind, there)
     answer = Response(content, content_type=CALENDAR)
@@ -87,24 +87,14 @@ def refresh(method: str) -> str:
     return render_template("endings/refresh.html", offer=offered, mine=mine, asking=AskEntry())
 
 
-def _place(secret: str = "") -> str:
+def _page(kind: str, secret: str = "") -> str:
     days = house().settings.ending_days
+    seen = see_endings.mine if kind == MINE else see_endings.of_place
     with reading() as unit:
-        found = see_endings.of_place(unit, house().bank, days, clock.now())
-        feeds = keep_calendar.listed(unit, PLACE)
-    return render_template(
-        "endings/place.html", found=found, feeds_open=feeds, days=days, secret=secret
-    )
-
-
-def _mine(secret: str = "") -> str:
-    days = house().settings.ending_days
-    with reading() as unit:
-        found = see_endings.mine(unit, house().bank, days, clock.now())
-        feeds = keep_calendar.listed(unit, MINE)
-    return render_template(
-        "endings/mine.html", found=found, feeds_open=feeds, days=days, secret=secret
-    )
+        found = seen(unit, house().bank, days, clock.now())
+        feeds = keep_calendar.listed(unit, kind)
+    told = {"found": found, "feeds_open": feeds, "days": days, "secret": secret}
+    return render_template(f"endings/{kind}.html", **told)
 
 
 def _made(kind: str) -> str:
@@ -113,8 +103,8 @@ def _made(kind: str) -> str:
     return whole_address("endings.calendar", token=token)
 
 
-def _ended(kind: str, feed_id: str, page: str) -> ResponseReturnValue:
+def _ended(kind: str, feed_id: str) -> ResponseReturnValue:
     with writing() as unit:
         keep_calendar.end(unit, kind, feed_id, clock.now())
     flash("That address gives nothing any more.", "good")
-    return redirect(url_for(page), 303)
+    return redirect(url_for(PAGES[kind]), 303)

@@ -8,12 +8,12 @@ from flask_wtf import FlaskForm
 
 from trainer import clock
 from trainer.use_cases import ask_to_leave, erase_person
-from trainer.use_cases.ask_to_leave import ADMINISTRATOR
 from trainer.use_cases.keep_photos import Album
 from trainer.use_cases.refusals import InputProblem
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.erasures.entries import BackEntry, DayEntry, TypedEntry
 from trainer.web.house import house, reading, writing
+from trainer.web.telling import tell
 
 pages = Blueprint("erasures", __name__)
 
@@ -51,7 +51,7 @@ def stay() -> ResponseReturnValue:
 
 
 @pages.get("/erasures")
-@who_may(ADMINISTRATOR)
+@who_may("administrator")
 def home() -> str:
     """Who asks, and what was done."""
     with reading() as unit:
@@ -60,7 +60,7 @@ def home() -> str:
 
 
 @pages.post("/people/<person_id>/erasure")
-@who_may(ADMINISTRATOR)
+@who_may("administrator")
 def ask_for(person_id: str) -> ResponseReturnValue:
     """Somebody has asked in writing."""
     try:
@@ -73,7 +73,7 @@ def ask_for(person_id: str) -> ResponseReturnValue:
 
 
 @pages.route("/erasures/<erasure_id>", methods=["GET", "POST"])
-@who_may(ADMINISTRATOR)
+@who_may("administrator")
 def one(erasure_id: str) -> ResponseReturnValue:
     """One of them: what would go, and the day from which on it may be done."""
     entry = DayEntry()
@@ -90,7 +90,7 @@ def one(erasure_id: str) -> ResponseReturnValue:
 
 
 @pages.post("/erasures/<erasure_id>/back")
-@who_may(ADMINISTRATOR)
+@who_may("administrator")
 def back(erasure_id: str) -> ResponseReturnValue:
     """Call it back."""
     entry = BackEntry()
@@ -106,7 +106,7 @@ def back(erasure_id: str) -> ResponseReturnValue:
 
 
 @pages.post("/erasures/<erasure_id>/now")
-@who_may(ADMINISTRATOR)
+@who_may("administrator")
 def now(erasure_id: str) -> ResponseReturnValue:
     """Do it, for good. The answer is the last page that names them."""
     entry, found = TypedEntry(), []
@@ -128,8 +128,7 @@ def _done(entry: FlaskForm, deed: Callable[[], None]) -> bool:
     try:
         deed()
     except InputProblem as problem:
-        field = getattr(entry, problem.where, next(iter(entry)))
-        field.errors = (problem.said,)
+        tell(entry, problem)
         return False
     return True
 

@@ -9,10 +9,11 @@ from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.core.records.house_rules import HouseRules
 from trainer.use_cases import keep_house_rules
-from trainer.use_cases.keep_house_rules import READERS, SETTERS
+from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, writing
 from trainer.web.house_rules.entries import RulesEntry
+from trainer.web.telling import tell
 
 pages = Blueprint("house_rules", __name__, url_prefix="/house-rules")
 ALL = "all methods"
@@ -20,7 +21,7 @@ RULES = [one.name for one in fields(HouseRules)]
 
 
 @pages.route("", methods=["GET", "POST"])
-@who_may(*READERS)
+@who_may(*ASKERS)
 def home() -> ResponseReturnValue:
     """What the house asks beyond a record; its manager sets it."""
     entry = RulesEntry()
@@ -66,7 +67,7 @@ def _set(entry: RulesEntry) -> bool:
             method = entry.method.data or ""
             keep_house_rules.set_rules(unit, house().bank, method, rules, _site(), clock.now())
     except InputProblem as problem:
-        entry[problem.where].errors = (problem.said,)
+        tell(entry, problem)
         return False
     except ValueError:
         for days in (entry.grace_days, entry.status_days):

@@ -4,6 +4,7 @@ from flask import Blueprint, render_template, request
 
 from trainer.use_cases import print_book, read_book, search_book
 from trainer.use_cases.refusals import NotFound
+from trainer.use_cases.roles import EVERYBODY
 from trainer.web.access import who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house
@@ -13,18 +14,17 @@ pages = Blueprint("knowledge", __name__, url_prefix="/methods")
 closed_while_sitting(pages)
 pages.add_app_template_global(place)
 pages.add_app_template_global(fact_place)
-READERS = ("apprentice", "instructor", "salon_manager", "administrator")
 
 
 @pages.get("")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def home() -> str:
     """Every method."""
     return render_template("knowledge/home.html", methods=read_book.methods(house().bank))
 
 
 @pages.get("/search")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def search() -> str:
     """Words looked up in the whole book."""
     bank = house().bank
@@ -34,7 +34,7 @@ def search() -> str:
 
 
 @pages.get("/sources")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def sources() -> str:
     """Every work that the book rests on, and what rests on it."""
     bank = house().bank
@@ -43,7 +43,7 @@ def sources() -> str:
 
 
 @pages.get("/<method>")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def chapter(method: str) -> str:
     """What there is to read on one method."""
     found = read_book.chapter(house().bank, method)
@@ -51,7 +51,7 @@ def chapter(method: str) -> str:
 
 
 @pages.get("/<method>/print")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def whole(method: str) -> str:
     """All of one method on one page, for paper."""
     sheet = print_book.whole(house().bank, method)
@@ -60,7 +60,7 @@ def whole(method: str) -> str:
 
 
 @pages.get("/<method>/steps")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def steps(method: str) -> str:
     """How each service is done, what takes it off, what is watched at sign-off."""
     found = read_book.chapter(house().bank, method)
@@ -68,7 +68,7 @@ def steps(method: str) -> str:
 
 
 @pages.get("/<method>/differences")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def differences(method: str) -> str:
     """Where sources differ: both sides."""
     found = read_book.chapter(house().bank, method)
@@ -76,7 +76,7 @@ def differences(method: str) -> str:
 
 
 @pages.get("/<method>/<topic>")
-@who_may(*READERS)
+@who_may(*EVERYBODY)
 def topic(method: str, topic: str) -> str:
     """What is known on one topic of a method, and the wrong ideas about it."""
     found = read_book.chapter(house().bank, method)

@@ -13,6 +13,7 @@ from trainer.web.access import who_may
 from trainer.web.asking import new_submission
 from trainer.web.house import house, reading, writing
 from trainer.web.modules.entries import LEVEL_WORDS, DueEntry, ModuleEntry
+from trainer.web.telling import tell
 from trainer.web.words import TOPIC_WORDS, method_name
 
 pages = Blueprint("modules", __name__, url_prefix="/modules")
@@ -49,7 +50,7 @@ def new() -> ResponseReturnValue:
         try:
             return _created(entry)
         except InputProblem as problem:
-            _attach(entry, problem)
+            tell(entry, problem)
     code = 400 if entry.errors else 200
     return render_template("modules/new.html", entry=entry), code
 
@@ -73,7 +74,7 @@ def due(module_id: str) -> ResponseReturnValue:
             flash("The due day is changed.", "good")
             return redirect(url_for("modules.module", module_id=module_id), 303)
         except InputProblem as problem:
-            _attach(entry, problem)
+            tell(entry, problem)
     return _page(module_id, entry), 400
 
 
@@ -141,8 +142,3 @@ def _created(entry: ModuleEntry) -> ResponseReturnValue:
         module_id, _ = assign_module.create(unit, house().bank, wish, names, clock.now())
     flash("Assigned. It is on their practice page now.", "good")
     return redirect(url_for("modules.module", module_id=module_id), 303)
-
-
-def _attach(entry: ModuleEntry | DueEntry, problem: InputProblem) -> None:
-    field = entry[problem.where]
-    field.errors = (*field.errors, problem.said)

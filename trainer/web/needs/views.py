@@ -5,10 +5,10 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import see_needs, send_notices
+from trainer.use_cases.roles import EVERYBODY
 from trainer.web.access import ANYONE, who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.needs.entries import LetterEntry
-from trainer.web.words import ROLE_WORDS
 
 pages = Blueprint("needs", __name__, url_prefix="/needs")
 PLACES = {
@@ -19,6 +19,7 @@ PLACES = {
     "admission": ("admissions.home", "Open it"),
     "sign_off": ("observations.home", "Sign off"),
     "second": ("observations.home", "Sign as second observer"),
+    "again": ("observations.home", "Watch it"),
     "modules": ("modules.home", "See modules"),
     "contest": ("contests.home", "Read and answer"),
     "booking": ("week.home", "Check again"),
@@ -30,7 +31,7 @@ PLACES = {
 
 
 @pages.route("", methods=["GET", "POST"])
-@who_may(*ROLE_WORDS)
+@who_may(*EVERYBODY)
 def home() -> ResponseReturnValue:
     """Everything that needs me here, and whether a letter says so."""
     with reading() as unit:

@@ -9,13 +9,14 @@ from trainer.use_cases import keep_photos, sign_off
 from trainer.use_cases.keep_photos import Album
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.second_sheet import Work
+from trainer.use_cases.sign_in import Proven
 from trainer.use_cases.sign_off import Signed, Signing, Watched
 from trainer.web.asking import new_submission
-from trainer.web.house import house, viewer, writing
+from trainer.web.house import house, prove, writing
 from trainer.web.observations.entries import SheetEntry
 from trainer.web.records.issuing import issuing
+from trainer.web.telling import tell
 
-FIELDS = {"criteria": "met", "sheet": "met"}
 AGAIN = "Choose the photos again: a page cannot keep them."
 
 
@@ -32,7 +33,7 @@ def answer_sheet(asked: sign_off.Sheet, first: Work | None = None) -> ResponseRe
         try:
             return _signed(asked, entry, first)
         except InputProblem as problem:
-            _attach(entry, problem)
+            tell(entry, problem, entry.met)
     return _page(asked, entry, first), 400 if entry.errors else 200
 
 
@@ -52,9 +53,7 @@ def _page(asked: sign_off.Sheet, entry: SheetEntry, first: Work | None) -> str:
 
 
 def _signed(asked: sign_off.Sheet, entry: SheetEntry, first: Work | None) -> ResponseReturnValue:
-    here = house()
-    password, now = entry.password.data or "", clock.now()
-    proven = sign_off.prove(here.work, viewer(), here.passwords, password, now)
+    proven = prove(entry.password.data)
     photos = keep_photos.prepare(entry.sent_photos(), bool(entry.agreed.data))
     watched = Watched(
         asked.person_id,
@@ -73,7 +72,7 @@ def _signed(asked: sign_off.Sheet, entry: SheetEntry, first: Work | None) -> Res
     return redirect(url_for("observations.observation", observation_id=signed.id), 303)
 
 
-def _kept(watched: Watched, proven: sign_off.Proven, photos: tuple[Photo, ...]) -> Signed:
+def _kept(watched: Watched, proven: Proven, photos: tuple[Photo, ...]) -> Signed:
     """Sheet and photos, or neither."""
     settings = house().settings
     album = Album(settings.evidence)
@@ -84,8 +83,3 @@ def _kept(watched: Watched, proven: sign_off.Proven, photos: tuple[Photo, ...]) 
     except BaseException:
         album.take_back()
         raise
-
-
-def _attach(entry: SheetEntry, problem: InputProblem) -> None:
-    field = entry[FIELDS.get(problem.where, problem.where)]
-    field.errors = (*field.errors, problem.said)

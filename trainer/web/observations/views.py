@@ -6,17 +6,19 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.core.records.standing import OBSERVED_SERVICES
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.use_cases import (
     assign_module,
     keep_photos,
     review_cohort,
     second_sheet,
     sign_off,
+    watch_again,
     watch_together,
 )
 from trainer.use_cases.choose_practice import topics_there
 from trainer.use_cases.keep_photos import Album
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, viewer, writing
@@ -47,6 +49,7 @@ def home() -> ResponseReturnValue:
         _, apprentices = assign_module.choices(unit)
         waiting = review_cohort.waiting(unit, bank, clock.now())
         seconds = [one for one in watch_together.waiting(unit) if not one.mine]
+        again = watch_again.waiting(unit)
         latest = sign_off.latest(unit)
     asked.person.choices = [one for one in apprentices if one[0] != viewer().person_id]
     there = {method: sign_off.services_to_watch(bank, method) for method in bank.methods}
@@ -58,9 +61,8 @@ def home() -> ResponseReturnValue:
             return redirect(url_for("observations.sheet", person_id=asked.person.data, **chosen))
         asked.service.errors = ("This method has no sheet for that service.",)
     code = 400 if asked.errors else 200
-    return render_template(
-        "observations/home.html", entry=asked, waiting=waiting, seconds=seconds, latest=latest
-    ), code
+    told = {"waiting": waiting, "again": again, "seconds": seconds, "latest": latest}
+    return render_template("observations/home.html", entry=asked, **told), code
 
 
 @pages.route("/<person_id>/<method>/<service>", methods=["GET", "POST"])
@@ -93,7 +95,7 @@ def mine() -> str:
 
 
 @pages.get("/two")
-@who_may("instructor", "administrator")
+@who_may(*REVIEWERS)
 def two() -> str:
     """Two observers: whether they are asked for, what waits, how far they agree."""
     with reading() as unit:

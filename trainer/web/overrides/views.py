@@ -5,12 +5,13 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.use_cases import accept_evidence, keep_people
-from trainer.use_cases.examiners import DECIDERS
 from trainer.use_cases.refusals import InputProblem, NotFound
+from trainer.use_cases.roles import DECIDERS
 from trainer.web.access import who_may
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, prove, reading, writing
 from trainer.web.overrides.entries import AskEntry, DecideEntry
 from trainer.web.records.issuing import issuing
+from trainer.web.telling import tell
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("overrides", __name__, url_prefix="/other-evidence")
@@ -47,7 +48,7 @@ def ask() -> ResponseReturnValue:
             flash("Asked. Somebody who did not watch this work must decide.", "good")
             return redirect(url_for("overrides.home"), 303)
         except InputProblem as problem:
-            entry[problem.where].errors = (problem.said,)
+            tell(entry, problem)
     page = render_template("overrides/ask.html", entry=entry, member=member, method=method)
     return page, 400 if entry.errors else 200
 
@@ -63,20 +64,17 @@ def decide(acceptance_id: str) -> ResponseReturnValue:
         try:
             return _decided(entry, found)
         except InputProblem as problem:
-            field = getattr(entry, problem.where, entry.decision)
-            field.errors = (problem.said,)
+            tell(entry, problem, entry.decision)
     page = render_template("overrides/decide.html", entry=entry, found=found)
     return page, 400 if entry.errors else 200
 
 
 def _decided(entry: DecideEntry, found: accept_evidence.Request) -> ResponseReturnValue:
-    here, now = house(), clock.now()
-    password = entry.password.data or ""
-    proven = accept_evidence.prove(here.work, viewer(), here.passwords, password, now)
+    proven = prove(entry.password.data)
     agreed, reason = entry.decision.data == "yes", entry.reason.data or ""
     with writing() as unit:
         record_id = accept_evidence.decide(
-            unit, here.bank, proven, found.id, agreed, reason, issuing(), now
+            unit, house().bank, proven, found.id, agreed, reason, issuing(), clock.now()
         )
     issued = f" {found.name}'s completion record is issued." if record_id else ""
     flash(f"The decision is kept.{issued}", "good")

@@ -9,16 +9,18 @@ from wtforms.fields.choices import SelectChoice
 from trainer import clock
 from trainer.use_cases import keep_people, recover_password
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import ASKERS, INVITERS
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, viewer, whole_address, writing
 from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry, NameEntry
+from trainer.web.telling import tell
 from trainer.web.words import ROLE_WORDS
 
 pages = Blueprint("people", __name__, url_prefix="/people")
 
 
 @pages.get("")
-@who_may("administrator", "instructor", "salon_manager")
+@who_may(*ASKERS)
 def home() -> str:
     """Everybody of the organisation."""
     with reading() as unit:
@@ -30,7 +32,7 @@ def home() -> str:
 
 
 @pages.route("/invite", methods=["GET", "POST"])
-@who_may("administrator", "instructor")
+@who_may(*INVITERS)
 def invite() -> ResponseReturnValue:
     """Invite somebody: the answer is a link to hand over."""
     entry = InviteEntry()
@@ -67,7 +69,7 @@ def _link(token: str) -> str:
 
 
 @pages.route("/<person_id>", methods=["GET", "POST"])
-@who_may("administrator", "instructor", "salon_manager")
+@who_may(*ASKERS)
 def member(person_id: str) -> ResponseReturnValue:
     """One member: roles and groups."""
     entry = MemberEntry()
@@ -85,7 +87,7 @@ def member(person_id: str) -> ResponseReturnValue:
             flash(f"Saved for {found.name}.", "good")
             return redirect(url_for("people.home"))
         except InputProblem as problem:
-            entry.roles.errors = (problem.said,)
+            tell(entry, problem, entry.roles)
     code = 400 if entry.errors else 200
     named = NameEntry(name=found.name)
     return render_template("people/member.html", member=found, entry=entry, name_entry=named), code
@@ -99,20 +101,28 @@ def rename(person_id: str) -> ResponseReturnValue:
     if not entry.validate_on_submit():
         flash("Write the new name, at most 120 characters.", "bad")
         return redirect(url_for("people.member", person_id=person_id), 303)
-    with writing() as unit:
-        keep_people.rename(unit, person_id, entry.name.data or "", clock.now())
+    try:
+        with writing() as unit:
+            keep_people.rename(unit, person_id, entry.name.data or "", clock.now())
+    except InputProblem as problem:
+        flash(f"The name {problem.said}", "bad")
+        return redirect(url_for("people.member", person_id=person_id), 303)
     flash("The name is changed. Records can now be issued again under it.", "good")
     return redirect(url_for("people.member", person_id=person_id), 303)
 
 
 @pages.post("/<person_id>/link")
-@who_may("administrator", "instructor")
-def link(person_id: str) -> str:
+@who_may(*INVITERS)
+def link(person_id: str) -> ResponseReturnValue:
     """A one-use link for a member who forgot the password."""
     lasts = timedelta(hours=house().settings.recovery_hours)
-    with writing() as unit:
-        token = recover_password.recovery_link(unit, person_id, lasts, clock.now())
-        found = keep_people.see_member(unit, person_id)
+    try:
+        with writing() as unit:
+            token = recover_password.recovery_link(unit, person_id, lasts, clock.now())
+            found = keep_people.see_member(unit, person_id)
+    except InputProblem as problem:
+        flash(problem.said, "bad")
+        return redirect(url_for("people.member", person_id=person_id), 303)
     return render_template("people/link.html", member=found, link=_link(token), lasts=lasts)
 
 
@@ -127,7 +137,7 @@ def leave(person_id: str) -> ResponseReturnValue:
 
 
 @pages.post("/groups")
-@who_may("administrator", "instructor")
+@who_may(*INVITERS)
 def groups() -> ResponseReturnValue:
     """Make a group."""
     entry = GroupEntry()

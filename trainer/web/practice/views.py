@@ -98,6 +98,7 @@ def _answered(marked: Marked) -> str:
     return render_template(
         "practice/answered.html",
         found=found,
+        counted=marked.counted,
         stem=marked.item.stem,
         figure=marked.item.figure,
         right=marked.item.key if marked.item.options else None,

@@ -10,6 +10,7 @@ from trainer import clock
 from trainer.use_cases.draw_questions import Wish
 from trainer.use_cases.give_out_questions import give_out
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, writing
@@ -22,7 +23,7 @@ A_ZIP = "application/zip"
 
 
 @pages.route("", methods=["GET", "POST"])
-@who_may("instructor", "administrator")
+@who_may(*REVIEWERS)
 def home() -> ResponseReturnValue:
     """Choose what the set holds; the answer is the file."""
     entry = QuestionSetEntry()

@@ -13,11 +13,12 @@ from trainer.use_cases import (
     withdraw,
 )
 from trainer.use_cases.issuer_names import site_document
-from trainer.use_cases.sign_in import check_password
+from trainer.use_cases.roles import DECIDERS
 from trainer.web.access import ANYONE, who_may
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, prove, reading, writing
 from trainer.web.records.entries import CheckEntry, StateEntry
 from trainer.web.records.issuing import issuing
+from trainer.web.telling import tell
 
 pages = Blueprint("records", __name__)
 RECORD_TYPE = "application/vc+ld+json"
@@ -160,7 +161,7 @@ def issuer_status(organisation_id: str, tail: str = "") -> ResponseReturnValue:
 
 
 @pages.get("/records/issued")
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def issued() -> str:
     """What the academy has issued, newest first."""
     with reading() as unit:
@@ -169,7 +170,7 @@ def issued() -> str:
 
 
 @pages.route("/records/<record_id>/state", methods=["GET", "POST"])
-@who_may("instructor", "administrator")
+@who_may(*DECIDERS)
 def state(record_id: str) -> ResponseReturnValue:
     """Suspend, withdraw or reinstate one record."""
     with reading() as unit:
@@ -180,8 +181,7 @@ def state(record_id: str) -> ResponseReturnValue:
         try:
             return _decided(record_id, entry)
         except InputProblem as problem:
-            field = getattr(entry, problem.where, entry.decision)
-            field.errors = (problem.said,)
+            tell(entry, problem, entry.decision)
         except Forbidden as problem:
             entry.decision.errors = (problem.why,)
             return render_template("records/state.html", entry=entry, line=line), 403
@@ -191,9 +191,8 @@ def state(record_id: str) -> ResponseReturnValue:
 
 def _decided(record_id: str, entry: StateEntry) -> ResponseReturnValue:
     """The decision, once whoever decides has proved again who they are."""
-    here, now = house(), clock.now()
-    check_password(here.work, viewer(), here.passwords, entry.password.data or "", now)
-    reason = entry.reason.data or ""
+    prove(entry.password.data)
+    now, reason = clock.now(), entry.reason.data or ""
     with writing() as unit:
         if entry.decision.data == "suspended":
             withdraw.suspend(unit, record_id, reason, now)

@@ -7,6 +7,7 @@ from wtforms.fields.choices import SelectChoice
 from trainer import clock
 from trainer.use_cases.give_results import Wanted, give
 from trainer.use_cases.keep_people import list_groups
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.results.entries import TOPICS, ResultsEntry
@@ -16,7 +17,7 @@ CSV = "text/csv; charset=utf-8"
 
 
 @pages.route("", methods=["GET", "POST"])
-@who_may("instructor", "administrator")
+@who_may(*REVIEWERS)
 def home() -> ResponseReturnValue:
     """Choose whose results; the answer is the file."""
     entry = ResultsEntry()

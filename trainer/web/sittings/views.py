@@ -109,7 +109,7 @@ def answer(sitting_id: str, position: int) -> ResponseReturnValue:
             sit_assessment.save_answer(
                 unit, sitting_id, position, sent_answer(), submission_id(), now
             )
-            if not scripted:
+            if not scripted and not _is_last():
                 sit_assessment.look_at(unit, sitting_id, _next())
     except InputProblem as problem:
         if scripted:
@@ -117,6 +117,8 @@ def answer(sitting_id: str, position: int) -> ResponseReturnValue:
         return _refused(sitting_id, problem)
     if scripted:
         return jsonify({"kept": True, "at": f"{now:%H:%M} UTC"})
+    if _is_last():
+        return redirect(url_for("sittings.before_finish", sitting_id=sitting_id), 303)
     return redirect(url_for("sittings.numbered", sitting_id=sitting_id, number=_next()), 303)
 
 
@@ -191,6 +193,7 @@ def result(sitting_id: str) -> str:
         contested = contest_question.of_sitting(unit, sitting_id)
         decisions = contest_question.history(unit, sitting_id)
         drawn = see_result.against_cut(house().bank, sitting, reviewed)
+        again = sit_assessment.again_from(sitting, house().settings.retake_days, clock.now())
     return render_template(
         "sittings/result.html",
         sitting=sitting,
@@ -198,7 +201,7 @@ def result(sitting_id: str) -> str:
         drawn=drawn,
         contested=contested,
         decisions=decisions,
-        retake_days=house().settings.retake_days,
+        again=again,
     )
 
 
@@ -307,6 +310,10 @@ def _refused(sitting_id: str, problem: InputProblem) -> ResponseReturnValue:
 def _sent_number(name: str) -> int | None:
     said = request.form.get(name, "")
     return int(said) if said.isdecimal() else None
+
+
+def _is_last() -> bool:
+    return request.form.get("next") == "end"
 
 
 def _next() -> int:

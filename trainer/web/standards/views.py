@@ -6,6 +6,7 @@ from flask.typing import ResponseReturnValue
 from trainer import clock
 from trainer.use_cases import see_standard, set_standard
 from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.roles import REVIEWERS
 from trainer.web.access import who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, writing
@@ -14,11 +15,10 @@ from trainer.web.standards.entries import RatingEntry
 
 pages = Blueprint("standards", __name__, url_prefix="/standards")
 closed_while_sitting(pages)
-WATCHERS = ("instructor", "administrator")
 
 
 @pages.get("")
-@who_may(*WATCHERS)
+@who_may(*REVIEWERS)
 def home() -> str:
     """Every method: the cut that holds, and the panel at work."""
     with reading() as unit:
@@ -38,7 +38,7 @@ def open_panel(method: str) -> ResponseReturnValue:
 
 
 @pages.get("/<method>/history")
-@who_may(*WATCHERS)
+@who_may(*REVIEWERS)
 def history(method: str) -> str:
     """The standards that a method has had."""
     with reading() as unit:
@@ -47,7 +47,7 @@ def history(method: str) -> str:
 
 
 @pages.get("/panels/<panel_id>")
-@who_may(*WATCHERS)
+@who_may(*REVIEWERS)
 def panel(panel_id: str) -> ResponseReturnValue:
     """A panel at work, or what came of it."""
     return _panel(panel_id, "")
@@ -104,7 +104,7 @@ def adopt(panel_id: str) -> ResponseReturnValue:
 
 
 @pages.post("/panels/<panel_id>/drop")
-@who_may(*WATCHERS)
+@who_may(*REVIEWERS)
 def drop(panel_id: str) -> ResponseReturnValue:
     """Give a panel up."""
     with writing() as unit:

@@ -8,8 +8,9 @@ from trainer.use_cases import accommodate, agree_to_scheme, ask_to_sit, sit_asse
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.web.access import who_may
 from trainer.web.asking import sent_answer
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, prove, reading, viewer, writing
 from trainer.web.starting.entries import AgreeEntry, AskEntry
+from trainer.web.telling import tell
 
 pages = Blueprint("starting", __name__, url_prefix="/assessments")
 BACK = {sit_assessment.FULL: "sittings.start", sit_assessment.REFRESH: "endings.refresh"}
@@ -27,7 +28,7 @@ def agreement() -> ResponseReturnValue:
         try:
             return _signed(entry)
         except InputProblem as problem:
-            entry[problem.where].errors = (problem.said,)
+            tell(entry, problem, entry.password)
     entry.version.data = found.version
     page = render_template("starting/agreement.html", entry=entry, found=found, method=_method())
     return page, 400 if entry.errors else 200
@@ -99,11 +100,10 @@ def try_one(method: str, kind: str, number: int) -> ResponseReturnValue:
 
 
 def _signed(entry: AgreeEntry) -> ResponseReturnValue:
-    here, now = house(), clock.now()
-    password = entry.password.data or ""
-    proven = agree_to_scheme.prove(here.work, viewer(), here.passwords, password, now)
+    proven = prove(entry.password.data)
     with writing() as unit:
-        agree_to_scheme.sign(unit, here.bank, proven, entry.version.data or "", now)
+        read = entry.version.data or ""
+        agree_to_scheme.sign(unit, house().bank, proven, read, clock.now())
     flash("Signed. You can read it again at any time.", "good")
     method = _method()
     if method:

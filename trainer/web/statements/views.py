@@ -23,21 +23,21 @@ from trainer.web.access import who_may
 from trainer.web.house import house, reading, writing
 from trainer.web.records.issuing import issuing
 from trainer.web.statements.entries import DaysEntry, StoreEntry
+from trainer.web.telling import tell
 
 pages = Blueprint("statements", __name__, url_prefix="/programs/statements")
-TELLER = tell_learning.TELLER
 A_MONTH = timedelta(days=30)
 
 
 @pages.get("")
-@who_may(TELLER)
+@who_may("administrator")
 def home() -> ResponseReturnValue:
     """Take a file out, and say where statements are sent."""
     return _home(StoreEntry())
 
 
 @pages.get("/file")
-@who_may(TELLER)
+@who_may("administrator")
 def file() -> ResponseReturnValue:
     """The statements of some days, as one JSON list."""
     entry = DaysEntry(request.args)
@@ -55,7 +55,7 @@ def file() -> ResponseReturnValue:
 
 
 @pages.post("")
-@who_may(TELLER)
+@who_may("administrator")
 def name_store() -> ResponseReturnValue:
     """Name the store and begin to send."""
     entry = StoreEntry()
@@ -72,15 +72,14 @@ def name_store() -> ResponseReturnValue:
                 clock.now(),
             )
     except InputProblem as problem:
-        field = getattr(entry, problem.where, entry.address)
-        field.errors = (problem.said,)
+        tell(entry, problem, entry.address)
         return _home(entry), 400
     flash("Kept. What happens from now on will be sent.", "good")
     return redirect(url_for("statements.home"), 303)
 
 
 @pages.post("/stop")
-@who_may(TELLER)
+@who_may("administrator")
 def stop() -> ResponseReturnValue:
     """Send nothing any more."""
     with writing() as unit:

@@ -84,7 +84,7 @@ if (clock) {
   const aloud = document.querySelector("[data-clock-said]");
   const warned = new Set();
   const end = clock.querySelector("time");
-  end.textContent = new Date(end.dateTime).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  end.textContent = new Date(end.dateTime).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
   const tell = () => {
     const left = Math.max(0, (ends - performance.now()) / 1000);
     const minutes = Math.ceil(left / 60);

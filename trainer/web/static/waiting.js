@@ -1,6 +1,6 @@
 // Says when a pause nears its end, and when an assessment was opened. The pages work without it.
 for (const time of document.querySelectorAll("time[data-local]")) {
-  time.textContent = new Date(time.dateTime).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  time.textContent = new Date(time.dateTime).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
 }
 
 const pause = document.querySelector("[data-pause]");

@@ -9,8 +9,8 @@ from markupsafe import Markup
 
 from trainer import clock
 from trainer.use_cases import keep_working_days, see_house, see_team
-from trainer.use_cases.clear_for_service import ASKERS
-from trainer.use_cases.keep_working_days import SETTERS, days_of
+from trainer.use_cases.keep_working_days import days_of
+from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.use_cases.see_house import House
 from trainer.use_cases.see_team import TeamPage, Wanted
 from trainer.web.access import who_may

@@ -10,7 +10,6 @@ from tests.support.references import agrees, by_name, expected, rows_of
 from trainer.core.measurement.response_model import expected_score
 from trainer.core.measurement.standard_setting.equating import (
     ability_cut,
-    information_at,
     raw_cut,
 )
 from trainer.core.measurement.standard_setting.impact import impact
@@ -117,7 +116,6 @@ def test_the_cut_comes_back_on_its_own_items(a, shift, guess, share):
     step = 1e-5
     rise = expected_score(found.ability + step, slope, b, floor) - cut
     assert found.se == pytest.approx(0.4 * step / rise, rel=1e-3)
-    assert information_at(found.ability, slope, b, floor) > 0
 
 
 @given(st.floats(-1, 2), st.floats(0.1, 1.5))

@@ -24,11 +24,6 @@ class LogisticDifference:
     both: Floats
 
     @property
-    def p_uniform(self) -> Floats:
-        """Of the group's main effect."""
-        return np.asarray(chi2.sf(self.uniform, 1))
-
-    @property
     def p_both(self) -> Floats:
         """Of main effect and interaction together."""
         return np.asarray(chi2.sf(self.both, 2))

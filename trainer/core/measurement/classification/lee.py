@@ -4,8 +4,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from trainer.core.measurement.classification.outcome import Classification, PassFail
-from trainer.core.measurement.classification.people import check_shares
+from trainer.core.measurement.classification.outcome import (
+    Classification,
+    PassFail,
+    classification,
+    rising,
+    shares,
+)
 from trainer.core.measurement.response_model import Floats, probability
 
 
@@ -47,23 +52,21 @@ def classify(
 
     Raises
     ------
-    ValueError : As `response_model.probability` and `people.check_shares`.
+    ValueError : As `response_model.probability`, `outcome.rising` and `outcome.shares`.
 
     References
     ----------
     Lee 2010, Journal of Educational Measurement 47.
     """
-    check_shares(theta, weights, cuts)
     classes, belongs = _classes(theta, a, b, floor, cuts)
-    right = classes[np.arange(len(theta)), belongs]
-    return Classification(float(weights @ right), float(weights @ (classes**2).sum(axis=1)))
+    return classification(weights, classes, belongs)
 
 
 def pass_fail(
     theta: Floats, weights: Floats, a: Floats, b: Floats, floor: Floats, cut: float
 ) -> PassFail:
     """The four shares under one raw cut. Parameters, errors, reference as `classify`."""
-    check_shares(theta, weights, (cut,))
+    weights = shares(weights)
     classes, belongs = _classes(theta, a, b, floor, (cut,))
     passes, able = classes[:, 1], belongs == 1
     return PassFail(
@@ -80,8 +83,8 @@ def _classes(
     theta: Floats, a: Floats, b: Floats, floor: Floats, cuts: Sequence[float]
 ) -> tuple[Floats, np.ndarray[tuple[int], np.dtype[np.intp]]]:
     """Probability of each class at each ability, and the class that each ability belongs in."""
-    p = probability(theta, a, b, floor)
-    score_class = np.searchsorted(np.asarray(cuts), np.arange(p.shape[1] + 1), side="right")
+    edges, p = rising(cuts), probability(theta, a, b, floor)
+    score_class = np.searchsorted(edges, np.arange(p.shape[1] + 1), side="right")
     member = (score_class[:, None] == np.arange(len(cuts) + 1)).astype(float)
-    belongs = np.searchsorted(np.asarray(cuts), p.sum(axis=1), side="left")
+    belongs = np.searchsorted(edges, p.sum(axis=1), side="left")
     return score_distribution(p) @ member, belongs

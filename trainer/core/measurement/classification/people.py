@@ -1,7 +1,5 @@
 """The people a form is judged over: abilities on a grid, with normal weights."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from trainer.core.measurement.response_model import Floats
@@ -9,7 +7,6 @@ from trainer.core.measurement.response_model import Floats
 SPAN, POINTS = 5.0, 161
 """Equally spaced abilities on [-5, 5]."""
 NARROWEST, LEAST = 0.25, 2
-ROUNDING = 1e-6
 
 
 def abilities(mean: float = 0.0, sd: float = 1.0) -> tuple[Floats, Floats]:
@@ -22,14 +19,6 @@ def abilities(mean: float = 0.0, sd: float = 1.0) -> tuple[Floats, Floats]:
     steps = np.linspace(-SPAN, SPAN, POINTS)
     weights = np.exp(-(steps**2) / 2)
     return mean + sd * steps, weights / weights.sum()
-
-
-def check_shares(theta: Floats, weights: Floats, cuts: Sequence[float]) -> None:
-    """Raise ValueError unless weights (points,) are shares that add up to 1, and cuts rise."""
-    if theta.shape != weights.shape or not abs(float(weights.sum()) - 1) < ROUNDING:
-        raise ValueError(f"{theta.shape=}, {weights.shape=}, {weights.sum()=}")
-    if not cuts or not (np.diff(cuts) > 0).all() or np.isnan(cuts[0]):
-        raise ValueError(f"{cuts=} do not rise")
 
 
 def spread(estimates: Floats, errors: Floats) -> tuple[float, float]:

@@ -5,8 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from scipy.special import ndtr
 
-from trainer.core.measurement.classification.outcome import Classification
-from trainer.core.measurement.classification.people import check_shares
+from trainer.core.measurement.classification.outcome import Classification, classification, rising
 from trainer.core.measurement.response_model import Floats, information
 
 
@@ -23,18 +22,16 @@ def classify(
 
     Raises
     ------
-    ValueError : As `response_model.probability` and `people.check_shares`.
+    ValueError : As `response_model.probability`, `outcome.rising` and `outcome.shares`.
 
     References
     ----------
     Rudner 2001 and 2005, Practical Assessment, Research & Evaluation 7(14) and 10(13).
     """
-    check_shares(theta, weights, cuts)
-    edges = np.asarray(cuts)
+    edges = rising(cuts)
     root = np.sqrt(information(theta, a, b, floor).sum(axis=1))[:, None]
     below = ndtr((edges - theta[:, None]) * root)
     whole = np.ones((len(theta), 1))
     classes = np.diff(np.hstack([0 * whole, below, whole]), axis=1)
     belongs = np.searchsorted(edges, theta, side="right")
-    right = classes[np.arange(len(theta)), belongs]
-    return Classification(float(weights @ right), float(weights @ (classes**2).sum(axis=1)))
+    return classification(weights, classes, belongs)

@@ -9,7 +9,6 @@ from trainer.core.measurement.response_model import (
     Floats,
     ability_for_share,
     expected_score,
-    information,
     probability,
 )
 
@@ -75,8 +74,3 @@ def raw_cut(ability: float, a: Floats, b: Floats, floor: Floats) -> int:
     1..items, rounded as `whole_cut`. Errors as `response_model.probability`.
     """
     return whole_cut(expected_score(ability, a, b, floor))
-
-
-def information_at(ability: float, a: Floats, b: Floats, floor: Floats) -> float:
-    """Test information of a form at the cut. Errors as `response_model.probability`."""
-    return float(information(np.array([ability]), a, b, floor).sum())
