@@ -4,10 +4,10 @@ from datetime import date
 
 from tests.support.consulted import right_answer
 from tests.support.qti_marking import Session
-from trainer.core.items.types.consultation_marks import ORDER
 from trainer.core.items.types.put_in_order import one_right_order
+from trainer.core.knowledge.words import VERDICTS
 
-VERDICTS = list(ORDER)
+VERDICTS = list(VERDICTS)
 
 
 def marked_outside(text, item, response):

@@ -43,6 +43,19 @@ def test_letters_narrow_the_list_and_one_hit_is_opened(visit, desk, stylist, iss
     assert part.count("<li>") == 1 and "Ebba Noone" in part
 
 
+def test_namesakes_are_told_apart_wherever_one_is_chosen(visit, desk, stylist, issue):
+    page = visit(desk)
+    assert stylist.email not in page.get("/clearance")
+    twin = issue("Noor Haddad")
+    both = page.get("/clearance?q=noor")
+    assert f"Noor Haddad ({stylist.email})" in both and f"Noor Haddad ({twin.email})" in both
+    for address in (f"/clearance?person={twin.id}", question(twin)):
+        html = page.get(address)
+        assert f'This is about <b translate="no">{twin.email}</b>' in html
+        assert stylist.email not in html
+    assert twin.email in page.get("/team?view=table") and twin.email in page.get("/week/rules")
+
+
 def test_one_tap_shows_every_method_and_service(visit, desk, stylist):
     html = visit(desk).get(f"/clearance?person={stylist.id}")
     assert 'aria-label="Fit, Tape-in: cleared"' in html
@@ -82,7 +95,9 @@ def test_a_removal_that_cannot_wait(visit, desk, stylist, sqlite_work):
     assert "without a published source" in page
 
 
-@pytest.mark.parametrize("more", ["&on=2026-02-30", "&service=wash&on=2026-03-01", "&on="])
+@pytest.mark.parametrize(
+    "more", ["&on=2026-02-30", "&on=9999-12-31", "&service=wash&on=2026-03-01", "&on="]
+)
 def test_a_question_that_cannot_be_read_is_asked_again(visit, desk, stylist, more):
     page = visit(desk).get(f"/clearance?person={stylist.id}&method=tape_in{more}")
     assert 'role="alert"' in page

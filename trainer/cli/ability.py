@@ -3,7 +3,7 @@
 import click
 import numpy as np
 
-from trainer.cli.lines import print_lines, read_json, read_text, wrong_input_ends
+from trainer.cli.lines import print_lines, read_json, read_text
 from trainer.core.measurement.ability import eap, grid
 from trainer.core.measurement.calibration.parameters import read_parameters
 from trainer.core.measurement.calibration.table import read_table
@@ -27,20 +27,19 @@ def command(responses: str, parameters: str) -> None:
     RESPONSES.csv is as for `trainer calibrate`. theta is the mean and se the standard deviation
     of the posterior, prior N(0, 1). Prints JSON Lines.
     """
-    with wrong_input_ends():
-        table = read_table(read_text(responses), responses)
-        known = read_parameters(read_json(parameters), parameters)
-        for item in table.items:
-            if item not in known:
-                where = f"{responses}, line 1, column {item}"
-                raise InputProblem(
-                    f"has no parameters in {parameters}", where, "Add them, or leave it out."
-                )
-        families = [known[item] for item in table.items]
-        a, b, floor = (
-            np.array([getattr(family, name) for family in families]) for name in ("a", "b", "floor")
-        )
-        mean, sd = eap(table.marks, a, b, floor, grid())
+    table = read_table(read_text(responses), responses)
+    known = read_parameters(read_json(parameters), parameters)
+    for item in table.items:
+        if item not in known:
+            where = f"{responses}, line 1, column {item}"
+            raise InputProblem(
+                f"has no parameters in {parameters}", where, "Add them, or leave it out."
+            )
+    families = [known[item] for item in table.items]
+    a, b, floor = (
+        np.array([getattr(family, name) for family in families]) for name in ("a", "b", "floor")
+    )
+    mean, sd = eap(table.marks, a, b, floor, grid())
     print_lines(
         {"person": person, "theta": float(theta), "se": float(se)}
         for person, theta, se in zip(table.people, mean, sd, strict=True)

@@ -5,7 +5,7 @@ from datetime import date, datetime
 import click
 
 from trainer import clock
-from trainer.cli.lines import print_json, read_json, wrong_input_ends
+from trainer.cli.lines import print_json, read_json
 from trainer.core.advice.advise import advice_json, advise
 from trainer.core.advice.profile import profile_schema, read_profile
 from trainer.core.problems import InputProblem
@@ -26,12 +26,11 @@ def command(profile: str | None, schema: bool, on: datetime | None) -> None:
     PROFILE.json is an object of attributes, or - for standard input. A training aid: maker's
     instructions, local law and licensing come first.
     """
-    with wrong_input_ends():
-        bank = open_bank()
-        if schema:
-            print_json(profile_schema(bank))
-            return
-        if profile is None:
-            raise InputProblem("is missing", "PROFILE.json", "Name a file, or - for input.")
-        day: date = on.date() if on else clock.today()
-        print_json(advice_json(advise(bank, read_profile(bank, read_json(profile)), day)))
+    bank = open_bank()
+    if schema:
+        print_json(profile_schema(bank))
+        return
+    if profile is None:
+        raise InputProblem("is missing", "PROFILE.json", "Name a file, or - for input.")
+    day: date = on.date() if on else clock.today()
+    print_json(advice_json(advise(bank, read_profile(bank, read_json(profile)), day)))

@@ -2,7 +2,7 @@
 
 import click
 
-from trainer.cli.lines import answer_no, print_json, read_text, wrong_input_ends
+from trainer.cli.lines import answer_no, print_json, read_text
 from trainer.use_cases.assemble_forms import Forms, assemble_forms
 
 EXAMPLE = "Example: trainer assemble --bank families.csv --blueprint blueprint.toml --forms 2"
@@ -24,8 +24,7 @@ def command(bank: str, blueprint: str, forms: int) -> None:
     { least, most } for each. When a form cannot be made, every demand that the bank cannot meet is
     named and the command ends with 1.
     """
-    with wrong_input_ends():
-        found = assemble_forms((bank, read_text(bank)), (blueprint, read_text(blueprint)), forms)
+    found = assemble_forms((bank, read_text(bank)), (blueprint, read_text(blueprint)), forms)
     print_json(_json(found))
     if found.made.unmet:
         for line in found.made.unmet:

@@ -7,7 +7,7 @@ import click
 
 from trainer import clock
 from trainer.cli.audit_tables import audit_table, capacity_table
-from trainer.cli.lines import answer_no, print_json, wrong_input_ends
+from trainer.cli.lines import answer_no, print_json
 from trainer.core.knowledge.bank import Bank
 from trainer.core.problems import InputProblem
 from trainer.core.scenarios.case import LEVELS
@@ -41,19 +41,18 @@ def command(
     With --capacity it counts different cases instead, estimates those not seen yet (Chao 1984),
     and prints what an item model may declare.
     """
-    with wrong_input_ends():
-        bank = open_bank()
-        names = [one.id for one in _chosen(bank, name, method)]
-        asked = (names, count, level, jobs or os.cpu_count() or 1, _progress)
-        if capacity:
-            _capacity(bank, asked, as_json)
-            return
-        results = audit_questions.audit_families(*asked)
-        if save:
-            instance = prepare(read_settings()).instance
-            now = clock.now()
-            path = audit_questions.keep(instance, results, bank.version, count, level, now)
-            click.echo(f"Kept in {path}", err=True)
+    bank = open_bank()
+    names = [one.id for one in _chosen(bank, name, method)]
+    asked = (names, count, level, jobs or os.cpu_count() or 1, _progress)
+    if capacity:
+        _capacity(bank, asked, as_json)
+        return
+    results = audit_questions.audit_families(*asked)
+    if save:
+        instance = prepare(read_settings()).instance
+        now = clock.now()
+        path = audit_questions.keep(instance, results, bank.version, count, level, now)
+        click.echo(f"Kept in {path}", err=True)
     if as_json:
         print_json([asdict(result) | {"passed": result.passed} for result in results])
     else:

@@ -2,7 +2,7 @@
 
 import click
 
-from trainer.cli.lines import print_json, wrong_input_ends
+from trainer.cli.lines import print_json
 from trainer.core.knowledge.schema import bank_schema
 from trainer.use_cases.open_bank import open_bank
 
@@ -34,6 +34,5 @@ def command(schema: bool) -> None:
     if schema:
         print_json(bank_schema())
         return
-    with wrong_input_ends():
-        bank = open_bank()
-        print_json({"version": bank.version} | {n: len(getattr(bank, n)) for n in COUNTED})
+    bank = open_bank()
+    print_json({"version": bank.version} | {n: len(getattr(bank, n)) for n in COUNTED})

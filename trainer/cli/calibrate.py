@@ -6,7 +6,7 @@ from typing import Any
 import click
 import numpy as np
 
-from trainer.cli.lines import print_json, read_text, wrong_input_ends
+from trainer.cli.lines import print_json, read_text
 from trainer.core.measurement.calibration.estimate import (
     Estimates,
     estimate,
@@ -63,14 +63,13 @@ def command(responses: str, model: str, guessing: float, prior: str, fit: bool) 
     0 wrong, empty not given; - reads standard input. Prints JSON. --fit adds infit and outfit (1
     is expected) and S-X2 with its p value, from people who answered everything.
     """
-    with wrong_input_ends():
-        table = read_table(read_text(responses), responses)
-        evidence = evidence_of(table.marks)
-        if prior == "none":
-            lost = without_estimate(evidence)
-            refuse_what_has_no_estimate(table, MODELS[model].fewest, lost, responses)
-        floor = np.full(len(table.items), guessing)
-        found = estimate(evidence, floor, MODELS[model], PRIORS[prior])
+    table = read_table(read_text(responses), responses)
+    evidence = evidence_of(table.marks)
+    if prior == "none":
+        lost = without_estimate(evidence)
+        refuse_what_has_no_estimate(table, MODELS[model].fewest, lost, responses)
+    floor = np.full(len(table.items), guessing)
+    found = estimate(evidence, floor, MODELS[model], PRIORS[prior])
     _warn(table.items, found)
     told = _contract(table.items, found, guessing)
     print_json(told | {"fit": _fit(table, evidence, found, MODELS[model])} if fit else told)

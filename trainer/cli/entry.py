@@ -1,11 +1,15 @@
 """`trainer`: the one entry point. Every module of this folder with a `command` is one."""
 
+import sys
 from importlib import import_module
 from pkgutil import iter_modules
+from typing import Any
 
 import click
 
 from trainer import cli
+from trainer.cli.lines import WRONG_INPUT
+from trainer.core.problems import InputProblem
 
 
 class Commands(click.Group):
@@ -24,6 +28,14 @@ class Commands(click.Group):
         module = import_module(f"trainer.cli.{cmd_name.replace('-', '_')}")
         command: click.Command = module.command
         return command
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run what was asked for; wrong input ends it with 2 and the problem's own words."""
+        try:
+            return super().invoke(ctx)
+        except InputProblem as problem:
+            click.echo(str(problem), err=True)
+            sys.exit(WRONG_INPUT)
 
 
 @click.command(cls=Commands, epilog="Example: trainer serve --demo")

@@ -3,7 +3,7 @@
 import click
 
 from trainer.cli.bank_rows import fact_row, known_method
-from trainer.cli.lines import print_lines, wrong_input_ends
+from trainer.cli.lines import print_lines
 from trainer.core.knowledge.words import TOPICS
 from trainer.use_cases.open_bank import open_bank
 
@@ -13,8 +13,7 @@ from trainer.use_cases.open_bank import open_bank
 @click.option("--topic", type=click.Choice(TOPICS), help="Only facts on this topic.")
 def command(method: str | None, topic: str | None) -> None:
     """Print facts as JSON Lines."""
-    with wrong_input_ends():
-        bank = open_bank()
-        known_method(bank, method)
-        facts = bank.facts_of(method) if method else tuple(bank.facts.values())
-        print_lines(fact_row(fact) for fact in facts if topic in (None, fact.topic))
+    bank = open_bank()
+    known_method(bank, method)
+    facts = bank.facts_of(method) if method else tuple(bank.facts.values())
+    print_lines(fact_row(fact) for fact in facts if topic in (None, fact.topic))

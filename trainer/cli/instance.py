@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from trainer.cli.lines import wrong_input_ends
 from trainer.core.problems import InputProblem
 from trainer.settings import Settings, prepare, read_settings
 from trainer.use_cases.administer import organisations
@@ -12,30 +11,26 @@ from trainer.use_cases.work import Unit, Viewer, Work
 
 @contextmanager
 def instance_at() -> Iterator[tuple[Work, Settings]]:
-    """Units on the instance's database, brought up to date, and the settings.
-
-    Wrong input ends with 2.
-    """
-    with wrong_input_ends():
-        settings = prepare(read_settings())
-        work = Work(settings.database, settings.instance)
-        work.prepare()
-        try:
-            yield work, settings
-        finally:
-            work.close()
+    """Units on the instance's database, brought up to date, and the settings."""
+    settings = prepare(read_settings())
+    work = Work(settings.database, settings.instance)
+    work.prepare()
+    try:
+        yield work, settings
+    finally:
+        work.close()
 
 
 @contextmanager
 def instance_work() -> Iterator[Work]:
-    """Units on the instance's database, brought up to date; wrong input ends with 2."""
+    """Units on the instance's database, brought up to date."""
     with instance_at() as (work, _):
         yield work
 
 
 @contextmanager
 def opened() -> Iterator[tuple[Unit, Settings]]:
-    """A unit that commits at its end, and the settings; wrong input ends with 2."""
+    """A unit that commits at its end, and the settings."""
     with instance_at() as (work, settings), work.writing() as unit:
         yield unit, settings
 

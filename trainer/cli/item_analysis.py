@@ -6,7 +6,7 @@ from typing import Any
 import click
 import numpy as np
 
-from trainer.cli.lines import print_json, read_text, wrong_input_ends
+from trainer.cli.lines import print_json, read_text
 from trainer.core.measurement.analysis.classical import p_values, point_biserials
 from trainer.core.measurement.analysis.differences import Difference, differences, purified
 from trainer.core.measurement.analysis.groups import complete_rows, read_groups
@@ -36,24 +36,23 @@ def command(responses: str, groups: str | None) -> None:
     groups the first by name is the reference: an mh_alpha above 1 favours it. A small lr_p with
     an mh_class A says that the difference changes sides with ability.
     """
-    with wrong_input_ends():
-        table = read_table(read_text(responses), responses)
-        people, marks = _enough(table, responses)
-        found: dict[str, Any] = _whole(reliability(marks), len(table.people))
-        items = _items(table, marks)
-        if groups is not None:
-            names, of_each = read_groups(read_text(groups), groups, people)
-            focal = np.array(of_each) == names[1]
-            found["groups"] = {
-                "reference": {"group": names[0], "n": int((~focal).sum())},
-                "focal": {"group": names[1], "n": int(focal.sum())},
-            }
-            compared = _compared(
-                differences(marks, focal),
-                purified(marks, focal),
-                logistic_differences(marks, focal),
-            )
-            items = [row | more for row, more in zip(items, compared, strict=True)]
+    table = read_table(read_text(responses), responses)
+    people, marks = _enough(table, responses)
+    found: dict[str, Any] = _whole(reliability(marks), len(table.people))
+    items = _items(table, marks)
+    if groups is not None:
+        names, of_each = read_groups(read_text(groups), groups, people)
+        focal = np.array(of_each) == names[1]
+        found["groups"] = {
+            "reference": {"group": names[0], "n": int((~focal).sum())},
+            "focal": {"group": names[1], "n": int(focal.sum())},
+        }
+        compared = _compared(
+            differences(marks, focal),
+            purified(marks, focal),
+            logistic_differences(marks, focal),
+        )
+        items = [row | more for row, more in zip(items, compared, strict=True)]
     print_json(found | {"items": items})
 
 

@@ -2,8 +2,7 @@
 
 import json
 import sys
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -28,16 +27,6 @@ def print_json(value: Any) -> None:
 def answer_no() -> NoReturn:
     """End with 1: the answer is no."""
     sys.exit(NO)
-
-
-@contextmanager
-def wrong_input_ends() -> Iterator[None]:
-    """End with 2 and the problem's own words when the input is wrong."""
-    try:
-        yield
-    except InputProblem as problem:
-        click.echo(str(problem), err=True)
-        sys.exit(WRONG_INPUT)
 
 
 def read_text(name: str) -> str:

@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from trainer.cli.lines import print_lines, read_json_lines, wrong_input_ends
+from trainer.cli.lines import print_lines, read_json_lines
 from trainer.core.items.codec import from_kept
 from trainer.core.items.harm import knowing_harm
 from trainer.core.items.item import Item
@@ -21,10 +21,9 @@ from trainer.use_cases.open_bank import open_bank
 @click.argument("responses", metavar="RESPONSES.jsonl")
 def command(items: str, responses: str) -> None:
     """Mark responses ({id, response}) to questions as `trainer questions` prints them."""
-    with wrong_input_ends():
-        bank = open_bank()
-        known = {item.heading.id: knowing_harm(bank, item) for item in _items(items)}
-        rows = list(_marks(bank, known, read_json_lines(responses), responses))
+    bank = open_bank()
+    known = {item.heading.id: knowing_harm(bank, item) for item in _items(items)}
+    rows = list(_marks(bank, known, read_json_lines(responses), responses))
     print_lines(rows)
 
 

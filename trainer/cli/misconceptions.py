@@ -3,7 +3,7 @@
 import click
 
 from trainer.cli.bank_rows import known_method, misconception_row
-from trainer.cli.lines import print_lines, wrong_input_ends
+from trainer.cli.lines import print_lines
 from trainer.use_cases.open_bank import open_bank
 
 
@@ -11,8 +11,7 @@ from trainer.use_cases.open_bank import open_bank
 @click.option("--method", help="Only wrong beliefs about this method.")
 def command(method: str | None) -> None:
     """Print misconceptions as JSON Lines."""
-    with wrong_input_ends():
-        bank = open_bank()
-        known_method(bank, method)
-        wrong = bank.misconceptions_of(method) if method else bank.misconceptions.values()
-        print_lines(misconception_row(bank, one) for one in wrong)
+    bank = open_bank()
+    known_method(bank, method)
+    wrong = bank.misconceptions_of(method) if method else bank.misconceptions.values()
+    print_lines(misconception_row(bank, one) for one in wrong)

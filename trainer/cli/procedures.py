@@ -3,7 +3,7 @@
 import click
 
 from trainer.cli.bank_rows import care_row, known_method, procedure_row, trouble_row
-from trainer.cli.lines import print_lines, wrong_input_ends
+from trainer.cli.lines import print_lines
 from trainer.use_cases.open_bank import open_bank
 
 
@@ -16,12 +16,11 @@ def command(method: str | None) -> None:
     procedures: what to do when something goes wrong ({"kind": "trouble"}), and care at home
     ({"kind": "home_care"}).
     """
-    with wrong_input_ends():
-        bank = open_bank()
-        known_method(bank, method)
-        procedures = (p for p in bank.procedures.values() if method in (None, p.method))
-        print_lines(procedure_row(bank, procedure) for procedure in procedures)
-        rows = [trouble_row(bank, one) for one in bank.troubles.values()]
-        print_lines(row for row in rows if method in (None, *row["methods"]))
-        lines = [care_row(bank, one) for one in bank.home_care.values()]
-        print_lines(row for row in lines if method in (None, *row["holds_for"], *row["wrong_for"]))
+    bank = open_bank()
+    known_method(bank, method)
+    procedures = (p for p in bank.procedures.values() if method in (None, p.method))
+    print_lines(procedure_row(bank, procedure) for procedure in procedures)
+    rows = [trouble_row(bank, one) for one in bank.troubles.values()]
+    print_lines(row for row in rows if method in (None, *row["methods"]))
+    lines = [care_row(bank, one) for one in bank.home_care.values()]
+    print_lines(row for row in lines if method in (None, *row["holds_for"], *row["wrong_for"]))

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from trainer.cli.bank_rows import known_method
-from trainer.cli.lines import answer_no, print_json, print_lines, wrong_input_ends
+from trainer.cli.lines import answer_no, print_json, print_lines
 from trainer.core.exchange.zip_files import zipped
 from trainer.core.items.codec import as_contract
 from trainer.core.items.registry import ITEM_TYPES
@@ -46,16 +46,15 @@ def command(
     schema: str | None,
 ) -> None:
     """Print questions as JSON Lines, each with key, explanation, facts and givens."""
-    with wrong_input_ends():
-        bank = open_bank()
-        known_method(bank, method)
-        wish = Wish(count, seed, method, topic, type_, level)
-        if package:
-            _write(bank, wish, title, minutes, Path(package), _schema(schema))
-        elif schema:
-            raise InputProblem("checks a package", "--schema", "Give --package FILE.zip too.")
-        else:
-            print_lines(as_contract(item) for item in draw_questions(bank, wish))
+    bank = open_bank()
+    known_method(bank, method)
+    wish = Wish(count, seed, method, topic, type_, level)
+    if package:
+        _write(bank, wish, title, minutes, Path(package), _schema(schema))
+    elif schema:
+        raise InputProblem("checks a package", "--schema", "Give --package FILE.zip too.")
+    else:
+        print_lines(as_contract(item) for item in draw_questions(bank, wish))
 
 
 def _write(

@@ -9,7 +9,7 @@ import click
 
 from trainer import clock
 from trainer.cli.instance import inside
-from trainer.cli.lines import answer_no, print_json, wrong_input_ends
+from trainer.cli.lines import answer_no, print_json
 from trainer.core.exchange.oneroster import read_roster
 from trainer.core.exchange.oneroster_tables import Fault
 from trainer.core.problems import InputProblem
@@ -77,12 +77,10 @@ def give(file: Path, organisation: str) -> None:
 
 
 def _read(file: Path) -> bytes:
-    with wrong_input_ends():
-        try:
-            return file.read_bytes()
-        except OSError:
-            raise InputProblem("cannot be read", str(file), "Check the file's name.") from None
-    raise AssertionError("the input was wrong and the command has ended")
+    try:
+        return file.read_bytes()
+    except OSError:
+        raise InputProblem("cannot be read", str(file), "Check the file's name.") from None
 
 
 def _told(faults: Sequence[Fault], more: dict[str, Any]) -> None:

@@ -3,7 +3,7 @@
 import click
 
 from trainer.cli.bank_rows import known_method, rule_row
-from trainer.cli.lines import print_lines, wrong_input_ends
+from trainer.cli.lines import print_lines
 from trainer.use_cases.open_bank import open_bank
 
 
@@ -18,8 +18,7 @@ def command(method: str | None) -> None:
     method. A value that is not known meets no condition;
     defaults are in `trainer advise --schema`.
     """
-    with wrong_input_ends():
-        bank = open_bank()
-        known_method(bank, method)
-        rules = bank.rules_of(method) if method else tuple(bank.rules.values())
-        print_lines(rule_row(bank, rule) for rule in rules)
+    bank = open_bank()
+    known_method(bank, method)
+    rules = bank.rules_of(method) if method else tuple(bank.rules.values())
+    print_lines(rule_row(bank, rule) for rule in rules)

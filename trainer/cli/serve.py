@@ -7,7 +7,6 @@ import click
 from waitress import serve
 
 from trainer import clock
-from trainer.cli.lines import wrong_input_ends
 from trainer.settings import Settings, prepare, read_settings
 from trainer.use_cases import fill_demo
 from trainer.use_cases.open_bank import open_bank
@@ -31,13 +30,12 @@ logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a request that wa
 )
 def command(demo: bool, host: str, port: int, workers: int) -> None:
     """Serve the site, after bringing database, migrations and keys up to date."""
-    with wrong_input_ends():
-        settings = prepare(read_settings())
-        work = Work(settings.database, settings.instance)
-        work.prepare()
-        if demo:
-            _fill(settings, work, f"http://{host}:{port}")
-        open_bank()
+    settings = prepare(read_settings())
+    work = Work(settings.database, settings.instance)
+    work.prepare()
+    if demo:
+        _fill(settings, work, f"http://{host}:{port}")
+    open_bank()
     gc.freeze()  # the bank stays: looking through it again holds up whoever waits then
     click.echo(f"Open http://{host}:{port}", err=True)
     if workers > 1:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, Text, false, select
+from sqlalchemy import ColumnElement, ForeignKey, Index, Text, false, select
 from sqlalchemy.orm import Mapped, aliased, mapped_column
 
 from trainer.core.problems import NotFound
@@ -230,19 +230,8 @@ def methods_of(unit: Unit, person_id: str) -> Sequence[str]:
 
 def of_person(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
     """The latest observations of a person in the viewer's organisation, newest first."""
-    return unit.session.scalars(
-        select(ObservationRow)
-        .where(
-            ObservationRow.person_id == person_id,
-            ObservationRow.organisation_id == unit.viewer.organisation_id,
-        )
-        .order_by(
-            ObservationRow.observed_at.desc(),
-            ObservationRow.signed_at.desc(),
-            ObservationRow.id.desc(),
-        )
-        .limit(most)
-    ).all()
+    ours = ObservationRow.organisation_id == unit.viewer.organisation_id
+    return _newest(unit, ours & (ObservationRow.person_id == person_id), most)
 
 
 def latest(unit: Unit, most: int) -> Sequence[ObservationRow]:
@@ -257,13 +246,11 @@ def latest(unit: Unit, most: int) -> Sequence[ObservationRow]:
 
 def about(unit: Unit, person_id: str, most: int) -> Sequence[ObservationRow]:
     """The latest observations of a person, whoever made them, newest first: for that person."""
+    return _newest(unit, ObservationRow.person_id == person_id, most)
+
+
+def _newest(unit: Unit, chosen: ColumnElement[bool], most: int) -> Sequence[ObservationRow]:
+    newest = (ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
     return unit.session.scalars(
-        select(ObservationRow)
-        .where(ObservationRow.person_id == person_id)
-        .order_by(
-            ObservationRow.observed_at.desc(),
-            ObservationRow.signed_at.desc(),
-            ObservationRow.id.desc(),
-        )
-        .limit(most)
+        select(ObservationRow).where(chosen).order_by(*(one.desc() for one in newest)).limit(most)
     ).all()

@@ -185,13 +185,13 @@ def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence
     """Everybody with one of these ids or addresses (written small)."""
     found: dict[str, PersonRow] = {}
     for column, wanted in ((PersonRow.id, ids), (PersonRow.email, emails)):
-        for some in _portions(sorted(set(wanted))):
+        for some in portions(sorted(set(wanted))):
             rows = unit.session.scalars(select(PersonRow).where(column.in_(some)))
             found |= {row.id: row for row in rows}
     return list(found.values())
 
 
-def _portions(values: Sequence[str]) -> list[Sequence[str]]:
+def portions(values: Sequence[str]) -> list[Sequence[str]]:
     """A statement takes only so many values."""
     return [values[start : start + PORTION] for start in range(0, len(values), PORTION)]
 
@@ -241,7 +241,7 @@ def memberships(
 ) -> Mapping[str, MembershipRow]:
     """The same for several people, by their ids; those who never belonged are not in it."""
     found: dict[str, MembershipRow] = {}
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         rows = unit.session.scalars(
             select(MembershipRow).where(
                 MembershipRow.organisation_id == organisation_id, MembershipRow.person_id.in_(some)
@@ -328,7 +328,7 @@ def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
 def leave_groups(unit: Unit, person_ids: Collection[str]) -> None:
     """Take people out of every group of the viewer's organisation."""
     ours = [row.id for row in groups(unit)]
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         unit.session.execute(
             delete(GroupMemberRow).where(
                 GroupMemberRow.person_id.in_(some), GroupMemberRow.group_id.in_(ours)

@@ -8,6 +8,7 @@ from typing import Any
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.marking.module import STATES, Progress, State, most_pressing, progress
+from trainer.core.scenarios.case import LEVELS
 from trainer.core.scenarios.family import families
 from trainer.store import modules, people
 from trainer.store.base import new_id
@@ -18,7 +19,6 @@ from trainer.use_cases.refusals import InputProblem, NotFound
 SHORTEST, LONGEST = 5, 200
 LONGEST_TITLE = 120
 FARTHEST = timedelta(days=366)
-LEVELS = ("foundation", "working", "advanced")
 CLOSED_PAGE = 20
 
 

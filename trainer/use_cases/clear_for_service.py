@@ -15,6 +15,7 @@ from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
 from trainer.use_cases.roles import ASKERS
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_clearance import Kept, read_kept
 
 ENOUGH = 12
@@ -121,7 +122,7 @@ def answer(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Cleared:
         ask.on,
         ask.urgent,
         found,
-        _needed(unit, bank, kept, ask, found),
+        _needed(unit, bank, kept, ask),
         kept.rules[ask.method],
         kept.supervised.get((ask.person_id, ask.method, ask.service), 0),
     )
@@ -155,7 +156,7 @@ def who_is_cleared(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequenc
         if len(rows) < size:
             break
         after, size = (rows[-1].name, rows[-1].id), size * GROWTH
-    return cleared[:ENOUGH]
+    return tell_apart(unit, cleared[:ENOUGH])
 
 
 def emergency_lines(bank: Bank, method: str) -> tuple[Sequence[FactLine], Sequence[FactLine]]:
@@ -175,7 +176,8 @@ def find(unit: Unit, letters: str, count: int = SHOWN) -> tuple[Sequence[tuple[s
     unit.viewer.must_be(*ASKERS)
     wanted = Wanted(date.min, letters=letters.strip()[:LONGEST])
     rows = team.page(unit, wanted, None, count + 1)
-    return [(one.id, one.name) for one in rows[:count]], len(rows) > count
+    found = [(one.id, one.name) for one in rows[:count]]
+    return tell_apart(unit, found), len(rows) > count
 
 
 def _check(bank: Bank, ask: Ask) -> None:
@@ -195,7 +197,7 @@ def _weigh(kept: Kept, names: Mapping[str, str], ask: Ask) -> Clearance:
     return kept.clearance(ask.person_id, question, ask.method)
 
 
-def _needed(unit: Unit, bank: Bank, kept: Kept, ask: Ask, found: Clearance) -> Needed | None:
+def _needed(unit: Unit, bank: Bank, kept: Kept, ask: Ask) -> Needed | None:
     standing = kept.standing(ask.person_id, ask.method, ask.service, ask.on)
     window = timedelta(days=bank.methods[ask.method].scheme.renew_days)
     lasts = standing.day is not None and standing.day > ask.on + window

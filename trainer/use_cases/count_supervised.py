@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.records.standing import OBSERVED_SERVICES
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.store import people, supervised_work, team_summaries
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import Answered, Ask, answer_many

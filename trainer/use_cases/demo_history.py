@@ -8,7 +8,7 @@ from pathlib import Path
 from trainer.core.draw import Draw
 from trainer.core.items.codec import from_kept
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.words import MAIN_TOPICS
+from trainer.core.knowledge.words import MAIN_TOPICS, OBSERVED_SERVICES
 from trainer.core.marking.accommodation import NONE_NEEDED
 from trainer.core.scenarios.family import families
 from trainer.store import practice, sittings
@@ -36,7 +36,6 @@ WEEKS = 8
 PER_SESSION = 5
 LAG = 1.3
 SLIPS_EVERY, HALF_RIGHT = 11, 0.55
-SERVICES = ("fit", "maintain", "remove")
 WAITS, NEEDS = 12, "I read English slowly. A little more time would help."
 PRACTISED = timedelta(minutes=4)
 
@@ -150,7 +149,7 @@ def certify_player(story: Story, player: Player, viewer: Viewer) -> None:
     """What was earned, passed, failed and watched."""
     for method, ago in player.certified.items():
         sit(story, player, viewer, method, True, ago + 3)
-        watch(story, viewer.person_id, method, SERVICES, ago)
+        watch(story, viewer.person_id, method, OBSERVED_SERVICES, ago)
     for number, method in enumerate(player.passed):
         sit(story, player, viewer, method, True, 9 + number)
     for number, method in enumerate(player.failed):

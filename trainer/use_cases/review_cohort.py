@@ -6,9 +6,8 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.words import TOPICS
+from trainer.core.knowledge.words import OBSERVED_SERVICES, TOPICS
 from trainer.core.measurement.ability import Band, band
-from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import competencies, people, practice, standings
 from trainer.store.competencies import WHOLE
 from trainer.store.unit import Unit

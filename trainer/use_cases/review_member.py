@@ -9,9 +9,9 @@ from trainer.core.items.codec import from_kept
 from trainer.core.items.item import Item
 from trainer.core.items.registry import type_of
 from trainer.core.knowledge.bank import Bank
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.core.marking.feedback import Feedback, feedback
 from trainer.core.marking.module import Progress, progress
-from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import answers, modules, people, sittings, standings
 from trainer.store.sittings import SittingRow
 from trainer.store.unit import Unit

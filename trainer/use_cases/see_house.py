@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.records.standing import OBSERVED_SERVICES
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.store import team, team_summaries, working_days
 from trainer.store.unit import Unit
 from trainer.use_cases.clear_for_service import Answered, Ask, answer_many

@@ -154,9 +154,9 @@ def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterato
 
 
 def _bookings(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
-    for count, first in note_week.ahead(unit, now.date()):
-        words = f"{_count(count, 'booking is', 'bookings are')} not cleared, the first"
-        yield Need("booking", words, first)
+    for count, monday in note_week.ahead(unit, now.date()):
+        words = f"{_count(count, 'booking is', 'bookings are')} not cleared in the week of"
+        yield Need("booking", words, monday)
 
 
 def _many(

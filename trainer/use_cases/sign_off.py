@@ -7,10 +7,10 @@ from typing import Any
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.criterion import Criterion
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.core.marking.observation import Outcome, outcome
 from trainer.core.marking.photo import Photo
 from trainer.core.marking.way_back import WayBack, way_back
-from trainer.core.records.standing import OBSERVED_SERVICES
 from trainer.store import observations, people
 from trainer.store.base import new_id
 from trainer.store.observations import ObservationRow

@@ -50,8 +50,8 @@ def first(*found):
 @given(st.lists(choices, min_size=1, max_size=9), st.integers())
 def test_the_one_picked_is_the_best_but_for_near_ties(found, seed):
     picked = pick(found, STANDARD, Draw(seed))
-    best = max(utility(one, STANDARD) for one in found)
-    assert utility(picked.choice, STANDARD) >= best - 0.05
+    best = max(utility(one) for one in found)
+    assert utility(picked.choice) >= best - 0.05
     assert picked.reason == why(picked.choice, STANDARD)
     assert picked.reason.endswith(".") and picked.reason.count(".") <= 2
 
@@ -66,7 +66,7 @@ def test_what_was_assigned_comes_first():
 
 def test_a_near_date_weighs_more():
     late, soon = (replace(PLAIN, assigned=True, due_days=d) for d in (-1.0, 6.0))
-    assert utility(late, STANDARD) > utility(soon, STANDARD)
+    assert utility(late) > utility(soon)
     assert "passed" in first(late).reason
 
 
@@ -96,7 +96,7 @@ def test_what_fades_comes_back_and_says_how_long():
 
 def test_a_wrong_idea_is_looked_for_again_until_it_is_old():
     lately, old = (replace(PLAIN, idea_days=days) for days in (1.0, 15.0))
-    assert utility(lately, STANDARD) > utility(old, STANDARD) == utility(PLAIN, STANDARD)
+    assert utility(lately) > utility(old) == utility(PLAIN)
     assert "wrong idea" in why(lately, STANDARD)
 
 

@@ -69,7 +69,7 @@ def plan(bank: Bank, method: str, profile: Profile, day: date) -> Plan:
     dates: dict[str, date] = {}
     if chosen.bonded and not loose(bank, method, profile):
         dates = _dates(bank, method, day)
-        lines += _by_then(bank, profile, facts["move_up"])
+        lines += _by_then(bank, facts["move_up"])
     return Plan(
         method,
         tuple(lines),
@@ -136,7 +136,7 @@ def _section(bank: Bank, profile: Profile, mass: Fact) -> list[Line]:
     ]
 
 
-def _by_then(bank: Bank, profile: Profile, move_up: Fact | None) -> list[Line]:
+def _by_then(bank: Bank, move_up: Fact | None) -> list[Line]:
     """How far the attachment has moved, and what it holds, when the window closes."""
     if move_up is None:
         return []

@@ -259,8 +259,10 @@ def _wrong_cells(name: str, row: Row, required: Sequence[str]) -> Iterator[tuple
         if not cell:
             if column in required:
                 yield column, "is empty"
-        elif len(cell) > LONGEST_CELL or "\0" in cell:
-            yield column, f"is longer than {LONGEST_CELL} characters or no text"
+        elif "\0" in cell:
+            yield column, "holds a sign that is no text (NUL); type it again"
+        elif len(cell) > LONGEST_CELL:
+            yield column, f"is longer than {LONGEST_CELL} characters"
         elif allowed and cell not in allowed and not _is_added(column, cell):
             yield column, f"is {cell!r}; known are {', '.join(allowed)}"
 

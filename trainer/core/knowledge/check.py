@@ -16,9 +16,9 @@ from trainer.core.knowledge.procedure import Procedure
 from trainer.core.knowledge.quantity import UNITS
 from trainer.core.knowledge.reach import allowed, unfit_condition, unreachable
 from trainer.core.knowledge.rule import Rule
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 
 NEEDS_SOURCE = {"published", "secondhand", "weak"}
-OBSERVED = ("fit", "maintain", "remove")
 VAPOUR = Vapour.__slots__
 Found = Iterator[tuple[str, str, str]]
 """(entry 'kind id', field, what is wrong)."""
@@ -198,7 +198,7 @@ def methods(bank: Bank) -> Found:
         for field in ("agents", "wrong_agents", "use", "avoid"):
             yield from _known(entry, field, getattr(method, field), bank.products)
         yield from _standards(bank, entry, method.standards)
-        for service in OBSERVED:
+        for service in OBSERVED_SERVICES:
             if bank.procedure(method.id, service) is None:
                 yield entry, "services", f"has no procedure to {service}"
             if not bank.criteria_of(method.id, service):

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from trainer.core.knowledge.bank import Bank
-from trainer.core.knowledge.scheme import WATCHED, Refresh
-from trainer.core.knowledge.words import Service
+from trainer.core.knowledge.scheme import Refresh
+from trainer.core.knowledge.words import OBSERVED_SERVICES, Service
 
 Found = Iterator[tuple[str, str, str]]
 
@@ -27,7 +27,7 @@ def _observed(bank: Bank, method: str, services: tuple[Service, ...]) -> Iterato
     if not services:
         yield "is empty; a record needs work that was watched"
     for service in services:
-        if service not in WATCHED:
+        if service not in OBSERVED_SERVICES:
             yield f"{service} is not signed off at the chair"
         elif not bank.criteria_of(method, service):
             yield f"{service} has no criteria to watch"

@@ -3,9 +3,7 @@
 from pydantic.dataclasses import dataclass
 
 from trainer.core.knowledge.sheet import SHEET
-from trainer.core.knowledge.words import Service
-
-WATCHED: tuple[Service, ...] = ("fit", "maintain", "remove")
+from trainer.core.knowledge.words import OBSERVED_SERVICES, Service
 
 
 @dataclass(frozen=True, slots=True, config=SHEET)
@@ -24,7 +22,7 @@ class Refresh:
     within_days: int = 90
     least_answers: int = 20
     late_days: int = 30
-    observed: tuple[Service, ...] = WATCHED
+    observed: tuple[Service, ...] = OBSERVED_SERVICES
 
 
 @dataclass(frozen=True, slots=True, config=SHEET)
@@ -36,7 +34,7 @@ class Scheme:
     runs on from the old one's end.
     """
 
-    observed: tuple[Service, ...] = WATCHED
+    observed: tuple[Service, ...] = OBSERVED_SERVICES
     renew_days: int = 60
     valid_months: int | None = None
     refresh: Refresh = Refresh()

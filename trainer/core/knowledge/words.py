@@ -16,6 +16,8 @@ Verdict = Literal["go_ahead", "adapt", "wait", "refer", "decline"]
 BasisKind = Literal["published", "secondhand", "weak", "common_practice", "computed", "unconfirmed"]
 
 SERVICES: tuple[Service, ...] = ("consult", "fit", "maintain", "remove", "aftercare")
+OBSERVED_SERVICES: tuple[Service, ...] = ("fit", "maintain", "remove")
+"""What is watched at the chair and signed off."""
 MAIN_TOPICS: tuple[Topic, ...] = (
     "timings",
     "contraindications",

@@ -93,12 +93,12 @@ def pick(choices: Sequence[Choice], standard: float, draw: Draw) -> Picked:
     """
     if not choices:
         raise ValueError("nothing to choose from")
-    worth = [utility(one, standard) + NUDGE * draw.fraction() for one in choices]
+    worth = [utility(one) + NUDGE * draw.fraction() for one in choices]
     best = choices[max(range(len(choices)), key=worth.__getitem__)]
     return Picked(best, why(best, standard))
 
 
-def utility(choice: Choice, standard: float) -> float:
+def utility(choice: Choice) -> float:
     """The worth of practising this now, by the formula at the head of this file."""
     stake = 1 + SAFETY * choice.critical + REVISIT * _idea(choice)
     worth = NEED * need(choice) * choice.part * stake

@@ -20,11 +20,12 @@ rule of its own (`emergency_removal`).
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.core.records.asked import REMINDER, Answer, Clearance, Ground, Question, Reason
 from trainer.core.records.emergency_removal import clear_in_emergency
 from trainer.core.records.grounds import say
 from trainer.core.records.house_rules import Backing, HouseRules, held_back, unmet
-from trainer.core.records.standing import OBSERVED_SERVICES, Progress, Standing
+from trainer.core.records.standing import Progress, Standing
 
 __all__ = ["REMINDER", "Answer", "Clearance", "Question", "Reason", "answer_to", "clear"]
 UNKNOWN = Backing()

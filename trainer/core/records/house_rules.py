@@ -10,9 +10,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.core.records.asked import Ground, Question, Reason, day_words
 from trainer.core.records.requirement import end_of
-from trainer.core.records.standing import OBSERVED_SERVICES
 
 
 @dataclass(frozen=True, slots=True)

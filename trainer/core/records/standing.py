@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Literal
 
+from trainer.core.knowledge.words import OBSERVED_SERVICES
+
 State = Literal["in_force", "suspended", "withdrawn", "replaced", "marked"]
 Word = Literal[
     "not_started",
@@ -26,7 +28,6 @@ Word = Literal[
     "unchecked",
 ]
 STOPS: tuple[Word, ...] = ("suspended", "withdrawn", "marked")
-OBSERVED_SERVICES = ("fit", "maintain", "remove")
 EARLIEST = datetime.min.replace(tzinfo=UTC)
 
 

@@ -88,6 +88,7 @@ def _everything() -> ResponseReturnValue:
     with reading() as unit:
         days = house().settings.grace_days
         found = clear_for_service.everything(unit, house().bank, person_id, on, days)
+        address = name_team.address_if_shared(unit, person_id, found[0].person)
     by_method = {
         method: [one for one in found if one.ask.method == method]
         for method in house().bank.methods
@@ -98,6 +99,7 @@ def _everything() -> ResponseReturnValue:
         entry=entry,
         person_id=person_id,
         name=found[0].person,
+        address=address,
         reminder=found[0].clearance.reminder,
         on=on,
         is_today=on == clock.today(),
@@ -134,6 +136,7 @@ def _told(unit: Unit, asked: Ask) -> dict[str, object]:
     return {
         "found": found,
         "name": found.person,
+        "address": name_team.address_if_shared(unit, found.person_id, found.person),
         "others": others,
         "counted": count_supervised.counted(unit, asked) if wanted else (),
         "counts": counts and done < wanted and found.on <= clock.today(),

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
-from trainer.core.records.standing import OBSERVED_SERVICES
+from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.use_cases import (
     assign_module,
     keep_photos,

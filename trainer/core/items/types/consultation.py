@@ -8,10 +8,11 @@ from trainer.core.draw import Draw
 from trainer.core.items.exported import Exported
 from trainer.core.items.item import Answer, Draft, Heading, Item, Json, Mark, Offer
 from trainer.core.items.types.consultation_export import exported
-from trainer.core.items.types.consultation_marks import ENOUGH, ORDER, parts_of
+from trainer.core.items.types.consultation_marks import ENOUGH, parts_of
 from trainer.core.items.types.consultation_sheet import sheet
 from trainer.core.items.types.date import day_in_words
 from trainer.core.items.types.lettered import item_of, lettered, same_twice, text_of, wrongs
+from trainer.core.knowledge.words import VERDICTS
 from trainer.core.problems import InputProblem
 
 VERDICT_WORDS = {
@@ -188,7 +189,7 @@ def _first(entry: Mapping[str, Any]) -> list[Any]:
 def _decision(said: Json, item: Item) -> dict[str, str]:
     given = said if isinstance(said, Mapping) else {}
     for method in item.givens["methods"]:
-        if given.get(method) not in ORDER:
+        if given.get(method) not in VERDICTS:
             name = item.givens["names"][method]
             raise InputProblem("is not decided", name, "Decide for each method.")
     return {method: given[method] for method in item.givens["methods"]}

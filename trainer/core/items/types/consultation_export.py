@@ -37,7 +37,6 @@ from trainer.core.items.types.consultation_marks import (
     HALF,
     LUCKY,
     MOST_STEPS,
-    ORDER,
     PLAN_SHARES,
     SHARES,
     SLACK,
@@ -46,6 +45,7 @@ from trainer.core.items.types.consultation_marks import (
     verdict_credit,
     weight_of,
 )
+from trainer.core.knowledge.words import VERDICTS
 
 TAKEN, SETTLED, NEEDLESS, DAYS, FEEDBACK = "TAKEN", "SETTLED", "NEEDLESS", "DAYS", "FEEDBACK"
 DECIDED, PLAN, WORDS, GRAMS = "DECIDED", "PLAN", "WORDS", "GRAMS"
@@ -209,7 +209,7 @@ def _verdicts(item: Item, method: str, due: str) -> Element:
     share = SHARES["decision"] * (1 + (method == item.givens["booked"]))
     share /= sum(1 + (m == item.givens["booked"]) for m in methods)
     branches = []
-    for verdict in ORDER:
+    for verdict in VERDICTS:
         rules = []
         if credit := verdict_credit(verdict, due):
             rules.append(add(DECISION_SHARE, share * credit))

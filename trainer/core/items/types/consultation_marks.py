@@ -12,8 +12,8 @@ from datetime import date, timedelta
 
 from trainer.core.items.consulting import days_gone, first_open
 from trainer.core.items.item import Item, Json
+from trainer.core.knowledge.words import VERDICTS
 
-ORDER = ("go_ahead", "adapt", "wait", "refer", "decline")
 FITS = ("go_ahead", "adapt")
 SHARES = {"findings": 0.4, "decision": 0.3, "plan": 0.2, "words": 0.1}
 PLAN_SHARES = {"method": 0.4, "grams": 0.15, "earliest": 0.25, "returns": 0.2}
@@ -62,7 +62,7 @@ def parts_of(item: Item, response: Json) -> Parts:
     missed = tuple(one for one in entries if not satisfied(one, steps))
     due = expected(item, steps)
     said: Mapping[str, str] = response["decision"]
-    plan, plan_wrong, too_early = _plan(item, response["plan"], steps, due)
+    plan, plan_wrong, too_early = _plan(item, response["plan"], steps)
     lax = [m for m in due if is_unsafe(item, m, said[m], due[m])]
     words = response.get("words")
     right_words = words not in item.misconceptions
@@ -150,7 +150,7 @@ def verdict_credit(said: str, due: str) -> float:
 
 def is_unsafe(item: Item, method: str, said: str, due: str) -> bool:
     """Fitting, or fitting unchanged, where a critical rule says otherwise."""
-    if said not in FITS or ORDER.index(said) >= ORDER.index(due):
+    if said not in FITS or VERDICTS.index(said) >= VERDICTS.index(due):
         return False
     if due != item.key["decision"][method]:
         return True
@@ -160,9 +160,7 @@ def is_unsafe(item: Item, method: str, said: str, due: str) -> bool:
     )
 
 
-def _plan(
-    item: Item, said: Json, steps: Sequence[str], due: Mapping[str, str]
-) -> tuple[float, list[str], list[str]]:
+def _plan(item: Item, said: Json, steps: Sequence[str]) -> tuple[float, list[str], list[str]]:
     """Its share, what was wrong, and the method if it is planned too early to be safe."""
     key = item.key["plan"]
     if said is None or key is None:
