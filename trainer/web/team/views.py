@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
 from trainer import clock
+from trainer.core.exchange.csv_cells import for_spreadsheets
 from trainer.use_cases import keep_working_days, see_house, see_team
 from trainer.use_cases.keep_working_days import days_of
 from trainer.use_cases.roles import ASKERS, SETTERS
@@ -77,7 +78,7 @@ def file() -> Response:
     _, wanted = _filters()
     with reading() as unit:
         content = see_team.as_csv(unit, house().bank, wanted, house().settings.grace_days)
-    answer = Response(content, content_type=CSV)
+    answer = Response(for_spreadsheets(content), content_type=CSV)
     answer.headers["Content-Disposition"] = f'attachment; filename="team-{wanted.today}.csv"'
     return answer
 
