@@ -9,7 +9,8 @@ from trainer.core.scenarios.family import families
 def test_nothing_yet_is_said_plainly(visit, sqlite_work):
     boss = a_person(sqlite_work, "administrator")
     html = visit(boss).get("/methods/answers")
-    assert "From the last 0 answers" in html and "too few answers" in html
+    assert "From the last 0 answers" in html and "too few to say" in html
+    assert "Nothing to show yet" in html
     visit(a_person(sqlite_work)).get("/methods/answers", 403)
 
 
