@@ -25,7 +25,7 @@ from trainer.use_cases.weigh_practice import (
     weights_of,
 )
 
-__all__ = ["DoNow", "Wanted", "assigned", "do_now", "topics_there", "wanted"]
+__all__ = ["DoNow", "Wanted", "assigned", "do_now", "next_in", "topics_there", "wanted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +65,30 @@ def do_now(
     """
     known = known_to(unit, unit.viewer.person_id)
     there = of_kind(_open_to(bank, known, {one.method for one in asked_for}), kind)
+    return _best(unit, bank, there, known, asked_for, now)
+
+
+def next_in(unit: Unit, bank: Bank, module_id: str, now: datetime) -> DoNow | None:
+    """What helps the viewer most of what one module asks for; None once it is not open to them."""
+    found = [one for one in assigned(unit) if one.id == module_id]
+    there = [
+        family
+        for module in found
+        for family in families(bank)
+        if family.method in module.methods and family.topic in module.topics
+    ]
+    known = known_to(unit, unit.viewer.person_id)
+    return _best(unit, bank, there, known, wanted(found, now), now)
+
+
+def _best(
+    unit: Unit,
+    bank: Bank,
+    there: Sequence[Family],
+    known: Mapping[Pair, Known],
+    asked_for: Sequence[Wanted],
+    now: datetime,
+) -> DoNow | None:
     if not there:
         return None
     shown = [one.family for one in practice.lately(unit, RECENT)]
