@@ -132,7 +132,7 @@ def test_a_module_goes_over_all_its_topics(work, plain):
         assert (found.method, found.module_id) == (METHOD, module_id)
         met.append(found.topic)
         practised(work, someone, plain, now=then, topic=found.topic)
-    assert set(met) == set(topics)
+    assert sorted(met) == sorted(topics * 4)
     with work.reading(someone.viewer) as unit:
         assert choose_practice.next_in(unit, plain, module_id, NOW) is None
     with work.reading(boss.viewer) as unit:

@@ -69,7 +69,10 @@ def do_now(
 
 
 def next_in(unit: Unit, bank: Bank, module_id: str, now: datetime) -> DoNow | None:
-    """What helps the viewer most of what one module asks for; None once it is not open to them."""
+    """What comes next in a module: of the topic that was answered longest ago, what helps most.
+
+    So a module goes over all it asks for. None once it is not open to the viewer.
+    """
     found = [one for one in assigned(unit) if one.id == module_id]
     there = [
         family
@@ -78,6 +81,13 @@ def next_in(unit: Unit, bank: Bank, module_id: str, now: datetime) -> DoNow | No
         if family.method in module.methods and family.topic in module.topics
     ]
     known = known_to(unit, unit.viewer.person_id)
+
+    def last(family: Family) -> tuple[bool, datetime | None]:
+        at = known.get((family.method, family.topic), NOTHING).updated_at
+        return (at is not None, at)
+
+    longest_ago = min(map(last, there), default=None)
+    there = [one for one in there if last(one) == longest_ago]
     return _best(unit, bank, there, known, wanted(found, now), now)
 
 

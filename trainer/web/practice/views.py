@@ -67,7 +67,7 @@ def next_item(method: str, topic: str) -> ResponseReturnValue:
 @pages.post("/practice/module/<module_id>")
 @who_may("apprentice")
 def next_of_module(module_id: str) -> ResponseReturnValue:
-    """Show the next scenario of a module, on whichever of its topics helps most."""
+    """Show the next scenario of a module, which goes over all its topics."""
     bank, now = house().bank, clock.now()
     with reading() as unit:
         found = choose_practice.next_in(unit, bank, module_id, now)
