@@ -32,7 +32,8 @@ def test_two_groups_are_compared_in_a_picture_and_in_words(visit, sqlite_work, b
     page = visit(academy.boss)
     html = page.get("/methods/answers/groups?method=tape_in")
     title = families(bank, method="tape_in")[4].recipe.title
-    assert title in html.split("No difference found:")[0]
+    assert title in html.split("Too few to say:")[0]
+    assert "if at most four of ten of Evening course do" in html
     assert 'unlike, harder for Evening course"' in html
     assert "What to do about one that is clearly unlike" in html
     assert "Too few people on one side" in html and "Other places" in html
