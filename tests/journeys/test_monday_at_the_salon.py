@@ -126,7 +126,7 @@ def test_a_stylist_arrives_with_a_record_from_another_academy(
         page.get_by_label("Tape-in").check()
         page.get_by_label("Fit").check()
         press(page.get_by_role("button", name="Accept this issuer"))
-        press(page.get_by_role("link", name="Back to records from elsewhere"))
+        press(page.get_by_role("link", name="Records from elsewhere"))
         page.get_by_label("Link or text of the record").fill(record)
         press(page.get_by_role("button", name="Look at it"))
         assert page.get_by_text("It was issued to somebody called Ines Dorval").is_visible()

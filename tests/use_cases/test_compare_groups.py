@@ -52,6 +52,15 @@ def test_planted_questions_come_first_each_on_its_side(work, plain, there):
         assert (row.right_other < row.right_one) is (row.mid > 0.5)
     others = found.rows[2:]
     assert len(others) == len(there) - 2 and not any(row.size == "C" for row in others)
+    assert found.seen in (4, 5)  # of ten, where seven of ten others are right
+
+
+def test_few_people_show_only_what_shuts_people_out(work, plain, there):
+    academy = Academy(work, METHOD, there)
+    academy.join(60, 14)
+    found = see(work, plain, academy)
+    assert found.seen <= 2
+    assert all(row.size != "A" for row in found.rows)
 
 
 def test_questions_are_read_by_the_calibration_in_use(work, plain, there):
@@ -70,6 +79,7 @@ def test_of_fewer_than_twenty_nothing_is_shown(work, plain, there):
     academy.join(60, 14, group=lambda n: n < 19)
     found = see(work, plain, academy, academy.group_id)
     assert found.chosen is None and found.rows == () and found.answers == 0
+    assert found.seen is None
     assert not any(choice.enough for choice in found.choices)
 
 

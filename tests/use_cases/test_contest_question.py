@@ -12,6 +12,7 @@ from trainer.use_cases import contest_question
 from trainer.use_cases.certify import Issuing
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.see_needs import needs
 
 COMMENT = "Two of the answers mean the same thing."
 WHY = "You are right, both say the same. It counts no more."
@@ -128,7 +129,13 @@ def test_a_question_that_stands_changes_nothing(work, plain, place, issuing):
     assert sitting(work, sitter).most == 40
     with work.reading(sitter.someone.viewer) as unit:
         assert contest_question.waiting(unit) == 0
+        (at,) = contest_question.answered(unit, NOW - timedelta(days=1))
+        assert contest_question.answered(unit, at) == []
+        told = [one for one in needs(unit, plain, 60, at) if one.kind == "contested"]
+        assert [one.words for one in told] == ["1 question you contested is answered"]
         assert len(contest_question.history(unit, sitter.id)) == 1
+    with work.reading(teacher.viewer) as unit:
+        assert contest_question.answered(unit, NOW - timedelta(days=1)) == []
 
 
 def test_nobody_answers_their_own_or_anybody_elses_house(work, plain, place, issuing):

@@ -31,16 +31,16 @@ def told(work, bank, someone, now):
 
 def test_the_desk_is_told_until_the_last_such_day_is_over(work, bank, desk):
     note(work, desk, [FRIDAY, TUESDAY, THURSDAY])
-    said = "3 bookings are not cleared, the first"
-    assert told(work, bank, desk, NOW - timedelta(days=1)) == [(said, TUESDAY)]
-    assert told(work, bank, desk, NOW + timedelta(days=3)) == [(said, FRIDAY)]
+    said = "3 bookings are not cleared in the week of"
+    assert told(work, bank, desk, NOW - timedelta(days=1)) == [(said, WEEK.monday)]
+    assert told(work, bank, desk, NOW + timedelta(days=3)) == [(said, WEEK.monday)]
     assert told(work, bank, desk, NOW + timedelta(days=4)) == []
 
 
 def test_a_check_again_takes_the_place_of_the_first(work, bank, desk):
     note(work, desk, [TUESDAY, FRIDAY])
     note(work, desk, [FRIDAY])
-    assert told(work, bank, desk, NOW) == [("1 booking is not cleared, the first", FRIDAY)]
+    assert told(work, bank, desk, NOW) == [("1 booking is not cleared in the week of", WEEK.monday)]
     note(work, desk, [])
     assert told(work, bank, desk, NOW) == []
 

@@ -284,3 +284,16 @@ def test_after_a_set_access_is_what_rosters_say_last(one_work, sets):
         taken(one_work, boss, a_set(way, orgs=[ORG], users=users, roles=given_roles))
         expected = {f"u{n}@roster.example": r for n, r in roles.items() if let_in.get(n)}
         assert standing(one_work, boss) == {boss.email: {"administrator"}, **expected}
+
+
+def test_whoever_was_elsewhere_before_gets_no_link_and_keeps_their_name(sqlite_work, boss):
+    other = a_person(sqlite_work, "administrator")
+    email = user(1, "Ada Quill")["email"]
+    with sqlite_work.writing(other.viewer) as unit:
+        given = (unit, "Ada Ferris", email, ("apprentice",), (), LASTS, NOW - timedelta(days=1))
+        ada, _ = keep_people.invite(*given)
+    tokens = {one.email: one.token for one in taken(sqlite_work, boss, two())}
+    assert tokens[email] == "" and len(tokens) == 2 and any(tokens.values())
+    taken(sqlite_work, boss, an_academy([user(1, "Ada Changed")], [role(1)]))
+    with sqlite_work.reading() as unit:
+        assert people.person(unit, ada).name == "Ada Ferris"

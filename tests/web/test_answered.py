@@ -9,7 +9,8 @@ from trainer.core.scenarios.family import families
 def test_nothing_yet_is_said_plainly(visit, sqlite_work):
     boss = a_person(sqlite_work, "administrator")
     html = visit(boss).get("/methods/answers")
-    assert "From the last 0 answers" in html and "too few answers" in html
+    assert "From the last 0 answers" in html and "too few to say" in html
+    assert "Nothing to show yet" in html
     visit(a_person(sqlite_work)).get("/methods/answers", 403)
 
 
@@ -31,7 +32,8 @@ def test_two_groups_are_compared_in_a_picture_and_in_words(visit, sqlite_work, b
     page = visit(academy.boss)
     html = page.get("/methods/answers/groups?method=tape_in")
     title = families(bank, method="tape_in")[4].recipe.title
-    assert title in html.split("No difference found:")[0]
+    assert title in html.split("Too few to say:")[0]
+    assert "if at most four of ten of Evening course do" in html
     assert 'unlike, harder for Evening course"' in html
     assert "What to do about one that is clearly unlike" in html
     assert "Too few people on one side" in html and "Other places" in html

@@ -1,7 +1,7 @@
 """The front desk: two letters, a tap, the answer; with and without a house rule."""
 
 import re
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -9,7 +9,7 @@ from tests.support.people import a_person
 from trainer import clock
 from trainer.core.records.house_rules import HouseRules
 from trainer.store.supervised_work import keep_once
-from trainer.use_cases import keep_house_rules
+from trainer.use_cases import keep_diary, keep_house_rules
 
 GRACE = 30
 
@@ -41,6 +41,19 @@ def test_letters_narrow_the_list_and_one_hit_is_opened(visit, desk, stylist, iss
     assert "has a name that begins with" in page.get("/clearance?q=%25")
     part = page.client.get("/clearance?q=eb&part=people").get_data(as_text=True)
     assert part.count("<li>") == 1 and "Ebba Noone" in part
+
+
+def test_namesakes_are_told_apart_wherever_one_is_chosen(visit, desk, stylist, issue):
+    page = visit(desk)
+    assert stylist.email not in page.get("/clearance")
+    twin = issue("Noor Haddad")
+    both = page.get("/clearance?q=noor")
+    assert f"Noor Haddad ({stylist.email})" in both and f"Noor Haddad ({twin.email})" in both
+    for address in (f"/clearance?person={twin.id}", question(twin)):
+        html = page.get(address)
+        assert f'This is about <b translate="no">{twin.email}</b>' in html
+        assert stylist.email not in html
+    assert twin.email in page.get("/team?view=table") and twin.email in page.get("/week/rules")
 
 
 def test_one_tap_shows_every_method_and_service(visit, desk, stylist):
@@ -82,7 +95,9 @@ def test_a_removal_that_cannot_wait(visit, desk, stylist, sqlite_work):
     assert "without a published source" in page
 
 
-@pytest.mark.parametrize("more", ["&on=2026-02-30", "&service=wash&on=2026-03-01", "&on="])
+@pytest.mark.parametrize(
+    "more", ["&on=2026-02-30", "&on=9999-12-31", "&service=wash&on=2026-03-01", "&on="]
+)
 def test_a_question_that_cannot_be_read_is_asked_again(visit, desk, stylist, more):
     page = visit(desk).get(f"/clearance?person={stylist.id}&method=tape_in{more}")
     assert 'role="alert"' in page
@@ -148,6 +163,18 @@ def test_another_houses_people_are_not_there(visit, sqlite_work, desk, stylist):
     sent = {"person": stranger.id, "method": "tape_in", "service": "fit", "supervisor": stylist.id}
     sent |= {"on": clock.today().isoformat(), "submission_id": "b" * 32}
     page.post("/clearance/supervised", sent, code=404)
+
+
+@pytest.mark.parametrize(
+    ("zone", "day"),
+    [("", "Fri 27 Nov"), ("America/Los_Angeles", "Thu 26 Nov"), ("Pacific/Auckland", "Fri 27 Nov")],
+)
+def test_today_is_the_salon_s_own_day(visit, desk, stylist, sqlite_work, monkeypatch, zone, day):
+    """At 1:00 UTC of the 27th it is still the 26th in California, standard time UTC-8."""
+    with sqlite_work.writing(desk.viewer) as unit:
+        keep_diary.keep(unit, None, zone, clock.now())
+    monkeypatch.setattr(clock, "now", lambda: datetime(2026, 11, 27, 1, tzinfo=UTC))
+    assert f"Today, {day} 2026" in visit(desk).get(f"/clearance?person={stylist.id}")
 
 
 def test_the_desk_is_not_for_apprentices(visit, stylist):

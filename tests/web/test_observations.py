@@ -150,7 +150,8 @@ def test_an_appeal_has_the_work_watched_again_by_somebody_else(visit, bank, boss
     assert "another instructor watches it again" in html and "Look at the sheet" in html
     decider.post(address, {"upheld": "yes", "remedy": wanted} | words)
     assert "To be watched again" in decider.get("/observations")
-    assert "1 service is to be watched again" in decider.get("/needs")
+    for page in ("/needs", "/cohort"):
+        assert "1 service is to be watched again" in decider.get(page)
     assert "for another instructor" in visit(boss).get("/observations")
     assert "set aside after an appeal" in visit(boss).get(the_sheet(learner), 403)
     assert "set aside" in apprentice.get("/observations/mine")

@@ -15,6 +15,7 @@ def test_an_administrator_invites_and_the_link_sets_a_password(visit, sqlite_wor
     here = visit(boss)
     wrong = here.post("/people/invite", {"name": "", "email": "nobody"}, code=400)
     assert "Write the name." in wrong and "Write it in full" in wrong
+    assert "Write the name." in here.post("/people/invite", {"name": "   "}, code=400)
     sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["apprentice"]}
     page = here.post("/people/invite", sent)
     path = re.search(r"http://localhost(/set-password/[\w-]+)", page).group(1)
@@ -152,3 +153,19 @@ def test_a_salon_has_no_way_to_what_only_an_academy_does(visit, sqlite_work):
         place = an_organisation(sqlite_work, kind=kind)
         page = visit(a_person(sqlite_work, "administrator", organisation=place)).get("/me")
         assert ('href="/standards"' in page, 'href="/records/issued"' in page) == (there, there)
+
+
+def test_a_name_holds_no_sign_that_nobody_sees(visit, sqlite_work):
+    """A sign that turns letters round (Unicode Annex 9) could show one name for another."""
+    boss = a_person(sqlite_work, "administrator")
+    here, sent = visit(boss), {"email": "nell@example.org", "roles": ["apprentice"]}
+    here.post("/people/invite", {"name": " Zoe\u0308  \u202eO\u2019Brien\0\u2069 ", **sent})
+    with sqlite_work.reading() as unit:
+        assert people.by_email(unit, "nell@example.org").name == "Zo\u00eb O\u2019Brien"
+
+
+def test_the_same_group_twice_is_told_where_groups_are_made(visit, sqlite_work):
+    here = visit(a_person(sqlite_work, "administrator"))
+    assert "Group Friday is there" in here.post("/people/groups", {"name": "Friday"})
+    again = here.post("/people/groups", {"name": "Friday"})
+    assert "There is a group called Friday already" in again and "<h2>Groups</h2>" in again

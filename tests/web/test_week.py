@@ -64,6 +64,24 @@ def test_a_week_from_file_to_rules_to_answer(visit, desk, team):
     assert "tapes full head" in rules and "Bo Hart" in rules
 
 
+def test_no_service_is_taken_for_granted_and_answers_are_not_lost(visit, desk, team):
+    """A removal read as a fit would clear whoever may only fit."""
+    browser = visit(desk)
+    content = bookings().replace(b"Tapes full head", b"Tapes removal")
+    page = browser.post("/week", {**upload(content), **this_week()})
+    assert '<option value="remove" selected>' in page and 'value="fit" selected' not in page
+    vague = browser.post("/week", {**upload(bookings().replace(b"full head", b"x")), **this_week()})
+    assert "selected>" not in vague
+    answers = {"work_words_0": "Tapes", "work_0": "tape_in", "service_0": "", "person_0": "nobody"}
+    answers |= {"carried": carried(vague), "person_words_0": "Bo"}
+    again = browser.post("/week/confirm", answers, 400)
+    assert "&#39;Tapes&#39; has no method or no service. Choose both" in again
+    assert '<option value="tape_in" selected>' in again and 'value="nobody" selected' in again
+    assert "none yet" in browser.get("/week"), "nothing of it is kept"
+    typed = {"words": "tapes", "kind": "work", "method": "tape_in", "service": "", "who": "nobody"}
+    assert "no service" in browser.post("/week/rules", typed, 400)
+
+
 def test_nothing_about_clients_is_kept_or_logged(visit, desk, team, settings, sqlite_work, caplog):
     browser = visit(desk)
     page = browser.post("/week", {**upload(bookings()), **this_week()})
@@ -112,6 +130,20 @@ def test_a_file_that_cannot_be_used_says_why(visit, desk, content, said):
     assert said in visit(desk).post("/week", upload(content), 400)
 
 
+def by_post(browser, content):
+    """A file in a form, written by hand: the client of the tests leaves a large one open."""
+    part = b'--x\r\nContent-Disposition: form-data; name="bookings"; filename="d.ics"\r\n\r\n'
+    body, kind = part + content + b"\r\n--x--\r\n", "multipart/form-data; boundary=x"
+    return browser.client.post("/week", data=body, content_type=kind).get_data(as_text=True)
+
+
+def test_a_diary_of_many_years_is_taken_and_what_is_larger_is_told(visit, desk):
+    years = b"BEGIN:VEVENT\r\nDTSTART:20200303T090000\r\nEND:VEVENT\r\n" * 30_000
+    content = b"BEGIN:VCALENDAR\r\n" + years + b"END:VCALENDAR\r\n"
+    assert "choose another week" in by_post(visit(desk), content)
+    assert "At most 16 MB" in by_post(visit(desk), bytes(17 * 1024 * 1024))
+
+
 class FakeDoor:
     """An outside that holds one file."""
 
@@ -119,7 +151,8 @@ class FakeDoor:
         self.content = content
         self.asked = []
 
-    def fetch(self, text):
+    def fetch(self, text, largest):
+        assert largest > 10_000_000
         self.asked.append(text)
         if isinstance(self.content, InputProblem):
             raise self.content

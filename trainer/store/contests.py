@@ -64,6 +64,21 @@ def of_sitting(unit: Unit, sitting_id: str) -> Sequence[ContestRow]:
     ).all()
 
 
+def answered_for(unit: Unit, person_id: str, since: datetime) -> list[datetime]:
+    """When contests of a person in the viewer's organisation were answered, after `since`."""
+    found = unit.session.scalars(
+        select(ContestRow.answered_at)
+        .join(SittingRow, SittingRow.id == ContestRow.sitting_id)
+        .where(
+            SittingRow.person_id == person_id,
+            ContestRow.organisation_id == unit.viewer.organisation_id,
+            ContestRow.answered_at > since,
+        )
+        .order_by(ContestRow.answered_at)
+    )
+    return [at for at in found if at is not None]
+
+
 def contest(unit: Unit, contest_id: str, to_change: bool = False) -> ContestRow:
     """A contest of the viewer's organisation. Raises NotFound."""
     return unit.ours(ContestRow, contest_id, to_change)

@@ -9,7 +9,6 @@ from sqlalchemy import (
     Index,
     Select,
     UniqueConstraint,
-    bindparam,
     delete,
     event,
     false,
@@ -23,7 +22,6 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
-from trainer.store.statements import Found, connection
 from trainer.store.unit import Role, Unit
 
 PORTION = 500
@@ -140,37 +138,6 @@ def _call_again(_mapper: object, connection: Connection, row: PersonRow) -> None
         connection.execute(theirs.values(called=row.name))
 
 
-VISITING = (
-    select(
-        PERSONS.c.name,
-        PERSONS.c.visit,
-        PERSONS.c.spelling,
-        PLACES.c.id,
-        PLACES.c.name.label("place"),
-        PLACES.c.kind,
-        PLACES.c.spelling.label("house_spelling"),
-        MEMBERSHIPS.c.roles,
-    )
-    .outerjoin(
-        MEMBERSHIPS,
-        (MEMBERSHIPS.c.person_id == PERSONS.c.id) & MEMBERSHIPS.c.ended_at.is_(None),
-    )
-    .outerjoin(PLACES, PLACES.c.id == MEMBERSHIPS.c.organisation_id)
-    .where(PERSONS.c.id == bindparam("person"), PERSONS.c.disabled_at.is_(None))
-    .order_by(PLACES.c.name)
-)
-"""Built once: it is asked with every request."""
-
-
-def visiting(unit: Unit, person_id: str) -> Sequence[Found]:
-    """Who a visitor is and where they belong, by name: name, visit, spelling, id, place, kind,
-    house_spelling, roles.
-
-    One row with an empty id where they belong nowhere; none for whom nobody knows or let in.
-    """
-    return connection(unit).execute(VISITING, {"person": person_id}).all()
-
-
 def person(unit: Unit, person_id: str) -> PersonRow:
     """A person by id. Raises NotFound."""
     return unit.one(PersonRow, person_id)
@@ -185,13 +152,13 @@ def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence
     """Everybody with one of these ids or addresses (written small)."""
     found: dict[str, PersonRow] = {}
     for column, wanted in ((PersonRow.id, ids), (PersonRow.email, emails)):
-        for some in _portions(sorted(set(wanted))):
+        for some in portions(sorted(set(wanted))):
             rows = unit.session.scalars(select(PersonRow).where(column.in_(some)))
             found |= {row.id: row for row in rows}
     return list(found.values())
 
 
-def _portions(values: Sequence[str]) -> list[Sequence[str]]:
+def portions(values: Sequence[str]) -> list[Sequence[str]]:
     """A statement takes only so many values."""
     return [values[start : start + PORTION] for start in range(0, len(values), PORTION)]
 
@@ -241,7 +208,7 @@ def memberships(
 ) -> Mapping[str, MembershipRow]:
     """The same for several people, by their ids; those who never belonged are not in it."""
     found: dict[str, MembershipRow] = {}
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         rows = unit.session.scalars(
             select(MembershipRow).where(
                 MembershipRow.organisation_id == organisation_id, MembershipRow.person_id.in_(some)
@@ -328,7 +295,7 @@ def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
 def leave_groups(unit: Unit, person_ids: Collection[str]) -> None:
     """Take people out of every group of the viewer's organisation."""
     ours = [row.id for row in groups(unit)]
-    for some in _portions(sorted(person_ids)):
+    for some in portions(sorted(person_ids)):
         unit.session.execute(
             delete(GroupMemberRow).where(
                 GroupMemberRow.person_id.in_(some), GroupMemberRow.group_id.in_(ours)

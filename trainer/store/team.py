@@ -3,6 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from typing import Any
 
 from sqlalchemy import (
@@ -13,13 +14,12 @@ from sqlalchemy import (
     cast,
     exists,
     false,
-    func,
-    literal,
     or_,
     select,
 )
 
 from trainer.store import competencies, outside_records, standings, working_days
+from trainer.store.name_letters import begins
 from trainer.store.people import MEMBERSHIPS, PERSONS
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
@@ -71,6 +71,13 @@ def staff(unit: Unit) -> Sequence[Found]:
     return connection(unit).execute(IN_ORDER, {"place": unit.viewer.organisation_id}).all()
 
 
+def called(unit: Unit, name: str) -> Sequence[tuple[str, str]]:
+    """Those of one name: id, name."""
+    chosen = STAFF.where(MEMBER.called == name)
+    rows = connection(unit).execute(chosen, {"place": unit.viewer.organisation_id})
+    return [(row.id, row.name) for row in rows]
+
+
 def by_id(unit: Unit, after: str, count: int) -> Sequence[Found]:
     """Some of them by id, from behind an id on: id, name."""
     chosen = STAFF.where(MEMBER.person_id > after).order_by(MEMBER.person_id).limit(count)
@@ -88,9 +95,8 @@ def page(unit: Unit, wanted: Wanted, after: tuple[str, str] | None, count: int) 
     if wanted.asks_standing:
         elsewhere = _has_from_elsewhere(wanted.method)
         chosen = chosen.where(or_(elsewhere, _fits(wanted)))
-    if wanted.letters:
-        chosen = chosen.where(_begins(wanted.letters))
-    return _next(unit, chosen.add_columns(elsewhere.label("elsewhere")), after, count)
+    found = chosen.add_columns(elsewhere.label("elsewhere"))
+    return _next(unit, found, after, count, wanted.letters)
 
 
 def likely(
@@ -114,14 +120,21 @@ def likely(
 
 
 def _next(
-    unit: Unit, chosen: Select[*tuple[Any, ...]], after: tuple[str, str] | None, count: int
+    unit: Unit,
+    chosen: Select[*tuple[Any, ...]],
+    after: tuple[str, str] | None,
+    count: int,
+    letters: str = "",
 ) -> Sequence[Found]:
     if after is not None:
         name, person_id = after
         here = MEMBER.called
         chosen = chosen.where((here > name) | ((here == name) & (MEMBER.person_id > person_id)))
     place = {"place": unit.viewer.organisation_id}
-    return connection(unit).execute(chosen.limit(count), place).all()
+    if not letters:
+        return connection(unit).execute(chosen.limit(count), place).all()
+    rows = connection(unit).execute(chosen, place)  # how letters compare, databases differ in
+    return list(islice((one for one in rows if begins(one.name, letters)), count))
 
 
 def _has_from_elsewhere(method: str) -> ColumnElement[bool]:
@@ -183,13 +196,3 @@ def _practised(wanted: Wanted) -> list[ColumnElement[bool]]:
     if wanted.method:
         found.append(KNOWN.c.method == wanted.method)
     return found
-
-
-def _begins(letters: str) -> ColumnElement[bool]:
-    """Whether a part of the name begins so. SQLite folds only A to Z; else case is tried out."""
-    plain = letters.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
-    tried = {plain} if letters.isascii() else {plain, plain.lower(), plain.upper(), plain.title()}
-    parts: ColumnElement[str] = literal(" ") + MEMBER.called
-    for apart in ("-", "'", "’"):
-        parts = func.replace(parts, apart, " ")
-    return or_(*(parts.ilike(f"% {one}%", escape="\\") for one in sorted(tried)))

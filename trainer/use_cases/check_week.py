@@ -17,6 +17,7 @@ from trainer.store.unit import Unit
 from trainer.use_cases import keep_matching_rules
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.roles import ASKERS
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_bookings import Line, not_cleared
 
 
@@ -50,7 +51,7 @@ def check(
 ) -> Checked:
     """Check a week's bookings by the salon's rules. Raises Forbidden."""
     unit.viewer.must_be(*ASKERS)
-    team = dict(staff(unit))
+    team = dict(tell_apart(unit, staff(unit)))
     rules = [one for one in keep_matching_rules.rules(unit) if _holds(one, bank, team)]
     found = sorted_out(diary.bookings, rules, team)
     lines, cleared = not_cleared(unit, bank, diary.bookings, found, team, grace_days, today)

@@ -15,6 +15,7 @@ from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
 from trainer.use_cases.roles import ASKERS
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_clearance import Kept, read_kept
 
 ENOUGH = 12
@@ -155,7 +156,7 @@ def who_is_cleared(unit: Unit, bank: Bank, ask: Ask, grace_days: int) -> Sequenc
         if len(rows) < size:
             break
         after, size = (rows[-1].name, rows[-1].id), size * GROWTH
-    return cleared[:ENOUGH]
+    return tell_apart(unit, cleared[:ENOUGH])
 
 
 def emergency_lines(bank: Bank, method: str) -> tuple[Sequence[FactLine], Sequence[FactLine]]:
@@ -175,7 +176,8 @@ def find(unit: Unit, letters: str, count: int = SHOWN) -> tuple[Sequence[tuple[s
     unit.viewer.must_be(*ASKERS)
     wanted = Wanted(date.min, letters=letters.strip()[:LONGEST])
     rows = team.page(unit, wanted, None, count + 1)
-    return [(one.id, one.name) for one in rows[:count]], len(rows) > count
+    found = [(one.id, one.name) for one in rows[:count]]
+    return tell_apart(unit, found), len(rows) > count
 
 
 def _check(bank: Bank, ask: Ask) -> None:

@@ -15,6 +15,7 @@ from trainer.core.measurement.analysis.matched import (
     Matched,
     matched_differences,
 )
+from trainer.core.measurement.analysis.power import share_beside, shown_as_large
 from trainer.core.measurement.priors import JUDGED, Difficulty, before_data, guessed
 from trainer.core.measurement.response_model import Floats
 from trainer.core.scenarios.family import Family, families
@@ -36,8 +37,8 @@ NINETY_FIVE, WIDEST = 1.96, 4.0
 """Interval of a difference [SDs]; the end of its drawing [delta]."""
 SLIGHT, CLEAR = 1.0, 1.5
 """Where ETS's classes B and C begin [delta], to be drawn."""
-
-
+SEVEN_OF_TEN = 0.7
+"""A usual share right, from which to tell how large a difference must be to be seen."""
 ORDER = ("C", "B", "A", "")
 
 
@@ -79,7 +80,10 @@ class Row:
 class Compared:
     """Questions that treat the groups most unlike come first. `few`: kinds with too few answers.
 
-    `chosen` is None where there are no two groups of 20; then nothing was looked at.
+    `chosen` is None where there are no two groups of 20; then nothing was looked at. `seen`: where
+    seven of ten of one group are right, so many or fewer of ten of the other, who know as much,
+    must be right for a usual kind of question to come out as clearly unlike four times in five;
+    None where no kind was compared.
     """
 
     choices: tuple[Choice, ...]
@@ -87,6 +91,7 @@ class Compared:
     rows: tuple[Row, ...]
     few: int
     answers: int
+    seen: int | None = None
 
 
 class Answer(NamedTuple):
@@ -123,7 +128,8 @@ def see(unit: Unit, bank: Bank, method: str, asked: str) -> Compared:
     said = matched.said.tolist()
     rows = _rows([there[name] for name in names], matched)
     kept = sorted((row for row, enough in zip(rows, said, strict=True) if enough), key=_unlike)
-    return Compared(choices, chosen, tuple(kept), len(there) - len(kept), len(answers))
+    few = len(there) - len(kept)
+    return Compared(choices, chosen, tuple(kept), few, len(answers), _seen(matched))
 
 
 Belongs = Callable[[Answer], bool]
@@ -250,6 +256,14 @@ def _rows(of: Sequence[Family], found: Matched) -> list[Row]:
         )
         for n, family in enumerate(of)
     ]
+
+
+def _seen(found: Matched) -> int | None:
+    error = found.difference.se_delta[found.said]
+    error = error[np.isfinite(error)]
+    if not len(error):
+        return None
+    return int(10 * share_beside(SEVEN_OF_TEN, shown_as_large(float(np.median(error)))))
 
 
 def _place(delta: Floats) -> Floats:

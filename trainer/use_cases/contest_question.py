@@ -123,6 +123,11 @@ def waiting(unit: Unit) -> int:
     return contests.waiting(unit)
 
 
+def answered(unit: Unit, since: datetime) -> Sequence[datetime]:
+    """When the viewer's own contests were answered, after `since`."""
+    return contests.answered_for(unit, unit.viewer.person_id, since)
+
+
 def see(unit: Unit, contest_id: str) -> Opened:
     """A contest with its question. Raises NotFound, Forbidden."""
     unit.viewer.must_be("instructor")

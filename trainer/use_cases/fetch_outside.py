@@ -80,10 +80,14 @@ class Door:
     allowed: Callable[[str], bool] = is_public
     look_up: Callable[[str, int], Sequence[str]] = looked_up
 
-    def fetch(self, text: str) -> Fetched:
-        """Fetch what an address holds. Raises InputProblem that says what went wrong."""
+    def fetch(self, text: str, largest: int = 0) -> Fetched:
+        """Fetch what an address holds; `largest`: bytes at most, where it is not the usual.
+
+        Raises InputProblem that says what went wrong.
+        """
+        address, until = read_address(text, self.ports), monotonic() + self.seconds
         with _one_of(AT_ONCE):
-            return self._fetch(read_address(text, self.ports), monotonic() + self.seconds)
+            return self._fetch(address, until, largest or self.largest)
 
     def send(self, text: str, body: bytes, headers: Mapping[str, str]) -> int:
         """Send something to an address; gives the status it answers with.
@@ -97,11 +101,11 @@ class Door:
         ):
             return answer.status
 
-    def _fetch(self, address: Address, until: float) -> Fetched:
+    def _fetch(self, address: Address, until: float, largest: int) -> Fetched:
         for _ in range(self.steps + 1):
             with self._answer(address, until) as answer:
                 if answer.status not in SENT_ON:
-                    return Fetched(self._content(answer), _kind(answer), address)
+                    return Fetched(_content(answer, largest), _kind(answer), address)
                 location = answer.headers.get("Location", "")
             address = onward(address, location, self.ports)
         raise InputProblem("It sends us on too often", WHERE, FILE_INSTEAD)
@@ -137,20 +141,6 @@ class Door:
                 "This address lies in a private network, where we do not look", WHERE, FILE_INSTEAD
             )
         return found[0]
-
-    def _content(self, answer: BaseHTTPResponse) -> bytes:
-        if answer.status != 200:
-            said = f"The address answered with '{answer.status}'"
-            raise InputProblem(said, WHERE, "Check that it still holds the file.")
-        if answer.headers.get("Content-Encoding", "identity").strip().casefold() != "identity":
-            raise InputProblem("The answer is packed, which we do not open", WHERE, FILE_INSTEAD)
-        found = bytearray()
-        while part := answer.read1(CHUNK):
-            found += part
-            if len(found) > self.largest:
-                said = f"The file is larger than {self.largest:,} bytes"
-                raise InputProblem(said, WHERE, "Give a file of one week.")
-        return bytes(found)
 
 
 @contextmanager
@@ -221,6 +211,21 @@ def _cut(
     late.set()
     with suppress(OSError, AttributeError):  # not connected yet, or closed already
         (sockets[0] if sockets else connection.sock).shutdown(socket.SHUT_RDWR)
+
+
+def _content(answer: BaseHTTPResponse, largest: int) -> bytes:
+    if answer.status != 200:
+        said = f"The address answered with '{answer.status}'"
+        raise InputProblem(said, WHERE, "Check that it still holds the file.")
+    if answer.headers.get("Content-Encoding", "identity").strip().casefold() != "identity":
+        raise InputProblem("The answer is packed, which we do not open", WHERE, FILE_INSTEAD)
+    found = bytearray()
+    while part := answer.read1(CHUNK):
+        found += part
+        if len(found) > largest:
+            said = f"The file is larger than {largest:,} bytes"
+            raise InputProblem(said, WHERE, FILE_INSTEAD)
+    return bytes(found)
 
 
 def _kind(answer: BaseHTTPResponse) -> str:

@@ -69,7 +69,7 @@ def _must_be_known(unit: Unit, bank: Bank, meaning: Meaning) -> None:
     nothing = not meaning.method and not meaning.service
     if not nothing and (meaning.method not in bank.methods or meaning.service not in SERVICES):
         remedy = "Choose both, or say that nothing is to be checked."
-        raise InputProblem("Method and service are not known", "work", remedy)
+        raise InputProblem(f"'{meaning.words}' has no method or no service", "service", remedy)
 
 
 def _rule(row: Found) -> Rule:

@@ -1,10 +1,13 @@
 """Who belongs where, in which roles and groups."""
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from unicodedata import normalize
 
 from trainer.store import people
+from trainer.store.first_houses import came_before
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log, log_each
 from trainer.use_cases.one_use_links import INVITATION, make_link
@@ -12,6 +15,10 @@ from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import ASKERS, EVERYBODY, INVITERS
 
 LONGEST_NAME = 120
+UNSEEN = re.compile(
+    "[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]"
+)
+"""Control signs and those that set the direction of text (Unicode Annex 9); joiners stay."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +85,9 @@ def invite(
 ) -> tuple[str, str]:
     """Invite somebody into the viewer's organisation: (person id, token of a one-use link).
 
-    Somebody who already has a password gets '' for a token. An instructor may invite
-    apprentices only. Raises InputProblem, Forbidden.
+    Somebody who has an account already gets '' for a token: with a password, or from another
+    organisation, which alone could hand over what opens it. An instructor may invite apprentices
+    only. Raises InputProblem, Forbidden.
     """
     unit.viewer.must_be(*INVITERS)
     if set(roles) != {"apprentice"}:
@@ -87,9 +95,19 @@ def invite(
     person_id = add_person(unit, name, email, now)
     join(unit, person_id, unit.viewer.organisation_id, roles, now)
     people.set_groups(unit, person_id, group_ids)
-    if people.person(unit, person_id).password_hash:
-        return person_id, ""
-    return person_id, make_link(unit, person_id, INVITATION, lasts, now)
+    return person_id, invitations(unit, [person_id], lasts, now)[person_id]
+
+
+def invitations(
+    unit: Unit, person_ids: Sequence[str], lasts: timedelta, now: datetime
+) -> Mapping[str, str]:
+    """Id of each of the invited -> token of a one-use link; '' for an account that was there."""
+    known = came_before(unit, person_ids)
+    known |= {row.id for row in people.named(unit, person_ids, ()) if row.password_hash}
+    return {
+        one: "" if one in known else make_link(unit, one, INVITATION, lasts, now)
+        for one in person_ids
+    }
 
 
 def add_person(unit: Unit, name: str, email: str, now: datetime) -> str:
@@ -159,10 +177,15 @@ def change_member(
 def rename(unit: Unit, person_id: str, name: str, now: datetime) -> None:
     """Change what a member is called; administrators. Records keep the name they were issued under.
 
+    Whoever belonged elsewhere before is called so everywhere: that place alone may change it.
     Raises NotFound, Forbidden, InputProblem naming the field.
     """
     unit.viewer.must_be("administrator")
     row, _ = people.member(unit, person_id)
+    if came_before(unit, [person_id]):
+        raise InputProblem(
+            "is kept where they belonged before they came here", "name", "Ask there for the change."
+        )
     wanted = _named(name)
     if wanted == row.name:
         raise InputProblem("is the name already", "name", "Write the new one.")
@@ -217,6 +240,8 @@ def make_group(unit: Unit, name: str) -> str:
 
 
 def _named(name: str) -> str:
-    if not 0 < len(name.strip()) <= LONGEST_NAME:
+    """A name in one line, without signs that nobody sees and that could turn its letters round."""
+    found = " ".join(UNSEEN.sub("", normalize("NFC", name)).split())
+    if not 0 < len(found) <= LONGEST_NAME:
         raise InputProblem("needs a name", "name", f"Write 1 to {LONGEST_NAME} characters.")
-    return name.strip()
+    return found

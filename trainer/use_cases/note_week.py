@@ -39,6 +39,8 @@ def note(unit: Unit, week: Week, days: Sequence[date], now: datetime) -> None:
 
 
 def ahead(unit: Unit, on: date) -> Sequence[tuple[int, date]]:
-    """(how many, the first day) of each week that still has such bookings on this day or later."""
-    found = week_findings.ahead(unit, on)
-    return [(row.not_cleared, max(row.first_on, on)) for row in found]
+    """(how many, the Monday) of each week that still has such bookings on this day or later.
+
+    How many of a week are over by now is not known, so it is told as a whole.
+    """
+    return [(row.not_cleared, row.monday) for row in week_findings.ahead(unit, on)]

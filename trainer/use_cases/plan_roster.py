@@ -51,12 +51,16 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """What stands here: everybody concerned by our id and by address, groups by name -> id."""
+    """What stands here: everybody concerned by our id and by address, groups by name -> id.
+
+    `elsewhere`: ids of those who belonged to another place first, where alone their name is kept.
+    """
 
     members: Mapping[str, Member]
     by_email: Mapping[str, str]
     groups: Mapping[str, str]
     asker: str = ""
+    elsewhere: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +165,8 @@ def _step(
     if not roles and not before:
         return None
     joins, leaves = _groups(sources, earlier, given, member) if roles else ((), ())
-    new_name = _new_name(person, said, member) if roles else ""
+    ours = member is not None and member.id not in here.elsewhere
+    new_name = _new_name(person, said, member) if roles and ours else ""
     return Step(
         _kind(before, roles, bool(joins or leaves or new_name)),
         member.id if member else "",

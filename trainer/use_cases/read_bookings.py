@@ -18,7 +18,7 @@ def read(unit: Unit, content: bytes, week: Week) -> Diary:
     if not content:
         raise InputProblem("There is no file", WHERE, "Choose one that holds your bookings.")
     zone, spelling = diaries.ways(unit)
-    if CALENDAR in content[:200].upper():
+    if CALENDAR in content[:400].replace(b"\0", b"").upper():  # in UTF-16 too
         diary = read_calendar(content, week, zone)
     else:
         diary = read_table(content, week, zone, month_first=spelling == "american")

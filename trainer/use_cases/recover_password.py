@@ -6,15 +6,18 @@ from email.message import EmailMessage
 from threading import Thread
 
 from trainer.store import people
+from trainer.store.first_houses import came_before
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.one_use_links import RECOVERY, make_link
+from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import INVITERS
-from trainer.use_cases.send_mail import send
+from trainer.use_cases.send_mail import new_letter, send
 from trainer.use_cases.work import Work
 
 MOST_OPEN = 3
 """Links of one person that work at a time: nobody's letter box is flooded by a stranger."""
+ELSEWHERE = "This link is not yours to hand out: they had an account before they came here"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +45,20 @@ def ask_by_mail(
 def recovery_link(unit: Unit, person_id: str, lasts: timedelta, now: datetime) -> str:
     """A token for a member who asked in person; administrators and instructors only.
 
-    An instructor may help apprentices only. Raises Forbidden, NotFound.
+    A link opens everything that its person may see anywhere. So only the organisation that they
+    came to first hands one out, and an instructor only for whoever is an apprentice wherever they
+    belong. Raises Forbidden, NotFound, InputProblem.
     """
     unit.viewer.must_be(*INVITERS)
-    row, membership = people.member(unit, person_id)
-    if set(membership.roles) - {"apprentice"}:
+    row, _ = people.member(unit, person_id)
+    roles = {one for member, _ in people.memberships_of(unit, person_id) for one in member.roles}
+    if roles - {"apprentice"}:
         unit.viewer.must_be("administrator")
+    if came_before(unit, [person_id]):
+        remedy = (
+            "They press 'I forgot my password' when they sign in, or ask where they were first."
+        )
+        raise InputProblem(ELSEWHERE, "person", remedy)
     log(unit, "person.recovery_link", {"person": row.id}, now, person_id=row.id)
     return make_link(unit, row.id, RECOVERY, lasts, now)
 
@@ -65,9 +76,7 @@ def _send_link(work: Work, letters: Letters, email: str, lasts: timedelta, now: 
 
 
 def _message(sender: str, to: str, link: str, lasts: timedelta) -> EmailMessage:
-    message = EmailMessage()
-    message["From"], message["To"] = sender, to
-    message["Subject"] = "Set a new password"
+    message = new_letter(sender, to, "Set a new password")
     hours = int(lasts.total_seconds() // 3600)
     message.set_content(
         "Somebody asked for a new password for this address.\n\n"

@@ -81,6 +81,13 @@ def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterato
             yield Need("appeal", f"Your {kind} is answered", one.answered_at.date())
 
 
+def _my_contests(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    found = contest_question.answered(unit, now - ANSWERED_LATELY)
+    if found:
+        words = _count(len(found), "question you contested is", "questions you contested are")
+        yield Need("contested", f"{words} answered", found[-1].date())
+
+
 def _my_assessments(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
     for method, state in ask_to_sit.states(unit, now).items():
         if state == "opened" and method in bank.methods:
@@ -147,9 +154,9 @@ def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterato
 
 
 def _bookings(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
-    for count, first in note_week.ahead(unit, now.date()):
-        words = f"{_count(count, 'booking is', 'bookings are')} not cleared, the first"
-        yield Need("booking", words, first)
+    for count, monday in note_week.ahead(unit, now.date()):
+        words = f"{_count(count, 'booking is', 'bookings are')} not cleared in the week of"
+        yield Need("booking", words, monday)
 
 
 def _many(
@@ -171,6 +178,7 @@ SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
     (EVERYBODY, _my_appeals),
+    (("apprentice",), _my_contests),
     (("apprentice",), _my_assessments),
     (("instructor",), _sign_offs),
     (("instructor",), _admissions),

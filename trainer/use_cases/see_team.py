@@ -12,6 +12,7 @@ from trainer.store.team import Wanted
 from trainer.store.unit import Unit
 from trainer.use_cases.find_in_team import find, is_wanted
 from trainer.use_cases.roles import ASKERS
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_clearance import Cell, read_kept
 
 __all__ = ["PAGE", "Cell", "Line", "Row", "TeamPage", "Wanted", "as_csv", "page", "rows"]
@@ -65,14 +66,15 @@ def page(
     unit.viewer.must_be(*ASKERS)
     found = find(unit, bank, wanted, after, count + 1, grace_days)
     shown = found[:count]
-    ids = [one.id for one in shown]
+    names = dict(tell_apart(unit, [(one.id, one.name) for one in shown]))
+    ids = list(names)
     methods = list(bank.methods) if every_method or not wanted.method else [wanted.method]
     kept = read_kept(unit, bank, ids, grace_days, with_records=False, methods=methods)
     days = working_days.of_people(unit, ids)
     lines = [
         Line(
             one.id,
-            one.name,
+            names[one.id],
             days.get(one.id),
             {method: kept.cells(one.id, method, wanted.today) for method in methods},
         )

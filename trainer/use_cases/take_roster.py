@@ -16,11 +16,11 @@ from trainer.core.exchange.oneroster import (
 )
 from trainer.core.exchange.oneroster_tables import Fault
 from trainer.store import people, rosters
+from trainer.store.first_houses import came_before
 from trainer.store.rosters import GROUP, ORG, PERSON, PLACE, ROLE, RosterLinkRow
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_people
 from trainer.use_cases.keep_log import log
-from trainer.use_cases.one_use_links import INVITATION, make_link
 from trainer.use_cases.plan_roster import (
     CHANGED,
     ENDED,
@@ -46,7 +46,7 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Invited:
-    """Somebody new, and the token of their one-use link ('' where they can sign in already)."""
+    """Somebody new, and the token of their one-use link ('' where they have an account)."""
 
     name: str
     email: str
@@ -148,15 +148,8 @@ def _invited(
     unit: Unit, new: Sequence[tuple[str, Step]], lasts: timedelta, now: datetime
 ) -> list[Invited]:
     """A link for each of the new who cannot sign in yet."""
-    can = {row.id for row in people.named(unit, [one for one, _ in new], ()) if row.password_hash}
-    return [
-        Invited(
-            step.name,
-            step.email,
-            "" if person_id in can else make_link(unit, person_id, INVITATION, lasts, now),
-        )
-        for person_id, step in new
-    ]
+    tokens = keep_people.invitations(unit, [person_id for person_id, _ in new], lasts, now)
+    return [Invited(step.name, step.email, tokens[person_id]) for person_id, step in new]
 
 
 def _here(unit: Unit, wanted: Sequence[Person], said: Said) -> Here:
@@ -176,7 +169,8 @@ def _here(unit: Unit, wanted: Sequence[Person], said: Said) -> Here:
         members.setdefault(row.id, Member(row.id, row.name, row.email, frozenset()))
     by_email = {one.email: one.id for one in members.values()}
     ids = {name: group_id for group_id, name in names.items()}
-    return Here(members, by_email, ids, unit.viewer.person_id)
+    elsewhere = came_before(unit, members)
+    return Here(members, by_email, ids, unit.viewer.person_id, elsewhere)
 
 
 def _said(unit: Unit) -> Said:

@@ -3,11 +3,12 @@
 from flask import Flask, current_app, jsonify, make_response, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException, MethodNotAllowed
+from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.web.api.problems import problem, speaks_here
 
+MEGABYTE = 1024 * 1024
 WORDS = {
     400: ("That did not work", "Something in the request cannot be used."),
     403: ("Not open to you", "Ask an administrator if you should be able to do this."),
@@ -36,10 +37,17 @@ def _input_problem(problem: InputProblem) -> ResponseReturnValue:
 
 
 def _http(problem: HTTPException) -> ResponseReturnValue:
-    answer = make_response(_page(problem.code or 500))
+    answer = make_response(_page(problem.code or 500, _too_large(problem)))
     if isinstance(problem, MethodNotAllowed) and problem.valid_methods:
         answer.headers["Allow"] = ", ".join(sorted(problem.valid_methods))
     return answer
+
+
+def _too_large(problem: HTTPException) -> str:
+    most = (request.max_content_length or 0) // MEGABYTE
+    if not isinstance(problem, RequestEntityTooLarge) or not most:
+        return ""
+    return f"At most {most} MB are taken at once. Go back and send a smaller file."
 
 
 def _ours(problem: Exception) -> ResponseReturnValue:

@@ -20,6 +20,7 @@ from trainer.web.api.serving import serve_programs
 from trainer.web.headers import add_headers
 from trainer.web.house import House
 from trainer.web.needs.views import stop as stop_letters
+from trainer.web.plain_text import PlainRequest
 from trainer.web.visitor import settle_sign_in
 from trainer.web.words import speak
 
@@ -30,6 +31,7 @@ VISIT = timedelta(hours=12)
 def create_app(settings: Settings, work: Work, passwords: Passwords | None = None) -> Flask:
     """An app on a prepared database. `settings` must hold a secret key."""
     app = Flask(__name__, instance_path=str(settings.instance))
+    app.request_class = PlainRequest
     app.config.update(
         SECRET_KEY=settings.secret_key,
         SESSION_COOKIE_NAME="__Host-visit" if settings.https else "visit",

@@ -32,6 +32,18 @@ def test_a_booking_past_midnight_is_found_on_both_days():
     assert Hours({0: "noor"}, [long]).busy(at(3, 0, 2)) == {"noor"}
 
 
+def ends(booking):
+    """An hour later where no end is said."""
+    return booking.end if booking.end > booking.start else booking.start + timedelta(hours=1)
+
+
+def test_whoever_is_booked_without_an_end_is_not_free_at_that_hour():
+    hours = Hours({0: "noor"}, [at(2, 9, 9)])
+    assert hours.busy(at(2, 9, 9)) == {"noor"}
+    assert hours.busy(at(2, 9, 11)) == {"noor"}
+    assert hours.busy(at(2, 10, 11)) == set()
+
+
 SPAN = st.tuples(st.integers(0, 40), st.integers(0, 12), st.sampled_from("abc"))
 
 
@@ -47,7 +59,7 @@ def test_whoever_overlaps_is_busy_and_nobody_else(spans, asked):
     expected = {
         person
         for (_, _, person), other in zip(spans, bookings, strict=True)
-        if other.start < one.end and one.start < other.end
+        if other.start < ends(one) and one.start < ends(other)
     }
     people = {place: person for place, (_, _, person) in enumerate(spans)}
     assert Hours(people, bookings).busy(one) == expected

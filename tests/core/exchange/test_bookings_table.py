@@ -39,6 +39,9 @@ def test_columns_are_found_by_their_headings_and_others_are_not_read():
         "3/3/2026,9:00 AM",
         "Tue 3 Mar 2026,9am",
         "3 March 2026,09:00:00",
+        "3rd March 2026,9 a.m.",
+        "3/3/26,0900",
+        "03/03/2026,9h00",
         '"Mar 3, 2026",9:00am',
     ],
 )
@@ -77,6 +80,7 @@ def test_cancelled_rows_are_left_out_and_rows_that_cannot_be_read_are_named():
     assert found.notes == (
         "Row 5: 'soon' is no date. The row was left out.",
         "Row 6: 'late' is no time of day. The row was left out.",
+        "Bookings that say no end, so an hour is reckoned with to see who is free: 1.",
     )
 
 
@@ -88,13 +92,35 @@ def test_cancelled_rows_are_left_out_and_rows_that_cannot_be_read_are_named():
         ("Who,Colour\nNoor,red\n", "No column says when .* Who, Colour"),
         ("Date,Time\n03/03/2026,9:00\n", "what is done"),
         ("Date,Time,Title\nsoon,9:00,a\n", "Row 2: 'soon' is no date"),
-        ("Date,Time,Title,Duration\n03/03/2026,9:00,a,long\n", "no number of minutes"),
+        ("Date,Time,Title\nsoon,9:00,a\n", r"no date\. Mend the column"),
+        (b"PK\x03\x04\x14\x00\x06\x00", "workbook.*save it as CSV"),
         (b"\x00\xff\xfe\x81\x8d", "not text|no rows"),
     ],
 )
 def test_a_table_that_cannot_be_used_says_why(table, said):
     with pytest.raises(InputProblem, match=said):
         read(table)
+
+
+@pytest.mark.parametrize("said", ["90", "90 min", "1h 30m", "1 hr 30 mins", "1:30", "1 hour 30"])
+def test_how_long_it_lasts_is_said_in_many_ways(said):
+    found = read(f"Date,Time,Title,Duration (min)\n03/03/2026,9:00,a,{said}\n")
+    assert found.bookings[0].end.isoformat() == "2026-03-03T10:30:00"
+    assert found.notes == ()
+
+
+@pytest.mark.parametrize("said", ["long", "", "1.5"])
+def test_a_length_that_cannot_be_read_loses_no_booking(said):
+    found = read(f"Date,Time,Title,Duration\n03/03/2026,9:00,a,{said}\n")
+    assert [one.title for one in found.bookings] == ["a"]
+    assert "no end" in found.notes[0]
+
+
+def test_headings_are_found_below_the_title_of_a_report():
+    table = "sep=;\nBookings of the week\n\nDate;Start;End;Staff Name;Service Name\n"
+    found = read(f"{table}03/03/2026;9:00;10:00;Noor;Tapes\nsoon;9:00;10:00;Noor;Tapes\n")
+    assert [(one.title, one.staff) for one in found.bookings] == [("Tapes", "Noor")]
+    assert found.notes[0].startswith("Row 6:") and found.bare
 
 
 def test_spreadsheets_ways_of_writing_text():

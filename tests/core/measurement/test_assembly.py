@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trainer.core.measurement.assembly import MATCHED, assemble
+from trainer.core.measurement.assembly import MATCHED, UNLIKE, assemble
 from trainer.core.measurement.requirement import Candidate, Demands
 
 LINES = (Path(__file__).parent / "references" / "assembly_pool.csv").read_text().splitlines()[1:]
@@ -186,6 +186,26 @@ def test_families_used_too_often_lately_are_left_out():
     assert "used often lately" in " ".join(
         unmet(pool, Demands({"removal_safety": 5}, lately_most=0.35))
     )
+
+
+def test_forms_that_cannot_be_alike_say_so():
+    """One family tells a hundred times what any other tells: only one form can have it."""
+    information = np.append(np.ones(5), 100.0)
+    found = assemble(short(6), information, Demands({"removal_safety": 3}), 2)
+    assert found.forms == () and found.unmet == (UNLIKE,)
+
+
+@pytest.mark.parametrize("worth", [0.0, -1.0, np.nan])
+def test_information_that_is_none_is_refused(worth):
+    with pytest.raises(ValueError, match="min"):
+        assemble(short(6), np.full(6, worth), Demands({"removal_safety": 3}))
+
+
+def test_no_pool_is_too_few_and_no_items_are_no_form():
+    asked = Demands({"removal_safety": 3})
+    assert assemble([], np.ones(0), asked).unmet == ("removal safety: 3 wanted, 0 there",)
+    with pytest.raises(ValueError, match="items=0"):
+        assemble(short(6), np.ones(6), Demands({}))
 
 
 def test_shapes_that_do_not_fit_are_refused():

@@ -19,6 +19,7 @@ from trainer.core.measurement.growth import (
     followed,
     log_likelihood,
     rested,
+    rows_of,
     taught,
 )
 from trainer.core.measurement.priors import Difficulty
@@ -57,6 +58,23 @@ def path(rows, person):
     columns = (rows.marks, rows.a, rows.b, rows.floor, rows.days)
     for right, a, b, floor, days in zip(*(part[person] for part in columns), strict=True):
         yield Practised(bool(right), Difficulty(a, b, 0.0, floor), days)
+
+
+def test_rows_hold_what_was_practised_to_the_last_figure():
+    rows = practised()[0]
+    people = range(20)
+    held = rows_of([list(path(rows, person)) for person in people])
+    for name in ("marks", "a", "b", "floor", "days"):
+        assert (getattr(held, name) == getattr(rows, name)[:20]).all(), name
+
+
+def test_who_practised_less_is_padded_with_nothing():
+    rows = practised()[0]
+    whole, short = list(path(rows, 0)), list(path(rows, 1))[:3]
+    apart = log_likelihood(rows_of([whole]), TRUE) + log_likelihood(rows_of([short]), TRUE)
+    assert log_likelihood(rows_of([whole, short]), TRUE) == pytest.approx(apart)
+    with pytest.raises(ValueError, match="nobody"):
+        rows_of([])
 
 
 def within(growth):

@@ -112,3 +112,6 @@ def test_what_is_not_there_is_named():
     with pytest.raises(ValueError, match="unmet"):
         aim_of(room, np.ones(9))
     assert room_for(pool_of(9, 9, critical=0), WANTED).unmet == ("critical: 3 wanted, 0 there",)
+    assert "south: 4 wanted, 0 there" in room_for((), WANTED).unmet
+    with pytest.raises(ValueError, match="min"):
+        aim_of(room_for(pool_of(9, 9), WANTED), np.zeros(18))

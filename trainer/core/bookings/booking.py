@@ -10,10 +10,13 @@ MOST = 3_000  # bookings a week that one check takes
 LONGEST_TITLE = 200  # characters
 LONGEST_STAFF = 80
 WEEK = timedelta(days=7)
+UNSAID = timedelta(hours=1)
+"""How long a booking is taken to last that says no end: whoever has it is not free at its start."""
 
 
 class Booking(NamedTuple):
-    """One booking. `start` and `end` are the salon's own clock, without a zone; `end` >= `start`.
+    """One booking. `start` and `end` are the salon's own clock, without a zone; `end` >= `start`,
+    and the same where no end is said.
 
     `title` says what for, `staff` with whom; either may be ''. A title may hold a client's name:
     bookings are worked on and shown, never kept. They sort by start.
@@ -72,6 +75,22 @@ def week_of(day: date) -> Week:
     The week from the Monday on or before it.
     """
     return Week(day - timedelta(days=day.weekday()))
+
+
+def without_end(count: int) -> Sequence[str]:
+    """Say of how many bookings nobody knows when they end.
+
+    Parameters
+    ----------
+    count : So many say no end.
+
+    Returns
+    -------
+    One note, or none.
+    """
+    if not count:
+        return ()
+    return (f"Bookings that say no end, so an hour is reckoned with to see who is free: {count}.",)
 
 
 def reach(starts: Sequence[datetime]) -> tuple[date, date] | None:

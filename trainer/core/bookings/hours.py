@@ -2,9 +2,10 @@
 
 from bisect import bisect_left
 from collections.abc import Collection, Mapping, Sequence
+from datetime import datetime
 from itertools import accumulate
 
-from trainer.core.bookings.booking import Booking
+from trainer.core.bookings.booking import UNSAID, Booking
 
 
 class Hours:
@@ -24,7 +25,7 @@ class Hours:
         """
         places = sorted(people)
         self._starts = [bookings[place].start for place in places]
-        self._ends = [bookings[place].end for place in places]
+        self._ends = [_end(bookings[place]) for place in places]
         self._people = [people[place] for place in places]
         self._latest = list(accumulate(self._ends, max))
 
@@ -40,9 +41,13 @@ class Hours:
         Ids of people; whoever is booked for it as well.
         """
         found = set()
-        for place in range(bisect_left(self._starts, booking.end) - 1, -1, -1):
+        for place in range(bisect_left(self._starts, _end(booking)) - 1, -1, -1):
             if self._latest[place] <= booking.start:
                 break
             if self._ends[place] > booking.start:
                 found.add(self._people[place])
         return found
+
+
+def _end(booking: Booking) -> datetime:
+    return booking.end if booking.end > booking.start else booking.start + UNSAID

@@ -1,5 +1,6 @@
 """Bookings from a calendar file (RFC 5545): times, titles and staff, and nothing else of it."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta, tzinfo
@@ -11,14 +12,16 @@ from icalendar import Calendar, Event, vDuration
 from trainer.core.bookings.booking import (
     LONGEST_STAFF,
     LONGEST_TITLE,
+    WEEK,
     Booking,
     Diary,
     Week,
     reach,
+    without_end,
 )
 from trainer.core.exchange.calendar_lines import Apart, Lines, Single, parts, taken_apart, text_of
 from trainer.core.exchange.calendar_moments import Moments
-from trainer.core.exchange.repeating import MOST_SERIES, may_work_out, occurrences
+from trainer.core.exchange.repeating import MOST_SERIES, is_past, may_work_out, occurrences
 from trainer.core.exchange.time_zones import is_zone, own_zones, put_in_zones
 from trainer.core.problems import InputProblem
 
@@ -26,6 +29,9 @@ WHERE = "calendar"
 REMEDY = "Export the calendar again as an iCalendar file (its name ends in .ics)."
 NAMES = ("X-WR-CALNAME", "NAME")
 NO_PLACE = "UTC"
+BETWEEN = re.compile(rb"(?i)(?<=END:VCALENDAR)\s+(?=BEGIN:VCALENDAR)")
+MOST_CALENDARS = 100  # in one file
+DAY = timedelta(days=1)
 
 
 class _Staff(dict[tuple[str | None, str | None], str]):
@@ -51,12 +57,18 @@ class _Staff(dict[tuple[str | None, str | None], str]):
 class _Found:
     """What is found in one file: bookings of the week, when each booking of it starts, and notes.
 
-    A series that is worked out is only in `bookings`.
+    A series that is worked out is only in `bookings`. `whole_days`: so many entries without hours
+    touch the week.
     """
 
     bookings: list[Booking] = field(default_factory=list)
     starts: list[datetime] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    whole_days: int = 0
+
+    def take_whole_day(self, week: Week, first: date, after: date) -> None:
+        """Count an entry without hours; `after` is the first day that is not in it (3.6.1)."""
+        self.whole_days += first < week.monday + WEEK and max(after, first + DAY) > week.monday
 
 
 def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
@@ -64,7 +76,7 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
 
     Parameters
     ----------
-    content : An iCalendar file in UTF-8.
+    content : An iCalendar file; several calendars may stand in it one after the other.
     week : Which week.
     zone : The salon's time zone (IANA name); '' for the one that the calendar itself names.
 
@@ -76,23 +88,44 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     ------
     InputProblem : If it is no iCalendar file.
     """
+    read = [_read(one, week, zone) for one in _calendars(content)]
+    bookings = sorted(booking for one in read for booking in one.bookings)
+    notes = dict.fromkeys(note for one in read for note in one.notes)
+    days = [one.reach for one in read if one.reach]
+    first_and_last = (min(days)[0], max(last for _, last in days)) if days else None
+    unsaid = without_end(sum(one.start == one.end for one in bookings))
+    return Diary(bookings, (*notes, *unsaid), first_and_last)
+
+
+def _calendars(content: bytes) -> list[bytes]:
+    """Each calendar of a file alone: a house may keep one for everybody, with their name on it."""
+    found = [one for one in BETWEEN.split(content, MOST_CALENDARS) if one.strip()]
+    if len(found) > MOST_CALENDARS:
+        raise InputProblem(f"More than {MOST_CALENDARS} calendars", WHERE, "Give fewer at a time.")
+    return found or [content]
+
+
+def _read(content: bytes, week: Week, zone: str) -> Diary:
     try:
         apart = taken_apart(content)
     except UnicodeDecodeError:
-        raise InputProblem("This is not text in UTF-8", WHERE, REMEDY) from None
+        raise InputProblem("This is not text", WHERE, REMEDY) from None
     head = _head(apart.rest)
     named = zone or _zone_of(head, _starts(apart))
     moments = Moments(ZoneInfo(named), own_zones(head))
     staff, found = _Staff(_name(head)), _Found()
     _read_single(apart.single, week, moments, staff, found)
     _read_series(apart.series, week, moments, staff, head, found)
+    if found.whole_days:
+        said = f"Entries of a whole day in this week, left out: {found.whole_days}"
+        found.notes.append(f"{said}. Whoever is off then may still be named as free.")
     if moments.unknown:
         listed = ", ".join(sorted(moments.unknown))
         found.notes.append(f"Time zone not known, its times are read as they stand: {listed}.")
     if found.bookings and named == NO_PLACE and _has_utc(_starts(apart)):
         told = "The calendar gives its times in UTC. Say which time zone the salon is in."
         found.notes.append(told)
-    return Diary(sorted(found.bookings), tuple(found.notes), reach(found.starts))
+    return Diary(found.bookings, found.notes, reach(found.starts))
 
 
 def _head(text: str) -> Calendar:
@@ -131,14 +164,14 @@ def _name(head: Calendar) -> str:
 def _read_single(
     events: Sequence[Single], week: Week, moments: Moments, staff: _Staff, found: _Found
 ) -> None:
-    begins, ends, whole_days, unread = week.start, week.end, 0, 0
+    begins, ends, unread = week.start, week.end, 0
     for said_start, said_end, length, summary, status, resources, organiser in events:
         try:
             if status and _is_cancelled(text_of(status)):
                 continue
             start, end = _span(moments, said_start, said_end, length)
             if not isinstance(start, datetime) or not isinstance(end, datetime):
-                whole_days += 1
+                found.take_whole_day(week, _day(start), _day(end))
                 continue
             if begins <= start < ends:
                 who = staff[resources, organiser]
@@ -146,8 +179,6 @@ def _read_single(
             found.starts.append(start)
         except (ValueError, KeyError, TypeError, OverflowError):
             unread += 1
-    if whole_days:
-        found.notes.append(f"Entries of a whole day, left out: {whole_days}.")
     if unread:
         found.notes.append(f"Bookings that cannot be read, so check these yourself: {unread}.")
 
@@ -161,6 +192,10 @@ def _span(
     if said_end is not None:
         return start, moments[said_end]
     return start, start + (vDuration.from_ical(parts(length)[1]) if length else timedelta())
+
+
+def _day(moment: date) -> date:
+    return moment.date() if isinstance(moment, datetime) else moment
 
 
 def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
@@ -179,16 +214,17 @@ def _read_series(
     head: Calendar,
     found: _Found,
 ) -> None:
-    events = [_event(lines, moments.own_zones) for lines in series]
-    good = [one for one in events if one is not None and may_work_out(one, week)]
-    refused = len(events) - len(good)
-    if len(good) > MOST_SERIES:
+    live = [lines for lines in series if not is_past(lines, week)]
+    if len(live) > MOST_SERIES:
         raise InputProblem(
             f"More than {MOST_SERIES} repeating bookings", WHERE, "Export one week alone."
         )
+    events = [_event(lines, moments.own_zones) for lines in live]
+    good = [one for one in events if one is not None and may_work_out(one, week)]
+    refused = len(events) - len(good)
     try:
-        worked_out = occurrences(head, good, week) if good else iter(())
-        all_ = list(_bookings(moments, staff.calendar_of, worked_out))
+        worked_out = list(occurrences(head, good, week)) if good else []
+        all_ = list(_bookings(moments, staff.calendar_of, worked_out, week, found))
     except Exception:  # the library may fail on a made-up series in any way it likes
         all_, refused = [], len(events)
     found.bookings += [one for one in all_ if week.holds(one.start)]
@@ -210,7 +246,9 @@ def _event(lines: Lines, zones: Mapping[str, tzinfo]) -> Event | None:
     return found if isinstance(found, Event) else None
 
 
-def _bookings(moments: Moments, calendar_of: str, events: Iterator[Event]) -> Iterator[Booking]:
+def _bookings(
+    moments: Moments, calendar_of: str, events: Sequence[Event], week: Week, found: _Found
+) -> Iterator[Booking]:
     for one in events:
         start, end = moments.local(one.start), moments.local(one.end)
         if _is_cancelled(str(one.get("STATUS", ""))):
@@ -219,3 +257,5 @@ def _bookings(moments: Moments, calendar_of: str, events: Iterator[Event]) -> It
             said = one.get("RESOURCES") or getattr(one.get("ORGANIZER"), "params", {}).get("CN", "")
             staff = (str(said) or calendar_of)[:LONGEST_STAFF]
             yield _booking(start, end, str(one.get("SUMMARY", "")), staff)
+        else:
+            found.take_whole_day(week, _day(start), _day(end))

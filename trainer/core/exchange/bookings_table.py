@@ -4,8 +4,7 @@ import csv
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
-from functools import lru_cache
+from datetime import datetime
 from io import StringIO
 from operator import itemgetter
 from typing import NamedTuple
@@ -18,40 +17,46 @@ from trainer.core.bookings.booking import (
     Diary,
     Week,
     reach,
+    without_end,
+)
+from trainer.core.exchange.written_times import (
+    NUMBERS,
+    UnreadCell,
+    read_day,
+    read_length,
+    read_time,
 )
 from trainer.core.problems import InputProblem
 
 WHERE = "table"
 MOST_ROWS = 20_000
 MOST_TOLD = 10  # rows that cannot be read, told one by one
-HEADINGS: Mapping[str, tuple[str, ...]] = {
-    "date": ("date", "day", "startdate", "bookingdate", "appointmentdate"),
-    "start": ("start", "starttime", "time", "from", "begins", "startsat", "bookingtime"),
-    "end": ("end", "endtime", "until", "to", "finish", "ends", "endsat"),
-    "minutes": ("minutes", "duration", "length", "durationminutes", "mins"),
-    "title": ("service", "services", "treatment", "title", "subject", "booking", "appointment"),
-    "staff": ("staff", "stylist", "staffmember", "teammember", "with", "who", "employee"),
-    "status": ("status", "state"),
+MOST_ABOVE = 10  # rows in which the headings are looked for: reports begin with a title
+CALLED = {
+    "date": "date day startdate bookingdate appointmentdate",
+    "start": "start starttime time from begins startsat bookingtime appointmenttime startdatetime "
+    "datetime dateandtime",
+    "end": "end endtime until to finish finishtime ends endsat enddatetime",
+    "minutes": "minutes duration length durationminutes durationmin durationmins mins min",
+    "title": "service services servicename treatment treatments treatmentname title subject "
+    "booking appointment",
+    "staff": "staff stylist staffmember staffname stylistname teammember with who employee "
+    "employeename",
+    "status": "status state",
 }
+HEADINGS = {name: tuple(calls.split()) for name, calls in CALLED.items()}
 """What a column is for, and what it may be called (case, spaces and marks do not count)."""
 HOURS = ("date", "start", "end", "minutes")
 """The first of them."""
-WORK_ALONE = ("service", "services", "treatment")
+WORK_ALONE = HEADINGS["title"][:6]
 NEEDED = {
     "start": "when each booking starts (Start, or Date and Time)",
     "title": "what is done (Service, Treatment or Title)",
 }
 DELIMITERS = ",;\t"
-NUMBERS = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})")
-WORDED = ("%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")
-TIMES = ("%H:%M", "%H:%M:%S", "%H.%M", "%I:%M %p", "%I:%M%p", "%I %p", "%I%p")
 MONTHS = 12
 CANCELLED = ("cancel", "no show", "noshow", "declined", "deleted")
-BEGINNINGS = re.compile(r"(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+", re.IGNORECASE)
-
-
-class _Unread(ValueError):
-    """One cell that cannot be read, said in words."""
+WORKBOOK = b"PK\x03\x04"
 
 
 class _Cells(NamedTuple):
@@ -75,7 +80,7 @@ class _Shape:
     known: dict[tuple[str, ...], tuple[datetime, datetime]] = field(default_factory=dict)
 
     def hours(self, row: _Cells) -> tuple[datetime, datetime]:
-        """When a row's booking starts and ends. Raises _Unread."""
+        """When a row's booking starts and ends. Raises UnreadCell."""
         said = row[: len(HOURS)]
         if said not in self.known:  # people share their hours
             self.known[said] = _span(self, *(one.strip() for one in said))
@@ -112,12 +117,12 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
     ------
     InputProblem : If a needed column is missing, or no row can be read.
     """
-    rows = _rows(content)
+    rows = _from_heading(_rows(content))
     columns = _columns(rows[0][1])
     cells = _picked(rows[1:], columns)
     first = dict.fromkeys(one.date if "date" in columns else one.start for _, one in cells)
     shape = _Shape(_month_first(first, month_first), ZoneInfo(zone) if zone else None)
-    inside, starts, unread = [], [], []
+    inside, starts, unread, unsaid = [], [], [], 0
     titles, staff = _Tidy(LONGEST_TITLE), _Tidy(LONGEST_STAFF)
     begins, ends = week.start, week.end
     for number, row in cells:
@@ -125,28 +130,39 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
             continue
         try:
             start, end = shape.hours(row)
-        except _Unread as problem:
-            unread.append(f"Row {number}: {problem}. The row was left out.")
+        except UnreadCell as problem:
+            unread.append(f"Row {number}: {problem}")
             continue
         starts.append(start)
         if begins <= start < ends:
             inside.append(Booking(start, end, titles[row.title], staff[row.staff]))
+            unsaid += start == end
     if unread and not starts:
         raise InputProblem(unread[0], WHERE, "Mend the column and give the table again.")
     bare = _plain(rows[0][1][columns["title"]]) in WORK_ALONE
-    return Diary(sorted(inside), _told(unread), reach(starts), bare)
+    notes = (*_told(unread), *without_end(unsaid))
+    return Diary(sorted(inside), notes, reach(starts), bare)
 
 
-def _told(unread: Sequence[str]) -> tuple[str, ...]:
+def _told(unread: Sequence[str]) -> list[str]:
+    told = [f"{one}. The row was left out." for one in unread[:MOST_TOLD]]
     more = len(unread) - MOST_TOLD
-    return (*unread[:MOST_TOLD], *([f"{more} more rows cannot be read."] if more > 0 else []))
+    return [*told, f"{more} more rows cannot be read."] if more > 0 else told
+
+
+def _from_heading(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list[str]]]:
+    """The rows from the first on that names all that is needed; all where none does."""
+    for place, (_, row) in enumerate(rows[:MOST_ABOVE]):
+        if NEEDED.keys() <= _found(row).keys():
+            return rows[place:]
+    return rows
 
 
 def _rows(content: bytes) -> list[tuple[int, list[str]]]:
     """Rows that hold anything, with their numbers as a spreadsheet shows them."""
     text = _text(content)
-    head = text.lstrip("\r\n").partition("\n")[0]
-    delimiter = max(DELIMITERS, key=head.count)
+    heads = text.lstrip("\r\n").splitlines()[:MOST_ABOVE]
+    delimiter = max(DELIMITERS, key=lambda one: max((head.count(one) for head in heads), default=0))
     try:
         read = csv.reader(StringIO(text, newline=""), delimiter=delimiter, strict=True)
         rows = [(place, row) for place, row in enumerate(read, 1) if any(row)]
@@ -161,6 +177,9 @@ def _rows(content: bytes) -> list[tuple[int, list[str]]]:
 
 
 def _text(content: bytes) -> str:
+    if content.startswith(WORKBOOK):
+        remedy = "Open it in your spreadsheet, and save it as CSV."
+        raise InputProblem("This is a workbook, not a table in a file", WHERE, remedy)
     kinds = ("utf-16",) if content[:2] in (b"\xff\xfe", b"\xfe\xff") else ("utf-8-sig", "cp1252")
     for kind in kinds:
         try:
@@ -171,18 +190,23 @@ def _text(content: bytes) -> str:
 
 
 def _columns(heads: Sequence[str]) -> Mapping[str, int]:
-    plain = [_plain(head) for head in heads]
-    found = {}
-    for name, calls in HEADINGS.items():
-        place = next((plain.index(call) for call in calls if call in plain), None)
-        if place is not None:
-            found[name] = place
+    found = _found(heads)
     missing = [words for name, words in NEEDED.items() if name not in found]
     if missing:
         said = f"No column says {' and none says '.join(missing)}"
         listed = ", ".join(head.strip()[:30] for head in heads if head.strip())
         raise InputProblem(said, WHERE, f"Name it in the first row, which holds: {listed[:200]}.")
     return found
+
+
+def _found(heads: Sequence[str]) -> dict[str, int]:
+    """What a column is for -> its place, of those that are named."""
+    plain = [_plain(head) for head in heads]
+    told = (
+        (name, next((one for one in calls if one in plain), None))
+        for name, calls in HEADINGS.items()
+    )
+    return {name: plain.index(call) for name, call in told if call is not None}
 
 
 def _plain(head: str) -> str:
@@ -209,19 +233,22 @@ def _picked(
 
 
 def _span(shape: _Shape, on: str, said: str, end: str, minutes: str) -> tuple[datetime, datetime]:
-    start = datetime.combine(_day(on, shape), _time(said)) if on else _moment(said, shape)
+    if on:
+        start = datetime.combine(read_day(on, shape.month_first), read_time(said))
+    else:
+        start = _moment(said, shape)
     return start, max(start, _end(shape, start, end, minutes))
 
 
 def _end(shape: _Shape, start: datetime, said: str, minutes: str) -> datetime:
-    if said:
-        whole = len(said) > len("00:00:00 am")
-        return _moment(said, shape) if whole else datetime.combine(start.date(), _time(said))
-    if not minutes:
+    """When a booking ends; its start where that is not said, or cannot be read."""
+    if not said:
+        return start + read_length(minutes)
+    try:
+        whole = len(said) > len("00:00:00 a.m.")
+        return _moment(said, shape) if whole else datetime.combine(start.date(), read_time(said))
+    except UnreadCell:
         return start
-    if not re.fullmatch(r"\d{1,4}", minutes):
-        raise _Unread(f"'{minutes[:20]}' is no number of minutes")
-    return start + timedelta(minutes=int(minutes))
 
 
 def _moment(said: str, shape: _Shape) -> datetime:
@@ -229,45 +256,10 @@ def _moment(said: str, shape: _Shape) -> datetime:
         found = datetime.fromisoformat(said)
     except ValueError:
         day, _, at = said.rpartition(" ")
-        if re.fullmatch(r"[ap]m", at, re.IGNORECASE):
+        if re.fullmatch(r"[ap]\.?m\.?", at, re.IGNORECASE):
             day, _, before = day.rpartition(" ")
             at = f"{before} {at}"
-        return datetime.combine(_day(day.rstrip(" ,"), shape), _time(at))
+        return datetime.combine(read_day(day.rstrip(" ,"), shape.month_first), read_time(at))
     if found.tzinfo is None:
         return found
     return found.astimezone(shape.zone or ZoneInfo("UTC")).replace(tzinfo=None)
-
-
-def _day(said: str, shape: _Shape) -> date:
-    plain = BEGINNINGS.sub("", said)
-    numbers = NUMBERS.fullmatch(plain)
-    try:
-        if numbers:
-            one, two, year = (int(part) for part in numbers.groups())
-            return date(year, one, two) if shape.month_first else date(year, two, one)
-        return _written_day(plain)
-    except ValueError:
-        raise _Unread(f"'{said[:20]}' is no date") from None
-
-
-@lru_cache(maxsize=2048)  # days alone: what is none is not remembered
-def _written_day(plain: str) -> date:
-    if plain[:4].isdigit():
-        return date.fromisoformat(plain)
-    for form in WORDED:
-        try:
-            return datetime.strptime(plain.replace(",", ""), form).date()  # noqa: DTZ007  a day
-        except ValueError:
-            continue
-    raise ValueError
-
-
-@lru_cache(maxsize=2048)  # times of day alone: what is none is not remembered
-def _time(said: str) -> time:
-    plain = said.strip().upper()
-    for form in TIMES:
-        try:
-            return datetime.strptime(plain, form).time()  # noqa: DTZ007  a time of day, no moment
-        except ValueError:
-            continue
-    raise _Unread(f"'{said[:20]}' is no time of day")

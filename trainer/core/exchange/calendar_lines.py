@@ -18,6 +18,7 @@ REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
 BOUNDS = {"BEGIN": 1, "END": -1}
 SINGLE = (*TIMES, *WORDS)
 FOLD = re.compile(rb"\n[ \t]")
+WIDE = (b"\xff\xfe", b"\xfe\xff")
 
 Lines = Mapping[str, str]
 """Name -> its line; of those in `SERIES`, all its lines."""
@@ -47,7 +48,8 @@ def taken_apart(content: bytes) -> Apart:
 
     Parameters
     ----------
-    content : In UTF-8; long lines may be folded, within a letter too (3.1).
+    content : In UTF-8; long lines may be folded, within a letter too (3.1). What is none is read
+        as older programs write it: UTF-16 with its mark, else Windows-1252.
 
     Returns
     -------
@@ -55,11 +57,9 @@ def taken_apart(content: bytes) -> Apart:
 
     Raises
     ------
-    UnicodeDecodeError : If it is no UTF-8.
+    UnicodeDecodeError : If it is no text.
     """
-    plain = content.translate(None, b"\r")
-    text = (FOLD.sub(b"", plain) if FOLD.search(plain) else plain).decode("utf-8-sig")
-    rest, events = _line_by_line(text)
+    rest, events = _line_by_line(_plain(content))
     single = [tuple(map(one.get, SINGLE)) for one in events if REPEATS.isdisjoint(one)]
     return Apart("\n".join(rest), single, [one for one in events if not REPEATS.isdisjoint(one)])
 
@@ -106,6 +106,17 @@ def text_of(line: str | None) -> str:
     if ";" in name:  # parameters, where a colon may stand in quotes
         return str(parts(line, plain=True)[1])
     return unescape_backslash(value) if "\\" in value else value
+
+
+def _plain(content: bytes) -> str:
+    if content.startswith(WIDE):
+        content = content.decode("utf-16").encode()
+    plain = content.translate(None, b"\r")
+    unfolded = FOLD.sub(b"", plain) if FOLD.search(plain) else plain
+    try:
+        return unfolded.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return unfolded.decode("cp1252")
 
 
 def _line_by_line(text: str) -> tuple[list[str], list[dict[str, str]]]:

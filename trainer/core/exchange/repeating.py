@@ -5,6 +5,7 @@ which a reader looks through every day to the year 9999. So only the ways in whi
 a booking are read: each n days, weeks, months or years, on days that do come. All others are told.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
@@ -13,6 +14,7 @@ import recurring_ical_events
 from icalendar import Calendar, Event
 
 from trainer.core.bookings.booking import Week
+from trainer.core.exchange.calendar_lines import Lines
 
 MOST_SERIES = 200  # in one calendar
 OLDEST = timedelta(days=10 * 366)  # since when a series may run
@@ -26,6 +28,37 @@ MOST_APART = {"DAILY": 366, "WEEKLY": 53, "MONTHLY": 11, "YEARLY": 10}
 """Intervals; by 11 months at most, every day of a month comes again within a few steps."""
 NTH = 4  # of a weekday in a month; a fifth one is not in every month, but never far
 DAYS = 31
+STAMP = re.compile(r":(\d{8})", re.ASCII)
+UNTIL = re.compile(r"UNTIL=(\d{8})", re.ASCII)
+
+
+def is_past(lines: Lines, week: Week) -> bool:
+    """Tell whether a repeating booking says plainly that it has nothing to do with a week.
+
+    A diary of years is full of such; they are neither worked out nor told.
+
+    Parameters
+    ----------
+    lines : Those of one VEVENT.
+    week : The week that is asked about; two days more are kept on both sides, for zones.
+
+    Returns
+    -------
+    True for a series that ended before or begins after it, and for one moved booking of which
+    neither the old nor the new day is near.
+    """
+    days = {name: STAMP.findall(lines.get(name, "")) for name in ("DTSTART", "RECURRENCE-ID")}
+    if "RDATE" in lines or "RANGE=" in lines.get("RECURRENCE-ID", "").upper():
+        return False
+    first, last = (f"{week.monday + timedelta(days=one):%Y%m%d}" for one in (-2, 8))
+    if "RECURRENCE-ID" in lines:
+        return all(days.values()) and not any(
+            first <= one <= last for found in days.values() for one in found
+        )
+    rules = lines.get("RRULE", "").upper().splitlines()
+    ends = [UNTIL.search(rule) for rule in rules]
+    over = bool(rules) and all(one is not None and one[1] < first for one in ends)
+    return over or (bool(days["DTSTART"]) and min(days["DTSTART"]) > last)
 
 
 def may_work_out(event: Event, week: Week) -> bool:

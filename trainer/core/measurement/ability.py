@@ -7,7 +7,7 @@ from math import erf, sqrt
 from typing import Literal
 
 import numpy as np
-from scipy.special import logsumexp
+from scipy.special import expit, logsumexp
 
 from trainer.core.measurement.evidence import NOT_GIVEN, ROWS, Marks, from_marks
 from trainer.core.measurement.one_thread import one_thread
@@ -60,7 +60,8 @@ def eap(
 
     Raises
     ------
-    ValueError : If the shapes do not fit, a slope is not above 0, or a floor is outside [0, 1).
+    ValueError : If the shapes do not fit, nobody or no family is there, a mark is anything else, or
+        as `response_model.check`.
 
     References
     ----------
@@ -83,7 +84,12 @@ def eap(
 def _marks(responses: Floats | Marks) -> Marks:
     if responses.dtype == np.int8:
         return responses.astype(np.int8, copy=False)
-    return np.where(responses == 1, 1, np.where(responses == 0, 0, NOT_GIVEN)).astype(np.int8)
+    marks = np.full(responses.shape, NOT_GIVEN, np.int8)
+    marks[responses == 0] = 0
+    marks[responses == 1] = 1
+    if np.count_nonzero(marks == NOT_GIVEN) > np.count_nonzero(np.isnan(responses)):
+        raise ValueError("a response is neither 1 nor 0 nor missing")
+    return marks
 
 
 def after(before: Ability, right: bool, family: Difficulty) -> Ability:
@@ -106,8 +112,9 @@ def after_each(before: Sequence[Ability], right: bool, family: Difficulty) -> li
     response at a time); Bock & Mislevy 1982 (moments on a grid).
     """
     theta = np.array([[one.mean] for one in before]) + np.array([[one.sd] for one in before]) * STEP
-    p = family.floor + (1 - family.floor) / (1 + np.exp(-family.slope * (theta - family.b)))
-    weight = STEP_PRIOR * (p if right else 1 - p)
+    z = family.slope * (theta - family.b)
+    missed = (1 - family.floor) * expit(-z)
+    weight = STEP_PRIOR * (family.floor + (1 - family.floor) * expit(z) if right else missed)
     weighted = weight * theta
     total, first = weight.sum(axis=1), weighted.sum(axis=1)
     second = (weighted * theta).sum(axis=1)
@@ -122,7 +129,7 @@ def _ability(mean: float, of_squares: float) -> Ability:
 
 
 def chance_above(ability: Ability, standard: float) -> float:
-    """Probability that the ability is at or above the standard, 0..1 (normal posterior)."""
+    """Probability that the ability (SD > 0) is at or above the standard, 0..1: normal posterior."""
     return 0.5 * (1 + erf((ability.mean - standard) / (ability.sd * sqrt(2))))
 
 

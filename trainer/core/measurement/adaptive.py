@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.core.measurement.ability import grid
-from trainer.core.measurement.response_model import Floats
+from trainer.core.measurement.response_model import Floats, check
 
 Flags = NDArray[np.bool_]
 Places = NDArray[np.intp]
@@ -37,12 +37,11 @@ class Families:
     enemy_set: Places
 
     def __post_init__(self) -> None:
-        """Raises ValueError for shapes that do not fit, a <= 0, or floors outside [0, 1)."""
+        """Raises ValueError as `response_model.check`, for no families, or areas below 0."""
         shapes = {one.shape for one in (self.a, self.b, self.floor, self.area, self.enemy_set)}
-        if len(shapes) > 1 or self.a.ndim != 1 or not len(self.a):
-            raise ValueError(f"{shapes=}")
-        if (self.a <= 0).any() or (self.floor < 0).any() or (self.floor >= 1).any():
-            raise ValueError(f"{self.a.min()=}, {self.floor.min()=}, {self.floor.max()=}")
+        if len(shapes) > 1 or not len(self.a) or self.area.min() < 0:
+            raise ValueError(f"{shapes=}, or an area below 0")
+        check(self.a, self.b, self.floor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +161,7 @@ def due_area(given: Floats, shares: Floats, left: Flags) -> Places:
 
 
 def before_responses(people: int) -> Floats:
-    """Log posterior of people before any response: (people, 241) on `ability.grid`."""
+    """Log posterior of people before any response: (people, points) on `ability.grid`."""
     return np.tile(-(grid() ** 2) / 2, (people, 1))
 
 
@@ -171,7 +170,8 @@ def after_responses(
 ) -> tuple[Floats, Floats, Floats]:
     """Log posterior, mean and SD of ability after one more response of each person.
 
-    log_posterior : (people, 241); asked, right : (people,). As `ability.eap`, one step at a time.
+    log_posterior : (people, points) on `ability.grid`; asked, right : (people,). As `ability.eap`,
+    one step at a time.
     """
     points = grid()
     slope, floor = families.a[asked, None], families.floor[asked, None]

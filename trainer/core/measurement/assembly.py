@@ -14,6 +14,7 @@ from trainer.core.measurement.shortfalls import Limits, shortfalls
 Places = NDArray[np.intp]
 MATCHED = 0.05
 """Information at the cut of two parallel forms differs by this share at most."""
+UNLIKE = f"information at the cut: no forms lie within {MATCHED:.0%} of each other"
 NODES = 20_000
 CLOSEST = 1e-6
 """The relative gap that stands for none in a split."""
@@ -65,15 +66,18 @@ def assemble(
 
     Raises
     ------
-    ValueError : If the shapes do not fit or there is no form to make.
+    ValueError : If the shapes do not fit, an information is not above 0, or there is no form or no
+        item to choose.
 
     References
     ----------
     van der Linden & Boekkooi-Timminga 1989, Psychometrika 54 (maximin model); van der Linden
     2005, Linear Models for Optimal Test Design, ch. 6 (several forms, one big form then split).
     """
-    if information.shape != (len(pool),) or forms < 1:
-        raise ValueError(f"{information.shape=}, {len(pool)=}, {forms=}")
+    if information.shape != (len(pool),) or forms < 1 or demands.items < 1:
+        raise ValueError(f"{information.shape=}, {len(pool)=}, {forms=}, {demands.items=}")
+    if not (information > 0).all():
+        raise ValueError(f"{information.min()=}")
     limits = Limits(
         tuple(requirements(pool, demands)), tuple(enemy_rows(pool)), len(pool), demands.items
     )
@@ -154,7 +158,7 @@ def _all_at_once(
 ) -> Assembled:
     """The maximin model itself: a column for each family and form, and one for the smallest."""
     size = len(pool)
-    rows = [row.shifted(form * size) for form in range(forms) for row in limits.rows()]
+    rows, alike = [row.shifted(form * size) for form in range(forms) for row in limits.rows()], []
     once = np.arange(size)
     rows += [
         Row(np.array([one + form * size for form in range(forms)]), np.ones(forms), 0.0, 1.0)
@@ -164,12 +168,13 @@ def _all_at_once(
     for form in range(forms):
         columns = np.append(once + form * size, smallest)
         rows.append(Row(columns, np.append(information, -1.0), 0.0, np.inf))
-        rows.append(Row(columns, np.append(information, -1.0 - MATCHED), -np.inf, 0.0))
+        alike.append(Row(columns, np.append(information, -1.0 - MATCHED), -np.inf, 0.0))
     worth = np.append(np.zeros(smallest), 1.0)
     most = np.append(np.ones(smallest), bound)
-    found: Solution | None = solve(worth, rows, most=most, free=1, gap=gap, nodes=NODES)
+    found: Solution | None = solve(worth, [*rows, *alike], most=most, free=1, gap=gap, nodes=NODES)
     if found is None:
-        return Assembled((), unmet=shortfalls(limits, forms))
+        unlike = solve(0 * worth, rows, most=most, free=1, nodes=NODES)
+        return Assembled((), unmet=(UNLIKE,) if unlike else shortfalls(limits, forms))
     taken = found.x[:-1].reshape(forms, size) > 0
     return _assembled(
         pool, information, [np.flatnonzero(one) for one in taken], min(bound, found.bound)

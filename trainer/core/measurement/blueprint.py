@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from math import inf, isfinite
 from typing import Any
 
 from trainer.core.measurement.requirement import NO_LIMIT, Range
@@ -91,17 +92,14 @@ def blueprint_from(where: str, name: str, table: Mapping[str, Any]) -> Blueprint
     if not 0 < cut < 1:
         raise InputProblem(f"is {cut}", f"{where}, cut_share", "Give a share between 0 and 1.")
     siblings = _whole(where, table, "siblings", SIBLINGS)
-    if _whole(where, table, "siblings_right", siblings) > siblings:
-        what, remedy = "are more than are asked", f"Give at most {siblings}."
-        raise InputProblem(what, f"{where}, siblings_right", remedy)
     return Blueprint(
         name=name,
         items=items,
         minutes=_whole(where, table, "minutes"),
         cut_share=cut,
-        critical_least=_whole(where, table, "critical_least", 0),
+        critical_least=_whole(where, table, "critical_least", 0, most=items),
         siblings=siblings,
-        siblings_right=_whole(where, table, "siblings_right", siblings),
+        siblings_right=_whole(where, table, "siblings_right", siblings, most=siblings),
         confirm_minutes=_whole(where, table, "confirm_minutes", CONFIRM_MINUTES),
         shares=shares,
         rest_share=rest,
@@ -110,7 +108,7 @@ def blueprint_from(where: str, name: str, table: Mapping[str, Any]) -> Blueprint
         services=_ranges(where, table, "services"),
         types=_ranges(where, table, "types"),
         words_most=_at_most(where, table, "words_most"),
-        lately_most=_at_most(where, table, "lately_most"),
+        lately_most=_at_most(where, table, "lately_most", 1.0),
         practised_least=_whole(where, table, "practised_least", 0),
         cut_ability=_number(where, table, "cut_ability") if "cut_ability" in table else None,
     )
@@ -138,6 +136,8 @@ def counts(blueprint: Blueprint, families: Mapping[str, int]) -> Counts:
 
 def _whole_counts(shares: Mapping[str, float], items: int) -> dict[str, int]:
     total = sum(shares.values())
+    if not total:
+        return dict.fromkeys(shares, 0)
     exact = {topic: items * share / total for topic, share in shares.items()}
     out = {topic: int(amount + WHOLE) for topic, amount in exact.items()}
     by_remainder = sorted(exact, key=lambda topic: out[topic] - exact[topic])
@@ -202,25 +202,34 @@ def _known(where: str, table: Mapping[str, Any]) -> None:
             raise InputProblem("is no field of a blueprint", f"{where}, {field_}", f"Use {known}.")
 
 
-def _at_most(where: str, table: Mapping[str, Any], field: str) -> float | None:
-    """A limit that may be left out; never below 0."""
+def _at_most(where: str, table: Mapping[str, Any], field: str, most: float = inf) -> float | None:
+    """A limit that may be left out; never below 0, or above `most`."""
     if field not in table:
         return None
     value = _number(where, table, field)
-    if value < 0:
-        raise InputProblem(f"is {value}", f"{where}, {field}", "Give 0 or more.")
+    if not 0 <= value <= most:
+        remedy = "Give 0 or more." if most == inf else f"Give 0 to {most:g}."
+        raise InputProblem(f"is {value:g}", f"{where}, {field}", remedy)
     return value
 
 
 def _number(where: str, table: Mapping[str, Any], field: str) -> float:
     value = table.get(field)
-    if not isinstance(value, int | float) or isinstance(value, bool):
+    if not isinstance(value, int | float) or isinstance(value, bool) or not isfinite(value):
         raise InputProblem("is no number", f"{where}, {field}", "Give a number.")
     return float(value)
 
 
-def _whole(where: str, table: Mapping[str, Any], field: str, otherwise: int | None = None) -> int:
+def _whole(
+    where: str,
+    table: Mapping[str, Any],
+    field: str,
+    otherwise: int | None = None,
+    most: int | None = None,
+) -> int:
     value = table.get(field, otherwise)
     if not isinstance(value, int) or isinstance(value, bool) or value < 0:
         raise InputProblem("is no whole number", f"{where}, {field}", "Give 0 or more.")
+    if most is not None and value > most:
+        raise InputProblem(f"asks for {value} of {most}", f"{where}, {field}", f"Give 0 to {most}.")
     return value

@@ -72,9 +72,12 @@ def decide(
     equated : the cut of a panel on this form, in place of the share
     centre : mean ability of those who are assessed, as the calibration found it [theta]; SD 1
 
-    The confidence is that of the raw score alone, from the posterior N(mean, sd) of ability
-    against the ability whose expected score is the cut (Rudner 2001, Practical Assessment,
-    Research & Evaluation 7(14), with posterior in place of likelihood).
+    The confidence speaks of the cut alone, not of critical errors: the posterior N(mean, sd) of
+    ability, from which answers were right, against the ability whose expected score is the cut
+    (Rudner 2001, Practical Assessment, Research & Evaluation 7(14), with posterior in place of
+    likelihood). It may be below 0.5 where the right answers are to families that tell little.
+
+    Raises ValueError if lengths differ, there are no items, or as `cut_on`.
     """
     if len(right) != len(families):
         raise ValueError(f"{len(right)=}, {len(families)=}")
@@ -90,7 +93,7 @@ def decide(
 def cut_on(families: Sequence[Difficulty], share: float, equated: Equated | None = None) -> Equated:
     """The cut on a form: a panel's where it was equated, else what the share asks for.
 
-    Parameters and errors as `decide` and `response_model.ability_for_share`.
+    Parameters as `decide`, errors as `raw_needed` and `response_model.ability_for_share`.
     """
     return equated or Equated(
         raw_needed(len(families), share), ability_for_share(share, *parameters(families))

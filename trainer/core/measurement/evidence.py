@@ -70,12 +70,11 @@ def from_marks(marks: Marks, precision: type[np.floating[Any]] = np.float64) -> 
 
     Raises
     ------
-    ValueError : If marks is not a matrix, or holds anything else.
+    ValueError : If marks is not a matrix, is empty, or holds anything else.
     """
     if marks.ndim != 2 or marks.size == 0:  # noqa: PLR2004 a matrix
         raise ValueError(f"{marks.shape=}")
-    if marks.min() < NOT_GIVEN or marks.max() > 1:
-        raise ValueError(f"{marks.min()=}, {marks.max()=}")
+    check_marks(marks)
     given = marks >= 0
     filled = np.count_nonzero(given)
     if filled == marks.size:
@@ -85,6 +84,12 @@ def from_marks(marks: Marks, precision: type[np.floating[Any]] = np.float64) -> 
         cells = csr_array(given, dtype=precision)
         return Evidence(_alike(cells, right[given]), cells, precision)
     return Evidence(right.astype(precision), given.astype(precision), precision)
+
+
+def check_marks(marks: Marks) -> None:
+    """Raise ValueError if a mark is anything but 1, 0 or -1."""
+    if marks.size and (marks.min() < NOT_GIVEN or marks.max() > 1):
+        raise ValueError(f"{marks.min()=}, {marks.max()=}")
 
 
 def from_rows(

@@ -94,8 +94,10 @@ class Rows:
 
 def rows_of(practised: Sequence[Sequence[Practised]]) -> Rows:
     """Rows of people's practice, a row a person. Raises ValueError without people."""
+    if not practised:
+        raise ValueError("nobody")
     shape = len(practised), max(map(len, practised))
-    rows = Rows(np.full(shape, -1, np.int8), *(np.full(shape, fill) for fill in (1.0, 0, 0, 0)))
+    rows = Rows(np.full(shape, -1, np.int8), np.ones(shape), *(np.zeros(shape) for _ in range(3)))
     for place, steps in enumerate(practised):
         for at, one in enumerate(steps):
             rows.marks[place, at] = one.right
@@ -134,9 +136,8 @@ def estimate_growth(rows: Rows) -> Growth:
     Families' parameters stay as they are. `sd_day` stays 0 where no time passed. The mode of the
     likelihood times a prior of each spread, lognormal about the judged one: a few hundred people
     cannot tell a small spread from none, and with none intervals are too narrow. The gain has no
-    prior; it is found by the very steps that practice takes, so it also makes good what those lean
-    by (an eighth less than planted in `tests.benchmarks.cohort`, with hard questions). Raises
-    ValueError without responses.
+    prior: with the families' true parameters it is found without lean. Raises ValueError without
+    responses.
 
     References
     ----------

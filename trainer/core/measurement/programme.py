@@ -66,13 +66,23 @@ def solve(
 
     Returns
     -------
-    None when no x keeps every row (or none was found within `nodes`).
+    None when no x keeps every row (or none was found within `nodes`). Without columns x is empty,
+    and keeps the rows whose limits hold 0.
+
+    Raises
+    ------
+    ValueError : If a worth is no number.
 
     References
     ----------
     Huangfu & Hall 2018, Mathematical Programming Computation 10 (the solver); van der Linden
     2005, Linear Models for Optimal Test Design (test assembly as such a programme).
     """
+    if not np.isfinite(worth).all():
+        raise ValueError("a worth is no number")
+    if not len(worth):
+        empty = all(row.least <= 0 <= row.most for row in rows)
+        return Solution(np.empty(0), 0.0, 0.0) if empty else None
     whole = np.ones(len(worth))
     if free:
         whole[-free:] = 0

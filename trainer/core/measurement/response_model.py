@@ -30,7 +30,7 @@ def probability(theta: Floats, a: Floats, b: Floats, floor: Floats) -> Floats:
 
     Raises
     ------
-    ValueError : If shapes do not fit, a slope is not above 0, or a floor is outside [0, 1).
+    ValueError : As `check`.
 
     References
     ----------
@@ -43,11 +43,20 @@ def probability(theta: Floats, a: Floats, b: Floats, floor: Floats) -> Floats:
 def information(theta: Floats, a: Floats, b: Floats, floor: Floats) -> Floats:
     """Fisher information of each family at each ability.
 
-    I = a^2 (1 - P) / P ((P - c) / (1 - c))^2; with c = 0 this is a^2 P (1 - P).
+    I = a^2 (1 - P) / P ((P - c) / (1 - c))^2; with c = 0 this is a^2 P (1 - P). Reckoned as
+    a^2 (1 - c) r (1 - r) / (1 + c exp(-z)), r = 1 / (1 + exp(-z)), z = a (theta - b): the same,
+    and sound where P rounds to 0 or 1.
     Shapes, ranges and errors as `probability`. Reference: Birnbaum 1968; Lord 1980, ch. 5.
     """
-    p = probability(theta, a, b, floor)
-    return np.asarray(a**2 * (1 - p) / p * ((p - floor) / (1 - floor)) ** 2)
+    check(a, b, floor)
+    z = a * (np.asarray(theta)[:, None] - b)
+    return np.asarray(a**2 * (1 - floor) * expit(z) * expit(-z) * expit(z - log_of(floor)))
+
+
+def log_of(floor: Floats) -> Floats:
+    """ln c of floors c in [0, 1), minus infinity for 0: 1 / (1 + c exp(-z)) = expit(z - ln c)."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(np.log(floor))
 
 
 def expected_score(theta: float, a: Floats, b: Floats, floor: Floats) -> float:
@@ -61,8 +70,12 @@ def ability_for_share(
     """The ability whose expected share of right responses is `share`.
 
     `weights` (families,) > 0: how much each counts; alike where none are given. Raises ValueError
-    if guessing alone reaches that share, or nothing does.
+    as `check`, if there are no families, if guessing alone reaches that share, or no ability within
+    -40..40 has it.
     """
+    check(a, b, floor)
+    if not len(a):
+        raise ValueError("no families")
     part = np.ones(len(a)) if weights is None else weights
     part = part / part.sum()
     guessed = float(floor @ part)
@@ -72,22 +85,26 @@ def ability_for_share(
     def short_by(theta: float) -> float:
         return float(probability(np.array([theta]), a, b, floor)[0] @ part) - share
 
+    if not short_by(-WIDEST) <= 0 <= short_by(WIDEST):
+        raise ValueError(f"no ability within {WIDEST} has the {share=}")
     return float(brentq(short_by, -WIDEST, WIDEST))
 
 
 def ability_for(share: float, a: float, b: float, floor: float) -> float:
     """The same for one family, in closed form: b + ln((P - c) / (1 - P)) / a.
 
-    Raises ValueError if share is not between floor and 1.
+    Raises ValueError if share is not between floor and 1, or a is not above 0.
     """
-    if not floor < share < 1:
-        raise ValueError(f"{share=} is not between {floor=} and 1")
+    if not (floor < share < 1 and a > 0):
+        raise ValueError(f"{share=} is not between {floor=} and 1, or {a=} is not above 0")
     return b + log((share - floor) / (1 - share)) / a
 
 
 def check(a: Floats, b: Floats, floor: Floats) -> None:
-    """Raise ValueError unless shapes fit, slopes are above 0 and floors in [0, 1)."""
+    """Raise ValueError unless shapes fit, all is finite, slopes are above 0, floors in [0, 1)."""
     if a.ndim != 1 or not a.shape == b.shape == floor.shape:
         raise ValueError(f"{a.shape=}, {b.shape=}, {floor.shape=}")
-    if (a <= 0).any() or (floor < 0).any() or (floor >= 1).any():
-        raise ValueError(f"{a.min()=}, {floor.min()=}, {floor.max()=}")
+    good = (a > 0) & np.isfinite(a) & np.isfinite(b) & (floor >= 0) & (floor < 1)
+    if not good.all():
+        at = int(np.flatnonzero(~good)[0])
+        raise ValueError(f"family {at}: a={a[at]}, b={b[at]}, floor={floor[at]}")

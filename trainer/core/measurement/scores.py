@@ -5,7 +5,7 @@ from typing import Literal
 import numpy as np
 from scipy.special import expit
 
-from trainer.core.measurement.evidence import Marks
+from trainer.core.measurement.evidence import Marks, check_marks
 from trainer.core.measurement.response_model import Floats, check
 
 Rule = Literal["map", "wle", "ml"]
@@ -32,13 +32,14 @@ def score(marks: Marks, a: Floats, b: Floats, floor: Floats, rule: Rule) -> tupl
 
     Raises
     ------
-    ValueError : If shapes do not fit, a slope is not above 0, or a floor is outside [0, 1).
+    ValueError : If shapes do not fit, a mark is anything else, or as `response_model.check`.
 
     Notes
     -----
     The root of the score function S = sum P' (x - P) / (P Q), with -theta added for `map` and
     J / (2 I) for `wle`: J = sum P' P'' / (P Q), I = sum P'^2 / (P Q). Standard errors
-    1 / sqrt(I), for `map` 1 / sqrt(I + 1).
+    1 / sqrt(I), for `map` 1 / sqrt(I + 1). With floors S can have several roots (Samejima 1973,
+    Psychometrika 38); found is the one that Newton's steps from 0 come to.
 
     References
     ----------
@@ -47,6 +48,7 @@ def score(marks: Marks, a: Floats, b: Floats, floor: Floats, rule: Rule) -> tupl
     if marks.ndim != 2 or marks.shape[1:] != a.shape:  # noqa: PLR2004 a matrix
         raise ValueError(f"{marks.shape=}, {a.shape=}")
     check(a, b, floor)
+    check_marks(marks)
     theta, se = np.empty(len(marks)), np.empty(len(marks))
     for start in range(0, len(marks), PEOPLE):
         part = slice(start, start + PEOPLE)

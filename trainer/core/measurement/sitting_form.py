@@ -94,11 +94,11 @@ def aim_of(room: Room, information: Floats) -> Aim:
     """The information that every form of the room aims at.
 
     Half-way between what a form drawn blindly has and the most that one can have: the very best
-    families would always make the same form. Raises ValueError for a room without forms, or
-    information (pool,) of another shape.
+    families would always make the same form. Raises ValueError for a room without forms,
+    information (pool,) of another shape, or not above 0.
     """
-    if room.unmet or information.shape != (len(room.pool),):
-        raise ValueError(f"{room.unmet=}, {information.shape=}")
+    if room.unmet or information.shape != (len(room.pool),) or not (information > 0).all():
+        raise ValueError(f"{room.unmet=}, {information.shape=}, or {information.min()=}")
     worth = information[list(room.columns)]
     most, least = (_sure(solve(sign * worth, room.rows)).worth * sign for sign in (1, -1))
     return Aim(room, information, max(least, (most + _blindly(room, information)) / 2))

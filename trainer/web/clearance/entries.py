@@ -1,8 +1,10 @@
 """What the desk asks: who, which method, which service, when."""
 
 from flask_wtf import FlaskForm
-from wtforms import BooleanField, DateField, HiddenField, SelectField, StringField
+from wtforms import BooleanField, HiddenField, SelectField, StringField
 from wtforms.validators import InputRequired, Length
+
+from trainer.web.day_field import DayField
 
 
 class QuestionEntry(FlaskForm):
@@ -16,7 +18,7 @@ class QuestionEntry(FlaskForm):
     person = HiddenField("Who")
     method = SelectField("Method", [InputRequired("Choose a method.")])
     service = SelectField("Service", [InputRequired("Choose a service.")])
-    on = DateField("On", [InputRequired("Give the day.")])
+    on = DayField("On", [InputRequired("Give the day.")])
     urgent = BooleanField("It cannot wait: a reaction, burning or pain")
 
 
@@ -28,7 +30,7 @@ class DayEntry(FlaskForm):
 
         csrf = False
 
-    on = DateField("Another day", [InputRequired("Give the day.")])
+    on = DayField("Another day", [InputRequired("Give the day.")])
 
 
 class DoneEntry(FlaskForm):
@@ -37,6 +39,6 @@ class DoneEntry(FlaskForm):
     person = HiddenField("Who")
     method = HiddenField("Method")
     service = HiddenField("Service")
-    on = DateField("Day", [InputRequired("Give the day.")])
+    on = DayField("Day", [InputRequired("Give the day.")])
     supervisor = SelectField("Supervised by", [InputRequired("Choose who stood beside them.")])
     submission_id = StringField("", [InputRequired(), Length(max=32)])

@@ -9,6 +9,8 @@ from trainer.use_cases import (
     contest_question,
     review_cohort,
     review_member,
+    watch_again,
+    watch_together,
 )
 from trainer.use_cases.keep_people import list_groups
 from trainer.web.access import who_may
@@ -31,6 +33,8 @@ def home() -> str:
         contested = contest_question.waiting(unit)
         asking = admit_candidate.waiting(unit)
         appealed = appeal.count_waiting(unit)
+        again = sum(not one.mine for one in watch_again.waiting(unit))
+        second = sum(not one.mine for one in watch_together.waiting(unit))
     return render_template(
         "cohort/home.html",
         cohort=found,
@@ -39,6 +43,8 @@ def home() -> str:
         contested=contested,
         asking=asking,
         appealed=appealed,
+        again=again,
+        second=second,
     )
 
 

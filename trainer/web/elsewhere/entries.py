@@ -41,8 +41,8 @@ class IssuerEntry(FlaskForm):
         "What you call it", [InputRequired("Give a name."), Length(max=LONGEST_NAME)]
     )
     identity = TextAreaField(
-        "Its did, its key or its DID document",
-        [InputRequired("Give its did or its key."), Length(max=50_000)],
+        "What it signs with",
+        [InputRequired("Give what it signs with."), Length(max=50_000)],
     )
     methods = SelectMultipleField("Methods")
     services = SelectMultipleField("Services")

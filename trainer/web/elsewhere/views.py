@@ -16,9 +16,10 @@ from trainer.use_cases import (
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import ASKERS, SETTERS
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.web.access import who_may
 from trainer.web.elsewhere.entries import IssuerEntry, KeepEntry, RecordEntry
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, reading, today_here, viewer, writing
 from trainer.web.outside import door
 from trainer.web.telling import tell
 from trainer.web.words import SERVICE_WORDS
@@ -62,7 +63,7 @@ def keep() -> ResponseReturnValue:
     entry = KeepEntry()
     content = (entry.document.data or "").encode("utf-8", "surrogatepass")
     with reading() as unit:
-        entry.person.choices = list(staff(unit))
+        entry.person.choices = tell_apart(unit, staff(unit))
     if not entry.validate():
         return _looked(content, entry), 400
     try:
@@ -151,7 +152,7 @@ def _given(entry: RecordEntry) -> bytes:
 def _looked(content: bytes, entry: KeepEntry | None = None) -> str:
     with reading() as unit:
         found = keep_outside_record.look(unit, house().bank, content, clock.now())
-        team = dict(staff(unit))
+        team = dict(tell_apart(unit, staff(unit)))
     if entry is None:
         entry = KeepEntry(formdata=None, document=found.text)
         entry.person.choices = list(team.items())
@@ -173,7 +174,8 @@ def _status(record_id: str) -> ResponseReturnValue:
         kind = {"in_force": "good", "marked": "bad"}.get(found.state, "watch")
         flash(found.said if found.state else f"Status not checked: {found.said}", kind)
     except InputProblem as problem:
-        flash(f"Status not checked: {problem.what}. {problem.remedy}", "watch")
+        told = f"Status not checked: {problem.what}. It counts once that can be done."
+        flash(f"{told} Press 'Check its status now' in a while.", "watch")
     return redirect(url_for("elsewhere.home"))
 
 
@@ -187,5 +189,5 @@ def _home(entry: RecordEntry, problem: InputProblem | None = None) -> str:
         kept=kept,
         count=count,
         problem=problem,
-        today=clock.today(),
+        today=today_here(),
     )

@@ -3,7 +3,6 @@
 from flask_wtf import FlaskForm
 from wtforms import (
     BooleanField,
-    DateField,
     HiddenField,
     IntegerField,
     SelectField,
@@ -14,6 +13,7 @@ from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length, Optional
 
 from trainer.use_cases.assign_module import LONGEST_TITLE
+from trainer.web.day_field import DayField
 
 LEVEL_WORDS = (
     ("", "What suits each person"),
@@ -29,7 +29,7 @@ class ModuleEntry(FlaskForm):
     methods = SelectMultipleField("Methods", [InputRequired("Choose at least one method.")])
     topics = SelectMultipleField("Topics", [InputRequired("Choose at least one topic.")])
     length = IntegerField("How many scenarios", [InputRequired("Write a number.")])
-    due_on = DateField("Due on", [InputRequired("Choose a day.")])
+    due_on = DayField("Due on", [InputRequired("Choose a day.")])
     groups = SelectMultipleField("Groups")
     people = SelectMultipleField("People")
     title = StringField("Name of the module", [Length(max=LONGEST_TITLE), Optional()])
@@ -41,4 +41,4 @@ class ModuleEntry(FlaskForm):
 class DueEntry(FlaskForm):
     """Another due day."""
 
-    due_on = DateField("Due on", [InputRequired("Choose a day.")])
+    due_on = DayField("Due on", [InputRequired("Choose a day.")])

@@ -15,6 +15,7 @@ PLACES = {
     "module": ("practice.home", "Practise"),
     "my_record": ("endings.mine", "See what renews it"),
     "appeal": ("appeals.home", "Read it"),
+    "contested": ("sittings.home", "See that result"),
     "assessment": ("sittings.home", "Begin"),
     "admission": ("admissions.home", "Open it"),
     "sign_off": ("observations.home", "Sign off"),

@@ -4,7 +4,6 @@ from flask_wtf import FlaskForm
 from flask_wtf.file import MultipleFileField
 from wtforms import (
     BooleanField,
-    DateField,
     HiddenField,
     PasswordField,
     SelectField,
@@ -14,6 +13,7 @@ from wtforms import (
 from wtforms.validators import InputRequired, Length
 
 from trainer.use_cases.sign_off import LONGEST_NOTES
+from trainer.web.day_field import DayField
 
 
 class WatchEntry(FlaskForm):
@@ -39,7 +39,7 @@ class SheetEntry(FlaskForm):
     agreed = BooleanField(
         "The client agreed to the photo. No face can be seen, and nothing that names the client."
     )
-    on = DateField("Watched on", [InputRequired("Choose the day.")])
+    on = DayField("Watched on", [InputRequired("Choose the day.")])
     password = PasswordField("Your password", [InputRequired("Type your password to sign.")])
     submission_id = HiddenField()
 

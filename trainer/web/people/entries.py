@@ -3,11 +3,11 @@
 from flask_wtf import FlaskForm
 from wtforms import EmailField, SelectMultipleField, StringField
 from wtforms.fields.choices import SelectChoice
-from wtforms.validators import Email, InputRequired, Length
+from wtforms.validators import DataRequired, Email, InputRequired, Length
 
 from trainer.web.words import ROLE_WORDS
 
-A_NAME = [InputRequired("Write the name."), Length(max=120, message="At most 120 characters.")]
+A_NAME = [DataRequired("Write the name."), Length(max=120, message="At most 120 characters.")]
 
 
 class InviteEntry(FlaskForm):

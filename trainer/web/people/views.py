@@ -101,20 +101,28 @@ def rename(person_id: str) -> ResponseReturnValue:
     if not entry.validate_on_submit():
         flash("Write the new name, at most 120 characters.", "bad")
         return redirect(url_for("people.member", person_id=person_id), 303)
-    with writing() as unit:
-        keep_people.rename(unit, person_id, entry.name.data or "", clock.now())
+    try:
+        with writing() as unit:
+            keep_people.rename(unit, person_id, entry.name.data or "", clock.now())
+    except InputProblem as problem:
+        flash(f"The name {problem.said}", "bad")
+        return redirect(url_for("people.member", person_id=person_id), 303)
     flash("The name is changed. Records can now be issued again under it.", "good")
     return redirect(url_for("people.member", person_id=person_id), 303)
 
 
 @pages.post("/<person_id>/link")
 @who_may(*INVITERS)
-def link(person_id: str) -> str:
+def link(person_id: str) -> ResponseReturnValue:
     """A one-use link for a member who forgot the password."""
     lasts = timedelta(hours=house().settings.recovery_hours)
-    with writing() as unit:
-        token = recover_password.recovery_link(unit, person_id, lasts, clock.now())
-        found = keep_people.see_member(unit, person_id)
+    try:
+        with writing() as unit:
+            token = recover_password.recovery_link(unit, person_id, lasts, clock.now())
+            found = keep_people.see_member(unit, person_id)
+    except InputProblem as problem:
+        flash(problem.said, "bad")
+        return redirect(url_for("people.member", person_id=person_id), 303)
     return render_template("people/link.html", member=found, link=_link(token), lasts=lasts)
 
 
@@ -134,9 +142,12 @@ def groups() -> ResponseReturnValue:
     """Make a group."""
     entry = GroupEntry()
     if entry.validate_on_submit():
-        with writing() as unit:
-            keep_people.make_group(unit, entry.name.data or "")
-        flash(f"Group {entry.name.data} is there.", "good")
+        try:
+            with writing() as unit:
+                keep_people.make_group(unit, entry.name.data or "")
+            flash(f"Group {entry.name.data} is there.", "good")
+        except InputProblem:
+            flash(f"There is a group called {entry.name.data} already.", "bad")
     else:
         flash("Write a name for the group.", "bad")
     return redirect(url_for("people.home"))

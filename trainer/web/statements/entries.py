@@ -1,8 +1,10 @@
 """What is written about statements: the days of a file, and the store they are sent to."""
 
 from flask_wtf import FlaskForm
-from wtforms import DateField, PasswordField, StringField
+from wtforms import PasswordField, StringField
 from wtforms.validators import InputRequired, Length
+
+from trainer.web.day_field import DayField
 
 SHORT = Length(max=200, message="At most 200 characters.")
 
@@ -15,8 +17,8 @@ class DaysEntry(FlaskForm):
 
         csrf = False
 
-    since = DateField("From", validators=[InputRequired("Give the first day.")])
-    until = DateField("To", validators=[InputRequired("Give the last day.")])
+    since = DayField("From", validators=[InputRequired("Give the first day.")])
+    until = DayField("To", validators=[InputRequired("Give the last day.")])
 
 
 class StoreEntry(FlaskForm):

@@ -6,9 +6,10 @@ const said = document.querySelector("[data-desk-said]");
 if (form && list && said) {
   const box = form.querySelector("input");
   const whole = form.dataset.all === "yes" ? [...list.children] : null;
-  const folded = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
-  const begins = (name, letters) =>
-    folded(name).split(/[\s'’-]+/).some((part) => part.startsWith(letters)) || folded(name).startsWith(letters);
+  // As the server compares them: without accents; apostrophes are left out, or part a name.
+  const folded = (text, mark = "") =>
+    text.normalize("NFKD").replace(/\p{M}/gu, "").replace(/['’`´ʼ]/g, mark).replace(/[\s‐‑–-]+/g, " ").trim().toLowerCase();
+  const begins = (name, letters) => ["", " "].some((mark) => ` ${folded(name, mark)}`.includes(` ${letters}`));
   const links = () => [...list.querySelectorAll("a")];
   let latest = 0;
 

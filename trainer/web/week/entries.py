@@ -4,10 +4,11 @@ from zoneinfo import available_timezones
 
 from flask_wtf import FlaskForm
 from flask_wtf.file import FileField
-from wtforms import DateField, RadioField, SelectField, StringField, SubmitField
+from wtforms import RadioField, SelectField, StringField, SubmitField
 from wtforms.validators import InputRequired, Length, Optional
 
 from trainer.use_cases.keep_matching_rules import LONGEST
+from trainer.web.day_field import DayField
 
 NOTHING = "nothing"
 NOBODY = "nobody"
@@ -17,7 +18,7 @@ class FileEntry(FlaskForm):
     """A file of bookings, and a day of the week that is meant."""
 
     bookings = FileField("Bookings")
-    week = DateField("Any day of the week to check", validators=[Optional()])
+    week = DayField("Any day of the week to check", validators=[Optional()])
     check = SubmitField("Check this week")
 
 

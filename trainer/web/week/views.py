@@ -1,13 +1,17 @@
 """The week check: a file or an address in, the answer out, and the rules it learnt."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import closing
 from datetime import date
+from typing import Any
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.bookings.booking import Diary, Week, week_of
+from trainer.core.bookings.matching import words_of
+from trainer.core.bookings.service_said import service_said
 from trainer.core.records.clearance import REMINDER
 from trainer.use_cases import (
     check_week,
@@ -22,19 +26,30 @@ from trainer.use_cases.keep_matching_rules import Meaning
 from trainer.use_cases.name_team import staff
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import ASKERS
+from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, today_here, writing
 from trainer.web.outside import door
+from trainer.web.telling import tell
 from trainer.web.week.carried import packed, unpacked
 from trainer.web.week.entries import NOBODY, NOTHING, AddressEntry, FileEntry, RuleEntry
 from trainer.web.week.listed import listed
 from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("week", __name__)
+LARGEST_DIARY = 16 * 1024 * 1024
+"""Bytes: the whole diary of a busy house, ten years and more; one week of it is read."""
 MOST_ASKED = 30
 """Groups that are asked about on one page; the largest come first."""
 KINDS = {"ics": "text/calendar; charset=utf-8", "csv": "text/csv; charset=utf-8"}
+
+
+@pages.url_value_preprocessor
+def make_room_for_a_diary(endpoint: str | None, _values: dict[str, Any] | None) -> None:
+    """Programs export all they hold, which is larger than other pages' forms."""
+    if endpoint == "week.check":
+        request.max_content_length = LARGEST_DIARY
 
 
 @pages.get("/week")
@@ -51,8 +66,11 @@ def check() -> ResponseReturnValue:
     entry = FileEntry()
     if not entry.validate():
         return _home(entry), 400
-    sent = entry.bookings.data
-    return _checked(entry, sent.read() if sent else b"", week_of(entry.week.data or clock.today()))
+    content = b""
+    if entry.bookings.data:
+        with closing(entry.bookings.data) as sent:  # a large one stands in a file on the disk
+            content = sent.read()
+    return _checked(entry, content, week_of(entry.week.data or today_here()))
 
 
 @pages.post("/week/fetch")
@@ -65,10 +83,10 @@ def fetch() -> ResponseReturnValue:
     try:
         with reading() as unit:
             address = keep_diary.address(unit)
-        content = door().fetch(address).content
+        content = door().fetch(address, LARGEST_DIARY).content
     except InputProblem as problem:
         return _home(entry, problem), 400
-    return _checked(entry, content, week_of(entry.week.data or clock.today()))
+    return _checked(entry, content, week_of(entry.week.data or today_here()))
 
 
 @pages.post("/week/confirm")
@@ -97,7 +115,7 @@ def confirm() -> ResponseReturnValue:
 def rules() -> ResponseReturnValue:
     """What words mean in this salon, and one more by hand."""
     with reading() as unit:
-        team = dict(staff(unit))
+        team = dict(tell_apart(unit, staff(unit)))
     entry = _rule_entry(team)
     if entry.validate_on_submit() and _learnt(entry):
         flash("The rule is kept.")
@@ -131,7 +149,7 @@ def address() -> ResponseReturnValue:
                 text = "" if forget else given or None
                 keep_diary.keep(unit, text, entry.zone.data or "", clock.now())
         except InputProblem as problem:
-            entry.address.errors = (problem.said,)
+            tell(entry, problem, entry.address)
         else:
             flash("The address is forgotten." if forget else "Kept.")
             return redirect(url_for("week.home"))
@@ -148,7 +166,7 @@ def address() -> ResponseReturnValue:
 def example(kind: str) -> Response:
     """A made-up week of this salon's team, to try the check with."""
     with reading() as unit:
-        content = example_week.example(unit, week_of(clock.today()), kind)
+        content = example_week.example(unit, week_of(today_here()), kind)
     answer = Response(content, content_type=KINDS[kind])
     answer.headers["Content-Disposition"] = f'attachment; filename="example-week.{kind}"'
     return answer
@@ -159,7 +177,7 @@ def _rule_entry(team: Mapping[str, str]) -> RuleEntry:
     entry.kind.choices = [("work", "What is done"), ("person", "Who does it")]
     methods = [(one.id, one.name) for one in house().bank.methods.values()]
     entry.method.choices = [(NOTHING, "Nothing to check"), *methods]
-    entry.service.choices = list(SERVICE_WORDS.items())
+    entry.service.choices = [("", "Choose"), *SERVICE_WORDS.items()]
     entry.who.choices = [(NOBODY, "Nobody of the team"), *team.items()]
     return entry
 
@@ -171,7 +189,7 @@ def _learnt(entry: RuleEntry) -> bool:
         with writing() as unit:
             keep_matching_rules.confirm(unit, house().bank, meaning, clock.now())
     except InputProblem as problem:
-        entry.words.errors = (problem.said,)
+        tell(entry, problem, entry.words)
         return False
     return True
 
@@ -188,7 +206,7 @@ def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValu
 
 def _check(unit: Unit, week: Week, diary: Diary) -> Checked:
     grace_days = house().settings.grace_days
-    return check_week.check(unit, house().bank, week, diary, grace_days, clock.today())
+    return check_week.check(unit, house().bank, week, diary, grace_days, today_here())
 
 
 def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0) -> str:
@@ -205,6 +223,8 @@ def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0
         methods=methods,
         carried=packed(found.week, found.diary) if found.asked else "",
         problem=problem,
+        said=request.form if problem else {},
+        service_said=lambda words: service_said(words_of(words)),
         learnt=learnt,
         reminder=REMINDER,
     )
@@ -226,7 +246,7 @@ def _home(entry: FileEntry, problem: InputProblem | None = None) -> str:
 
 
 def _default_week() -> date:
-    return week_of(clock.today()).monday
+    return week_of(today_here()).monday
 
 
 def _meanings() -> list[Meaning]:

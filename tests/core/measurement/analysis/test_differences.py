@@ -78,18 +78,41 @@ def test_classes_as_ets_draws_them():
     odds, chi2 = np.exp(delta / -2.35), np.array([20.0, 9, 9, 9, 30, 0.7, 50])
     found = Difference(odds, error, chi2, chi2)
     assert found.classes() == ["A", "A", "B", "B", "C", "A", "C"]
-    unknown = np.array([np.inf, 0.0, np.nan])
-    assert Difference(unknown, error[:3], chi2[:3], chi2[:3]).classes() == ["", "", ""]
+    unknown = np.array([np.nan])
+    assert Difference(unknown, unknown, chi2[:1], chi2[:1]).classes() == [""]
 
 
 def test_the_classes_of_published_items_are_stable():
     assert dict(zip(ITEMS, PLAIN.classes(), strict=True))["S2WantShout"] == "C"
 
 
-def test_an_item_that_only_one_group_gets_right_is_unknown_not_an_error():
-    marks = np.column_stack([FOCAL.astype(float), MARKS])
-    found = differences(marks, FOCAL)
-    assert found.classes()[0] == "" and found.flagged[0]
+@pytest.mark.parametrize("only", [FOCAL, ~FOCAL])
+def test_an_item_that_only_one_group_gets_right_is_the_plainest_difference(only):
+    """Its odds ratio has no end; with half a person added to each cell of a stratum it has one, as
+    the library says of such tables too."""
+    marks = np.column_stack([only.astype(float), MARKS])
+    found, total = differences(marks, FOCAL), marks.sum(axis=1)
+    tables = [
+        [[(here & (marks[:, 0] == m)).sum() for m in (1, 0)] for here in (at & ~FOCAL, at & FOCAL)]
+        for at in (total == one for one in np.unique(total))
+    ]
+    both = [np.array(one, float) for one in tables if np.sum(one, axis=1).min() > 0]
+    assert found.classes()[0] == "C" and found.flagged[0]
+    half = StratifiedTable([one + 0.5 for one in both])
+    assert found.odds_ratio[0] == pytest.approx(half.oddsratio_pooled)
+    assert found.se_log_odds[0] == pytest.approx(half.logodds_pooled_se)
+    counted = StratifiedTable(both).test_null_odds(correction=True)
+    assert found.chi2[0] == pytest.approx(counted.statistic)
+
+
+def test_an_item_that_all_get_right_tells_nothing():
+    found = differences(np.column_stack([np.ones(len(MARKS)), MARKS]), FOCAL)
+    assert found.classes()[0] == "" and not found.flagged[0]
+
+
+def test_marks_that_are_no_marks_are_refused():
+    with pytest.raises(ValueError, match="neither 0 nor 1"):
+        differences(MARKS + (MARKS == 1), FOCAL)
 
 
 @pytest.mark.parametrize("focal", [np.zeros(316, bool), np.ones(316, bool), np.ones(3, bool)])

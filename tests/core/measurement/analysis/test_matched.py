@@ -1,5 +1,6 @@
 """Two groups compared over sparse answers: published items, a library, and planted differences."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -188,7 +189,8 @@ def test_shares_right_differ_as_the_statistic_does():
     [
         (lambda one: one | {"family": np.zeros(len(one["family"]), int)}, "comes twice"),
         (lambda one: one | {"right": one["right"][1:]}, "len"),
-        (lambda one: one | {"a": -one["a"]}, "a.min"),
+        (lambda one: {name: value[:0] for name, value in one.items()}, "len"),
+        (lambda one: one | {"a": -one["a"]}, "a=-1"),
     ],
 )
 def test_answers_that_do_not_fit_are_refused(change, words):
@@ -196,6 +198,17 @@ def test_answers_that_do_not_fit_are_refused(change, words):
     wrong = Given(**change({name: getattr(answers, name) for name in Given.__slots__}))
     with pytest.raises(ValueError, match=words):
         matched_differences(wrong, focal)
+
+
+def test_steep_families_that_hardly_anybody_misses_do_not_spoil_the_rest():
+    """Their chance of a right answer rounds to 1 at the top of the grid; somebody still misses."""
+    answers, focal = _drawn(many(4), 400, 20, 12, 0.5)
+    steep = (
+        np.where(answers.family < 3, 9.0, answers.a),
+        np.where(answers.family < 3, -3, answers.b),
+    )
+    found = matched_differences(replace(answers, a=steep[0], b=steep[1]), focal)
+    assert np.isfinite(found.difference.delta).all() and found.said.all()
 
 
 def test_two_groups_are_needed():

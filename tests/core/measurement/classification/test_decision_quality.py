@@ -149,11 +149,17 @@ def test_nobody_wrong_when_everybody_passes():
     assert (found.accuracy, found.consistency, found.kappa) == pytest.approx((1, 1, 0))
 
 
-@pytest.mark.parametrize("cuts", [(), (3, 3), (5, 2)])
+@pytest.mark.parametrize("cuts", [(), (3, 3), (5, 2), (float("nan"),)])
 def test_cuts_that_do_not_rise_are_refused(cuts):
     for how in (lee, rudner):
         with pytest.raises(ValueError, match="cuts"):
             how.classify(THETA, WEIGHTS, A, B, NONE, cuts)
+
+
+def test_weights_that_are_no_shares_are_refused():
+    for how in (lee, rudner):
+        with pytest.raises(ValueError, match="weights"):
+            how.classify(THETA, 2 * WEIGHTS, A, B, NONE, (3,))
 
 
 def test_moments_that_no_beta_has_are_refused():

@@ -107,11 +107,19 @@ def test_ratings_are_put_into_classes():
 
 
 @pytest.mark.parametrize(
-    "table", [np.ones((2, 3)), np.zeros((2, 2)), -np.ones((2, 2)), np.ones((1, 1))]
+    "table",
+    [np.ones((2, 3)), np.zeros((2, 2)), -np.ones((2, 2)), np.ones((1, 1)), np.full((2, 2), np.nan)],
 )
 def test_no_table_is_refused(table):
     with pytest.raises(ValueError, match="table"):
         kappa(table)
+
+
+@pytest.mark.parametrize("rating", [0.1, 0.7, 1 / 3])
+def test_where_everybody_says_the_same_of_everything_nothing_can_be_at_one(rating):
+    """Sums of squares that rounding leaves would come out as an agreement of 0.9."""
+    found = intraclass(np.full((4, 3), rating))
+    assert np.isnan([found.absolute_1, found.absolute_k, found.consistent_k]).all()
 
 
 @pytest.mark.parametrize(

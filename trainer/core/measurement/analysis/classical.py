@@ -19,9 +19,19 @@ def checked(marks: Floats) -> Floats:
     return marks
 
 
+def right_or_wrong(marks: Floats) -> Floats:
+    """The marks as they came, if they are as `checked` asks and each is 0 or 1: else ValueError."""
+    if not np.isin(checked(marks), (0, 1)).all():
+        raise ValueError("a mark is neither 0 nor 1")
+    return marks
+
+
 def p_values(marks: Floats) -> Floats:
-    """Share of people who got each item right: (people, items) of 0/1 -> (items,), 0..1."""
-    return np.asarray(checked(marks).mean(axis=0))
+    """Share of people who got each item right: (people, items) of 0/1 -> (items,), 0..1.
+
+    Raises ValueError as `right_or_wrong`.
+    """
+    return np.asarray(right_or_wrong(marks).mean(axis=0))
 
 
 def correlations(marks: Floats, with_scores: Floats) -> Floats:
@@ -48,7 +58,7 @@ def point_biserials(marks: Floats) -> tuple[Floats, Floats]:
 
     Parameters
     ----------
-    marks : (people, items), complete
+    marks : (people, items), complete, 0/1
 
     Returns
     -------
@@ -57,12 +67,12 @@ def point_biserials(marks: Floats) -> tuple[Floats, Floats]:
 
     Raises
     ------
-    ValueError : As `checked`.
+    ValueError : As `right_or_wrong`.
 
     References
     ----------
     Lord & Novick 1968, Statistical Theories of Mental Test Scores, ch. 15; the item left out of
     the total: Henrysson 1963, Psychometrika 28.
     """
-    total = checked(marks).sum(axis=1, keepdims=True)
+    total = right_or_wrong(marks).sum(axis=1, keepdims=True)
     return correlations(marks, total), correlations(marks, total - marks)

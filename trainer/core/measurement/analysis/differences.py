@@ -7,12 +7,13 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array
 from scipy.stats import chi2
 
-from trainer.core.measurement.analysis.classical import checked
+from trainer.core.measurement.analysis.classical import right_or_wrong
 from trainer.core.measurement.response_model import Floats
 
 ETS = -2.35
 """Turns a log odds ratio into the delta metric of ETS."""
 LEVEL, ONE_SIDED = 0.05, 1.6448536269514722
+HALF = 0.5
 SMALL, LARGE = 1.0, 1.5
 ROUNDS = 50
 Flags = NDArray[np.bool_]
@@ -22,9 +23,9 @@ Flags = NDArray[np.bool_]
 class Difference:
     """Mantel-Haenszel statistics of every item, each (items,).
 
-    `odds_ratio` > 1 favours the reference group (inf or NaN where a stratified table is empty on
-    one side), `se_log_odds`, `delta` = -2.35 ln(odds ratio), `chi2` corrected and `p_value`,
-    `chi2_plain` without the correction.
+    `odds_ratio` > 1 favours the reference group, `se_log_odds`, `delta` = -2.35 ln(odds ratio),
+    `chi2` corrected and `p_value`, `chi2_plain` without the correction. NaN where no stratum tells
+    the groups apart: nobody to compare, or all alike right or wrong.
     """
 
     odds_ratio: Floats
@@ -54,7 +55,7 @@ class Difference:
         return np.asarray(self.p_value < LEVEL)
 
     def classes(self) -> list[str]:
-        """ETS's class of each item: A negligible, B moderate, C large, '' where unknown.
+        """ETS's class of each item: A negligible, B moderate, C large, '' where `delta` is NaN.
 
         A: not significant at 0.05, or |delta| < 1. C: |delta| >= 1.5 and significantly above 1
         (one-sided 0.05). B: the others.
@@ -67,9 +68,8 @@ class Difference:
         with np.errstate(divide="ignore", invalid="ignore"):
             large = (size >= LARGE) & ((size - SMALL) / self.se_delta > ONE_SIDED)
         negligible = ~self.flagged | (size < SMALL)
-        unknown = ~np.isfinite(self.odds_ratio) | (self.odds_ratio <= 0)
         words = np.where(negligible, "A", np.where(large, "C", "B"))
-        return list(np.where(unknown, "", words).tolist())
+        return list(np.where(np.isnan(self.odds_ratio), "", words).tolist())
 
 
 def differences(marks: Floats, focal: Flags) -> Difference:
@@ -84,7 +84,7 @@ def differences(marks: Floats, focal: Flags) -> Difference:
 
     Raises
     ------
-    ValueError : As `classical.checked`, or if a group has nobody.
+    ValueError : As `check_groups`.
 
     References
     ----------
@@ -92,7 +92,7 @@ def differences(marks: Floats, focal: Flags) -> Difference:
     in Wainer & Braun, Test Validity, ch. 9; standard error: Robins, Breslow & Greenland 1986,
     Biometrics 42.
     """
-    _check(marks, focal)
+    check_groups(marks, focal)
     return from_tables(*_tables(marks, focal, marks.sum(axis=1)))
 
 
@@ -147,33 +147,52 @@ def _tables(marks: Floats, focal: Flags, score: Floats) -> tuple[Floats, Floats,
 def from_tables(a: Floats, b: Floats, c: Floats, d: Floats) -> Difference:
     """From right a and wrong b of the reference, right c and wrong d of the focal group.
 
-    Each (strata, items), counts >= 0; an empty stratum drops out. References as `differences`.
+    Each (strata, items), counts >= 0; an empty stratum drops out. Where no stratum has anybody on
+    one side of the odds ratio, half a person is added to every cell of the strata with both groups:
+    the ratio would be 0 or infinite, without an error, and the plainest difference have no class.
+    The chi-squares stay as counted.
+
+    References as `differences`; half a person: Haldane 1956, Annals of Human Genetics 20; Gart &
+    Zweifel 1967, Biometrika 54.
     """
+    odds, error = _odds(a, b, c, d)
+    endless = (odds == 0) | np.isinf(odds)
+    if endless.any():
+        both = (a + b > 0) & (c + d > 0)
+        odds[endless], error[endless] = _odds(
+            *((cell + HALF * both)[:, endless] for cell in (a, b, c, d))
+        )
     n = np.maximum(a + b + c + d, 1.0)
     reference, right = a + b, a + c
     with np.errstate(divide="ignore", invalid="ignore"):
-        r, s = a * d / n, b * c / n
-        top, bottom = r.sum(axis=0), s.sum(axis=0)
-        expected = reference * right / n
         variance = np.where(
             n > 1, reference * (n - reference) * right * (n - right) / (n**2 * (n - 1)), 0.0
         ).sum(axis=0)
-        gap = np.abs((a - expected).sum(axis=0))
-        p, q = (a + d) / n, (b + c) / n
+        gap = np.abs((a - reference * right / n).sum(axis=0))
+        return Difference(
+            odds_ratio=odds,
+            se_log_odds=error,
+            chi2=np.maximum(gap - HALF, 0.0) ** 2 / variance,
+            chi2_plain=gap**2 / variance,
+        )
+
+
+def _odds(a: Floats, b: Floats, c: Floats, d: Floats) -> tuple[Floats, Floats]:
+    """The common odds ratio and the standard error of its logarithm: (items,) each."""
+    n = np.maximum(a + b + c + d, 1.0)
+    r, s, p, q = a * d / n, b * c / n, (a + d) / n, (b + c) / n
+    top, bottom = r.sum(axis=0), s.sum(axis=0)
+    with np.errstate(divide="ignore", invalid="ignore"):
         log_variance = (
             (p * r).sum(axis=0) / (2 * top**2)
             + (p * s + q * r).sum(axis=0) / (2 * top * bottom)
             + (q * s).sum(axis=0) / (2 * bottom**2)
         )
-        return Difference(
-            odds_ratio=top / bottom,
-            se_log_odds=np.sqrt(log_variance),
-            chi2=np.maximum(gap - 0.5, 0.0) ** 2 / variance,
-            chi2_plain=gap**2 / variance,
-        )
+        return top / bottom, np.sqrt(log_variance)
 
 
-def _check(marks: Floats, focal: Flags) -> None:
-    checked(marks)
+def check_groups(marks: Floats, focal: Flags) -> None:
+    """Raise ValueError as `classical.right_or_wrong`, or unless two groups have somebody each."""
+    right_or_wrong(marks)
     if focal.shape != marks.shape[:1] or focal.all() or not focal.any():
         raise ValueError(f"{focal.shape=}: two groups, somebody in each")

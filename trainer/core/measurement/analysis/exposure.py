@@ -38,8 +38,8 @@ def exposure(held: Floats, forms: int) -> Exposure:
     ----------
     Chen, Ankenmann & Spray 2003, Journal of Educational Measurement 40 (overlap from rates).
     """
-    if forms < 1 or not held.any() or (held < 0).any() or (held > forms).any():
-        raise ValueError(f"{forms=}, counts {held.min()}..{held.max()}")
+    if forms < 1 or not held.any() or not ((held >= 0) & (held <= forms)).all():
+        raise ValueError(f"{forms=}, {held=}")
     pairs = forms * (forms - 1) / 2
     shared = (held * (held - 1) / 2).sum()
     overlap = float(shared / pairs / (held.sum() / forms)) if pairs else float("nan")

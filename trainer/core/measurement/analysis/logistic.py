@@ -6,8 +6,7 @@ import numpy as np
 from scipy.special import expit, log_expit
 from scipy.stats import chi2
 
-from trainer.core.measurement.analysis.classical import checked
-from trainer.core.measurement.analysis.differences import Flags
+from trainer.core.measurement.analysis.differences import Flags, check_groups
 from trainer.core.measurement.response_model import Floats
 
 STEPS, SETTLED, LONGEST_STEP, RIDGE = 60, 1e-10, 2.0, 1e-10
@@ -43,13 +42,14 @@ def logistic_differences(marks: Floats, focal: Flags) -> LogisticDifference:
 
     Raises
     ------
-    ValueError : As `classical.checked`.
+    ValueError : As `differences.check_groups`.
 
     References
     ----------
     Swaminathan & Rogers 1990, Journal of Educational Measurement 27.
     """
-    total = checked(marks).sum(axis=1)
+    check_groups(marks, focal)
+    total = marks.sum(axis=1)
     score = (total - total.mean()) / (total.std() or 1.0)
     group = focal.astype(float)
     design = np.column_stack([np.ones_like(score), score, group, score * group])
@@ -60,7 +60,8 @@ def logistic_differences(marks: Floats, focal: Flags) -> LogisticDifference:
 
 
 def _log_likelihood(design: Floats, marks: Floats) -> Floats:
-    """The maximum over coefficients, for each column of marks."""
+    """The maximum over coefficients, for each column of marks; where groups or scores part right
+    from wrong without exception, what it comes near to."""
     coefficients = np.zeros((design.shape[1], marks.shape[1]))
     small = RIDGE * np.eye(design.shape[1])
     for _ in range(STEPS):

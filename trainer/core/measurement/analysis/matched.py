@@ -12,6 +12,7 @@ from scipy.special import expit, logsumexp
 
 from trainer.core.measurement.analysis.differences import Difference, Flags, from_tables
 from trainer.core.measurement.analysis.options import bands
+from trainer.core.measurement.analysis.power import UNSURE
 from trainer.core.measurement.posterior import COARSE, COARSE_SPAN, grid_of
 from trainer.core.measurement.response_model import Floats, check
 
@@ -20,12 +21,11 @@ LEAST_OTHERS = 5
 """Fewer other answers hardly tell one person from another: such an answer is not counted."""
 LEAST_PEOPLE = 20
 """Of a smaller group nothing is said: that is chance, and a person could be found by it."""
-UNSURE = 0.75
-"""With a larger standard error [delta] 'no difference found' does not mean that there is none."""
 FEWEST_BANDS, MOST_BANDS, PER_BAND = 5, 20, 10
 """Five strata remove about nine tenths of what groups differ by (Cochran 1968, Biometrics 24);
 more where the smaller group has ten people for each."""
 ROUNDS, STEPS, SETTLED, NARROWEST = 5, 50, 1e-3, 0.3
+SMALLEST = np.finfo(float).tiny
 GRID = grid_of(COARSE, COARSE_SPAN)
 
 
@@ -67,8 +67,8 @@ class Matched:
     def classes(self) -> list[str]:
         """ETS's class of each family, as `Difference.classes`; '' for too few to say.
 
-        Too few: a group below 20 people, or class A while the error is above 0.75, with which a
-        difference of 1.5 would mostly pass unseen.
+        Too few: a group below 20 people, or class A while the error is so large that a difference
+        of 1.5 would pass unseen more than once in five times (`power.UNSURE`).
         """
         error = self.difference.se_delta
         return [
@@ -86,7 +86,7 @@ def matched_differences(given: Given, focal: Flags, rounds: int = ROUNDS) -> Mat
     ----------
     given : responses; families count as many as the highest number says
     focal : (people,) True for the focal group
-    rounds : at most so many; 1 leaves nothing out
+    rounds : at most so many, >= 1; 1 leaves nothing out
 
     Each person's ability is told from their answers to the other families, the studied one left
     out, with the mean and spread of their own group as prior; from it comes how likely this answer
@@ -96,8 +96,8 @@ def matched_differences(given: Given, focal: Flags, rounds: int = ROUNDS) -> Mat
 
     Raises
     ------
-    ValueError : If lengths differ, a pair comes twice, a group has nobody, or as
-        `response_model.check`.
+    ValueError : If there are no responses or rounds, lengths differ, a pair comes twice, a group
+        has nobody, or as `response_model.check`.
 
     References
     ----------
@@ -109,9 +109,8 @@ def matched_differences(given: Given, focal: Flags, rounds: int = ROUNDS) -> Mat
     of Educational Statistics 18. The rest: Dorans & Holland 1993, in Holland & Wainer,
     Differential Item Functioning, ch. 3.
     """
-    _check(given, focal)
-    curve = _curves(given)
-    log_chance = np.log(np.where(given.right[:, None], curve, 1 - curve))
+    _check(given, focal, rounds)
+    curve, log_chance = _curves(given)
     flagged = np.zeros(int(given.family.max()) + 1, bool)
     for _ in range(rounds):
         expected, others = _expected(given, focal, curve, log_chance, ~flagged[given.family])
@@ -152,11 +151,13 @@ def _alike(right: Floats, both: Floats) -> Floats:
         return np.asarray(np.einsum("fs,fsg->fg", weight, share) / weight.sum(axis=1)[:, None])
 
 
-def _curves(given: Given) -> Floats:
-    """Probability of a right answer at each point of the grid: (responses, points)."""
+def _curves(given: Given) -> tuple[Floats, Floats]:
+    """Probability of a right answer, and log probability of the one given: (responses, points)."""
     z = given.a[:, None] * (GRID.theta - given.b[:, None])
     floor = given.floor[:, None]
-    return np.asarray(floor + (1 - floor) * expit(z))
+    curve = floor + (1 - floor) * expit(z)
+    chance = np.where(given.right[:, None], curve, (1 - floor) * expit(-z))
+    return curve, np.log(np.maximum(chance, SMALLEST))
 
 
 def _expected(
@@ -164,7 +165,7 @@ def _expected(
 ) -> tuple[Floats, Places]:
     """How likely each answer was to be right, and how many other answers tell that.
 
-    `told`: which answers tell of ability.
+    `curve`, `log_chance`: as `_curves` gives them. `told`: which answers tell of ability.
     """
     rows = np.arange(len(told))
     of = csr_array((told.astype(float), (given.person, rows)), shape=(len(focal), len(rows)))
@@ -182,7 +183,8 @@ def _expected(
 def _priors(sums: Floats, focal: Flags) -> Floats:
     """Log weights of each person's own group on the grid: (people, points).
 
-    Normal, mean and SD by EM from the group's answers (Bock & Aitkin 1981, Psychometrika 46).
+    Normal, mean and SD by EM from the group's answers (Bock & Aitkin 1981, Psychometrika 46), until
+    neither moves by 0.001 or 50 rounds are over.
     """
     out = np.empty_like(sums)
     for group in (focal, ~focal):
@@ -191,9 +193,9 @@ def _priors(sums: Floats, focal: Flags) -> Floats:
             log_prior = -(((GRID.theta - mean) / sd) ** 2) / 2
             weight = np.exp(sums[group] + log_prior - _log_sum(sums[group] + log_prior))
             share = weight.mean(axis=0)
-            before, mean = mean, float(share @ GRID.theta)
+            before, mean = (mean, sd), float(share @ GRID.theta)
             sd = max(float(np.sqrt(share @ (GRID.theta - mean) ** 2)), NARROWEST)
-            if abs(mean - before) < SETTLED:
+            if max(abs(mean - before[0]), abs(sd - before[1])) < SETTLED:
                 break
         out[group] = -(((GRID.theta - mean) / sd) ** 2) / 2
     return out
@@ -217,10 +219,12 @@ def _bands(given: Given, focal: Flags, expected: Floats, counts: Flags) -> Place
     return out
 
 
-def _check(given: Given, focal: Flags) -> None:
+def _check(given: Given, focal: Flags, rounds: int) -> None:
     check(given.a, given.b, given.floor)
-    if not len(given.person) == len(given.family) == len(given.right) == len(given.a):
+    if not len(given.person) == len(given.family) == len(given.right) == len(given.a) > 0:
         raise ValueError(f"{len(given.person)=}, {len(given.family)=}, {len(given.right)=}")
+    if rounds < 1:
+        raise ValueError(f"{rounds=}")
     if focal.all() or not focal.any() or given.person.max() >= len(focal):
         raise ValueError(f"{focal.shape=}: two groups, somebody in each")
     pairs = given.person * (int(given.family.max()) + 1) + given.family

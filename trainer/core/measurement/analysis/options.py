@@ -47,11 +47,11 @@ def scored(choices: Choices, keys: Sequence[int]) -> Floats:
 def bands(total: Floats, count: int) -> NDArray[np.int64]:
     """The band of each person, 0 the lowest: cut at the quantiles of the total.
 
-    People with one total stand in one band, so a band may be empty. Raises ValueError for
-    fewer than one band.
+    People with one total stand in one band, so a band may be empty. Raises ValueError for fewer
+    than one band, for nobody, or a total that is no number.
     """
-    if count < 1:
-        raise ValueError(f"{count=}")
+    if count < 1 or not len(total) or np.isnan(total).any():
+        raise ValueError(f"{count=}, {total=}")
     edges = np.quantile(total, np.arange(1, count) / count)
     return np.searchsorted(edges, total, side="left")
 

@@ -21,8 +21,8 @@ def binomial_error(scores: Floats, items: int) -> Floats:
     ----------
     Lord 1955, Educational and Psychological Measurement 15; Lord 1957, same journal 17.
     """
-    if items < 2 or (scores < 0).any() or (scores > items).any():  # noqa: PLR2004
-        raise ValueError(f"{items=}, scores {scores.min()}..{scores.max()}")
+    if items < 2 or not ((scores >= 0) & (scores <= items)).all():  # noqa: PLR2004
+        raise ValueError(f"{items=}, {scores=}")
     return np.asarray(np.sqrt(scores * (items - scores) / (items - 1)))
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.stats import f
 
-from trainer.core.measurement.analysis.classical import checked
+from trainer.core.measurement.analysis.classical import checked, right_or_wrong
 from trainer.core.measurement.response_model import Floats
 
 ROUNDING = 1e-9
@@ -36,7 +36,7 @@ class Reliability:
 
 
 def reliability(marks: Floats) -> Reliability:
-    """Reliability of the total of marks (people, items), complete rows.
+    """Reliability of the total of marks (people, items) of 0 and 1, complete rows.
 
     alpha = k / (k - 1) (1 - sum of item variances / variance of the total), variances with
     n - 1; KR-20 the same with population variances; KR-21 = k / (k - 1) (1 - m (k - m) / (k s2));
@@ -44,14 +44,14 @@ def reliability(marks: Floats) -> Reliability:
 
     Raises
     ------
-    ValueError : As `classical.checked`.
+    ValueError : As `classical.right_or_wrong`.
 
     References
     ----------
     Cronbach 1951, Psychometrika 16; Kuder & Richardson 1937, Psychometrika 2. The standard error
     is that of `alpha_se`, the interval that of `feldt_interval`.
     """
-    people, k = checked(marks).shape
+    people, k = right_or_wrong(marks).shape
     covariance = np.cov(marks, rowvar=False)
     total = marks.sum(axis=1)
     mean, variance = float(total.mean()), float(total.var(ddof=1))
@@ -128,13 +128,16 @@ def feldt_interval(
 ) -> tuple[float, float]:
     """Interval for alpha from the F distribution of (1 - true) / (1 - found).
 
-    Degrees of freedom people - 1 and (people - 1)(items - 1). Exact for parallel normal parts.
+    Degrees of freedom people - 1 and (people - 1)(items - 1). Exact for parallel normal parts; NaN
+    for NaN. Raises ValueError for fewer than two people or items, or a level outside (0, 1).
 
     References
     ----------
     Feldt 1965, Psychometrika 30; Feldt, Woodruff & Salih 1987, Applied Psychological
     Measurement 11.
     """
+    if min(people, items) < 2 or not 0 < level < 1:  # noqa: PLR2004
+        raise ValueError(f"{people=}, {items=}, {level=}")
     tail, d1, d2 = (1 - level) / 2, people - 1, (people - 1) * (items - 1)
     return (
         float(1 - (1 - alpha) * f.ppf(1 - tail, d1, d2)),
@@ -145,13 +148,14 @@ def feldt_interval(
 def lengthened(reliability_now: float, times: float) -> float:
     """Reliability of a test made `times` as long with parallel items: n r / (1 + (n - 1) r).
 
-    `times` > 0 (below 1: shortened). Raises ValueError otherwise.
+    `times` > 0 (below 1: shortened), a reliability from 0 to below 1. Raises ValueError otherwise:
+    a coefficient below 0 is no share of variance.
 
     References
     ----------
     Spearman 1910 and Brown 1910, British Journal of Psychology 3.
     """
-    if times <= 0 or not reliability_now < 1:
+    if not (times > 0 and 0 <= reliability_now < 1):
         raise ValueError(f"{times=}, {reliability_now=}")
     return times * reliability_now / (1 + (times - 1) * reliability_now)
 

@@ -47,8 +47,10 @@ def expected_right(ability: Floats, right: Floats, floor: float) -> Floats:
 
     Raises
     ------
-    ValueError : If the share right is at or below guessing, or all are right.
+    ValueError : If there are none, the share right is at or below guessing, or all are right.
     """
+    if not len(right):
+        raise ValueError("no responses")
     share = float(right.mean())
     if not floor < share < 1:
         raise ValueError(f"{share=}, {floor=}")
@@ -77,8 +79,8 @@ def variation(right: Floats, expected: Floats, sibling: Sequence[str]) -> Variat
 
     Raises
     ------
-    ValueError : If lengths differ, an expectation is not inside (0, 1), or fewer than two
-        siblings have two responses.
+    ValueError : If lengths differ, a response is neither 0 nor 1, an expectation is not inside
+        (0, 1), or fewer than two siblings have two responses.
 
     References
     ----------
@@ -89,6 +91,8 @@ def variation(right: Floats, expected: Floats, sibling: Sequence[str]) -> Variat
         raise ValueError(f"{len(right)=}, {len(expected)=}, {len(sibling)=}")
     if not ((expected > 0) & (expected < 1)).all():
         raise ValueError("an expectation lies outside (0, 1)")
+    if not ((right == 0) | (right == 1)).all():
+        raise ValueError("a response is neither 0 nor 1")
     names, place, count = np.unique(np.asarray(sibling), return_inverse=True, return_counts=True)
     kept = count >= LEAST_RESPONSES
     weight = np.bincount(place, expected * (1 - expected))[kept]

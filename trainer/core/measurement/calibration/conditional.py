@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import connected_components
 
-from trainer.core.measurement.evidence import Marks
+from trainer.core.measurement.evidence import Marks, check_marks
 from trainer.core.measurement.response_model import Floats
 
-STEPS, CLOSE = 50, 1e-10
+STEPS, CLOSE = 50, 1e-8
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +31,16 @@ def conditional_rasch(marks: Marks) -> Conditional:
 
     Raises
     ------
-    ValueError : If a response is missing, there are fewer than two families, or a family is
-        answered alike by all people who count.
+    ValueError : If a response is missing, there are fewer than two families, a family is answered
+        alike by all people who count, or there is no maximum: families fall into two parts, and
+        nobody misses any of the one and gets any of the other right (Fischer 1981, Psychometrika
+        46).
 
     Notes
     -----
     ln L = -sum s b - sum n_r ln gamma_r(exp(-b)), slope 1, with s the families' scores, n_r the
-    people with r right, gamma the elementary symmetric functions, by summation.
+    people with r right, gamma the elementary symmetric functions, by summation. A shift of all b
+    changes nothing, so the information is inverted on those that sum to 0.
 
     References
     ----------
@@ -43,22 +48,28 @@ def conditional_rasch(marks: Marks) -> Conditional:
     Theorie psychologischer Tests, ch. 14. Agrees with R eRm and R psychotools.
     """
     families = marks.shape[1]
-    if families < 2 or marks.min() < 0:  # noqa: PLR2004 a comparison needs two
-        raise ValueError(f"{marks.shape=}, {marks.min()=}")
+    if families < 2 or (marks < 0).any():  # noqa: PLR2004 a comparison needs two
+        raise ValueError(f"{marks.shape=}, or a response is missing")
+    check_marks(marks)
     total = marks.sum(axis=1)
     said = marks[(total > 0) & (total < families)]
     scores = said.sum(axis=0, dtype=float)
     if (scores == 0).any() or (scores == len(said)).any():
         raise ValueError("a family is answered alike by all")
+    beaten = csr_array(said.T.astype(float) @ (1.0 - said))
+    if connected_components(beaten, connection="strong")[0] > 1:
+        raise ValueError("no maximum: some families are always harder than the others")
     people = np.bincount(said.sum(axis=1), minlength=families + 1).astype(float)
-    b = np.zeros(families)
+    b, level = np.zeros(families), np.full((families, families), 1 / families)
     for _ in range(STEPS):
         expected, information, log_gamma = _moments(b, people)
-        covariance = np.linalg.pinv(information)
+        covariance = np.linalg.inv(information + level) - level
         step = covariance @ (expected - scores)
-        b = b + step - step.mean()
+        b = b + step
         if np.abs(step).max() < CLOSE:
             break
+    else:
+        raise ValueError(f"no rest after {STEPS} steps")
     height = -float(scores @ b) - float(people @ log_gamma)
     return Conditional(b, np.sqrt(np.diag(covariance)), height)
 

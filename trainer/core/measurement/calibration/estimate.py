@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trainer.core.measurement.calibration.maximise import Maximum, Search
+from trainer.core.measurement.calibration.maximise import VAGUE, Maximum, Search
 from trainer.core.measurement.calibration.model import Model
 from trainer.core.measurement.calibration.prior import NONE, Prior
 from trainer.core.measurement.evidence import Evidence, Marks, from_marks
@@ -26,7 +26,9 @@ class Estimates:
     the columns. Standard errors are from the observed information on the (a, b) scale; where that
     is not definite the search has not arrived, and they are from the expected information under a
     prior, NaN without. `covariance_b` (families, families) holds the difficulties' together. A
-    slope below 0 says that able people do worse: the key may be wrong.
+    slope below 0 says that able people do worse: the key may be wrong. `converged`: the search came
+    to rest, and every parameter has a value, its standard error below 100: not so where a slope is
+    0, which leaves no difficulty.
     `log_likelihood`: sum over people of the log marginal probability of their responses, without
     any prior. `cycles`: passes through the responses. `change`: the last step, as the largest part
     of a standard error. `gradient`: the largest slope of the log-likelihood (with prior) by a free
@@ -77,7 +79,7 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
     Louis 1982, Journal of the Royal Statistical Society B 44; joint mode with priors: Mislevy
     1986, Psychometrika 51. Values agree with R ltm and Python mirt on three open data sets.
     """
-    if floor.shape != (evidence.families,) or (floor < 0).any() or (floor >= 1).any():
+    if floor.shape != (evidence.families,) or not ((floor >= 0) & (floor < 1)).all():
         raise ValueError(f"{floor.shape=}, {floor.min()=}, {floor.max()=}")
     if prior.sd is None and evidence.families < model.fewest:
         raise ValueError(f"{evidence.families=}, {model.fewest=}")
@@ -86,11 +88,12 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
     with one_thread():
         found = Search(evidence, floor, model, prior, _grid(evidence)).run()
     se_a, covariance_b = errors(found)
+    se_b = np.sqrt(np.diag(covariance_b))
     return Estimates(
         found.a,
         -found.d / found.a,
         se_a,
-        np.sqrt(np.diag(covariance_b)),
+        se_b,
         covariance_b,
         floor,
         evidence.counts()[1],
@@ -99,7 +102,7 @@ def estimate(evidence: Evidence, floor: Floats, model: Model, prior: Prior = NON
         found.cycles,
         found.change,
         found.gradient,
-        found.converged,
+        found.converged and bool(se_b.max() < VAGUE),
     )
 
 

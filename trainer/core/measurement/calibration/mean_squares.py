@@ -3,10 +3,14 @@
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import expit
 
 from trainer.core.measurement.evidence import Evidence, Marks
 from trainer.core.measurement.posterior import curves, grid_of, ready, weights
-from trainer.core.measurement.response_model import Floats, check, probability
+from trainer.core.measurement.response_model import Floats, check
+
+SMALLEST = 1e-12
+"""No chance is taken as smaller: one response against all odds shall show, not drown the rest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +38,10 @@ def at_ability(marks: Marks, theta: Floats, a: Floats, b: Floats, floor: Floats)
     ----------
     Wright & Masters 1982, Rating Scale Analysis, ch. 5. Agrees with R eRm.
     """
+    check(a, b, floor)
     known = ~np.isnan(theta)
-    p = probability(theta[known], a, b, floor)
-    said = marks[known]
-    given, variance = said >= 0, p * (1 - p)
-    strayed = np.where(given, (said - p) ** 2, 0.0)
-    outfit = _ratio((strayed / variance).sum(axis=0), given.sum(axis=0))
-    return MeanSquares(_ratio(strayed.sum(axis=0), (variance * given).sum(axis=0)), outfit)
+    p, q = _chances(theta[known], a, b, floor)
+    return _squares((marks[known] == 1).astype(float), (marks[known] == 0).astype(float), p, q)
 
 
 def over_posterior(evidence: Evidence, a: Floats, b: Floats, floor: Floats) -> MeanSquares:
@@ -60,10 +61,22 @@ def over_posterior(evidence: Evidence, a: Floats, b: Floats, floor: Floats) -> M
         weight, _ = weights(said, seen, at)
         right += said.T @ weight
         given += weight.sum(axis=0) if seen is None else seen.T @ weight
-    p = probability(grid.theta, a, b, floor).T
-    strayed = right * (1 - p) ** 2 + (given - right) * p**2
-    outfit = _ratio((strayed / (p * (1 - p))).sum(axis=1), given.sum(axis=1))
-    return MeanSquares(_ratio(strayed.sum(axis=1), (given * p * (1 - p)).sum(axis=1)), outfit)
+    return _squares(right.T, np.maximum(given - right, 0.0).T, *_chances(grid.theta, a, b, floor))
+
+
+def _chances(theta: Floats, a: Floats, b: Floats, floor: Floats) -> tuple[Floats, Floats]:
+    """P and Q, (points, families) each, kept off 0, so that a sure thing can still be missed."""
+    z = a * (theta[:, None] - b)
+    p, q = floor + (1 - floor) * expit(z), (1 - floor) * expit(-z)
+    return np.maximum(p, SMALLEST), np.maximum(q, SMALLEST)
+
+
+def _squares(right: Floats, wrong: Floats, p: Floats, q: Floats) -> MeanSquares:
+    """From how many were right and wrong, and the chances P and Q there: all (points, families)."""
+    given = right + wrong
+    outfit = _ratio((right * (q / p) + wrong * (p / q)).sum(axis=0), given.sum(axis=0))
+    strayed = (right * q**2 + wrong * p**2).sum(axis=0)
+    return MeanSquares(_ratio(strayed, (given * p * q).sum(axis=0)), outfit)
 
 
 def _ratio(top: Floats, bottom: Floats) -> Floats:

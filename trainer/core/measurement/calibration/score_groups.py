@@ -12,12 +12,13 @@ from trainer.core.measurement.posterior import Grid, grid_of
 from trainer.core.measurement.response_model import Floats, probability
 
 LEAST_EXPECTED = 1.0
-"""Neighbouring groups are put together until each expects so many right and so many wrong."""
+"""Neighbouring groups, from the lowest up, are put together until each expects so many right and so
+many wrong; what is left at the top goes to the last."""
 
 
 @dataclass(frozen=True, slots=True)
 class ScoreGroupFit:
-    """Per family: chi-square, degrees of freedom, and its p value; NaN where none are left."""
+    """Per family: chi-square, degrees of freedom >= 0, and its p value; NaN where none are left."""
 
     x2: Floats
     df: Floats
@@ -65,7 +66,7 @@ def s_x2(marks: Marks, a: Floats, b: Floats, floor: Floats, free: int = 2) -> Sc
             for place in range(families)
         ]
     )
-    df = found[:, 1] - free
+    df = np.maximum(found[:, 1] - free, 0.0)
     tail = np.where(df > 0, chi2.sf(found[:, 0], np.maximum(df, 1)), np.nan)
     return ScoreGroupFit(np.where(df > 0, found[:, 0], np.nan), df, tail)
 
@@ -94,7 +95,7 @@ def _expected(p: Floats, grid: Grid) -> Floats:
 
 
 def _compared(right: Floats, share: Floats, people: Floats) -> tuple[float, int]:
-    """Chi-square and the number of groups, neighbours put together from both ends inwards."""
+    """Chi-square and the number of groups, once neighbours are put together."""
     groups = _joined(right, share, people)
     x2 = sum(
         (seen - wanted) ** 2 / wanted + (seen - wanted) ** 2 / (count - wanted)

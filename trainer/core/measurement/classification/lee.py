@@ -9,6 +9,7 @@ from trainer.core.measurement.classification.outcome import (
     PassFail,
     classification,
     rising,
+    shares,
 )
 from trainer.core.measurement.response_model import Floats, probability
 
@@ -51,7 +52,7 @@ def classify(
 
     Raises
     ------
-    ValueError : As `response_model.probability`, or if cuts do not rise.
+    ValueError : As `response_model.probability`, `outcome.rising` and `outcome.shares`.
 
     References
     ----------
@@ -65,6 +66,7 @@ def pass_fail(
     theta: Floats, weights: Floats, a: Floats, b: Floats, floor: Floats, cut: float
 ) -> PassFail:
     """The four shares under one raw cut. Parameters, errors, reference as `classify`."""
+    weights = shares(weights)
     classes, belongs = _classes(theta, a, b, floor, (cut,))
     passes, able = classes[:, 1], belongs == 1
     return PassFail(

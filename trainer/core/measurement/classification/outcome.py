@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 
 from trainer.core.measurement.response_model import Floats
 
+ROUNDING = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class PassFail:
@@ -51,16 +53,24 @@ class Classification:
 
 def rising(cuts: Sequence[float]) -> Floats:
     """Cuts as numbers, (cuts,). Raises ValueError unless each is above the last."""
-    if not cuts or list(cuts) != sorted(set(cuts)):
+    if not cuts or np.isnan(cuts[0]) or not (np.diff(cuts) > 0).all():
         raise ValueError(f"{cuts=} do not rise")
     return np.asarray(cuts, dtype=float)
+
+
+def shares(weights: Floats) -> Floats:
+    """Weights as they came. Raises ValueError unless they add up to 1."""
+    if not abs(float(weights.sum()) - 1) < ROUNDING:
+        raise ValueError(f"{weights.sum()=}")
+    return weights
 
 
 def classification(weights: Floats, classes: Floats, belongs: NDArray[np.intp]) -> Classification:
     """Both shares over people of all abilities.
 
     weights : (points,) shares of people, adding up to 1; classes : (points, classes) chance of
-    each; belongs : (points,) the class each belongs in.
+    each; belongs : (points,) the class each belongs in. Raises ValueError as `shares`.
     """
+    weights = shares(weights)
     right = classes[np.arange(len(weights)), belongs]
     return Classification(float(weights @ right), float(weights @ (classes**2).sum(axis=1)))

@@ -14,7 +14,7 @@ def abilities(mean: float = 0.0, sd: float = 1.0) -> tuple[Floats, Floats]:
 
     The points reach 5 standard deviations both ways. Raises ValueError unless sd > 0.
     """
-    if sd <= 0:
+    if not sd > 0:
         raise ValueError(f"{sd=}")
     steps = np.linspace(-SPAN, SPAN, POINTS)
     weights = np.exp(-(steps**2) / 2)

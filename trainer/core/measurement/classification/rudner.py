@@ -22,7 +22,7 @@ def classify(
 
     Raises
     ------
-    ValueError : As `response_model.probability`, or if cuts do not rise.
+    ValueError : As `response_model.probability`, `outcome.rising` and `outcome.shares`.
 
     References
     ----------

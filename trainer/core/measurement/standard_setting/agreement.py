@@ -9,6 +9,7 @@ from trainer.core.measurement.response_model import Floats
 
 Weights = Literal["plain", "linear", "quadratic"]
 MATRIX = 2
+ROUNDING = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +64,8 @@ def kappa(table: Floats, weights: Weights = "plain") -> Kappa:
 
     Raises
     ------
-    ValueError : If the table is not square, has fewer than two categories, is empty, or holds a
-        negative count.
+    ValueError : If the table is not square, has fewer than two categories, is empty, or holds what
+        is no count.
 
     References
     ----------
@@ -74,8 +75,8 @@ def kappa(table: Floats, weights: Weights = "plain") -> Kappa:
     if table.ndim != MATRIX or table.shape[0] != table.shape[1] or table.shape[0] < MATRIX:
         raise ValueError(f"{table.shape=}")
     n = float(table.sum())
-    if n <= 0 or (table < 0).any():
-        raise ValueError("the table is empty, or holds a negative count")
+    if not n > 0 or (table < 0).any():
+        raise ValueError("the table is empty, or holds what is no count")
     p = table / n
     rows, columns = p.sum(axis=1), p.sum(axis=0)
     credit = _credit(len(p), weights)
@@ -95,11 +96,13 @@ def kappa(table: Floats, weights: Weights = "plain") -> Kappa:
 def mean_squares(ratings: Floats) -> MeanSquares:
     """Mean squares of ratings (targets, judges), at least two of each, complete.
 
-    Raises ValueError otherwise.
+    What differs by no more than rounding does not differ. Raises ValueError otherwise.
     """
     if ratings.ndim != MATRIX or min(ratings.shape) < MATRIX or not np.isfinite(ratings).all():
         raise ValueError(f"{ratings.shape=}: two targets and two judges at least, no gaps")
     n, k = ratings.shape
+    if np.ptp(ratings) <= ROUNDING * np.abs(ratings).max():
+        return MeanSquares(n, k, 0.0, 0.0, 0.0, 0.0)
     middle = ratings.mean()
     targets = k * ((ratings.mean(axis=1) - middle) ** 2).sum()
     judges = n * ((ratings.mean(axis=0) - middle) ** 2).sum()

@@ -6,7 +6,7 @@ import numpy as np
 
 from trainer.core.measurement.analysis.classical import correlations
 from trainer.core.measurement.response_model import Floats
-from trainer.core.measurement.standard_setting.ratings import LEAST_JUDGES
+from trainer.core.measurement.standard_setting.ratings import check_ratings
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,16 +37,15 @@ def judges(ratings: Floats, expected: Floats | None = None) -> list[Judge]:
 
     Raises
     ------
-    ValueError : If there are fewer than two judges.
+    ValueError : As `ratings.check_ratings`.
 
     References
     ----------
     van der Linden 1982, Journal of Educational Measurement 19 (consistency of a judge with the
     items' difficulty); Brandon 2004, Applied Measurement in Education 17.
     """
+    check_ratings(ratings)
     count = len(ratings)
-    if count < LEAST_JUDGES:
-        raise ValueError(f"{count} judges")
     others = (ratings.sum(axis=0) - ratings) / (count - 1)
     with_panel = correlations(ratings.T, others.T)
     if expected is None:

@@ -44,6 +44,14 @@ class Round:
         return self.se / len(self.item_means)
 
 
+def check_ratings(ratings: Floats) -> None:
+    """Raise ValueError for fewer than two judges, a rating that is missing or outside 0..1."""
+    if ratings.ndim != 2 or len(ratings) < LEAST_JUDGES:  # noqa: PLR2004 a matrix
+        raise ValueError(f"{ratings.shape=}: a panel needs two judges")
+    if not ((ratings >= 0) & (ratings <= 1)).all():
+        raise ValueError("a rating is missing or outside 0..1")
+
+
 def read_round(ratings: Floats) -> Round:
     """What ratings come to.
 
@@ -62,10 +70,7 @@ def read_round(ratings: Floats) -> Round:
     Stanley 2004, Practical Assessment, Research & Evaluation 9(5); variance components: Brennan
     & Lockwood 1980, Applied Psychological Measurement 4.
     """
-    if ratings.ndim != 2 or len(ratings) < LEAST_JUDGES:  # noqa: PLR2004 a matrix
-        raise ValueError(f"{ratings.shape=}: a panel needs two judges")
-    if not ((ratings >= 0) & (ratings <= 1)).all():
-        raise ValueError("a rating is missing or outside 0..1")
+    check_ratings(ratings)
     squares = mean_squares(ratings.T)
     agreement = intraclass(ratings.T)
     cuts = ratings.sum(axis=1)
