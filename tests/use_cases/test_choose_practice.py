@@ -4,11 +4,12 @@ from datetime import timedelta
 
 import pytest
 
+from tests.store.test_modules import values
 from tests.support.admitted import begun
 from tests.support.people import NOW, a_person
 from tests.support.plain_bank import METHOD, answer_to, plain_bank
 from trainer.core.measurement.forgetting import after_answer
-from trainer.store import memories, practice
+from trainer.store import memories, modules, practice
 from trainer.use_cases import choose_practice, finish_sitting, practise, sit_assessment
 from trainer.use_cases.keep_memory import remembered
 
@@ -113,3 +114,26 @@ def test_what_was_asked_for_comes_before_all_else(work, plain):
         found = choose_practice.do_now(unit, plain, wanted, NOW)
     assert (found.topic, found.module_id) == ("timings", "module")
     assert found.reason == "Your instructor asked for this. It is due in 2 days."
+
+
+def test_a_module_goes_over_all_its_topics(work, plain):
+    boss = a_person(work, "instructor")
+    someone = a_person(work, organisation=boss.organisation)
+    topics = ["removal_safety", "timings"]
+    asked = values(boss, methods=[METHOD], topics=topics, length=8)
+    with work.writing(boss.viewer) as unit:
+        module_id, _ = modules.keep_once(unit, asked)
+        modules.assign(unit, module_id, (), [someone.id])
+    met = []
+    for n in range(8):
+        then = NOW + timedelta(minutes=n)
+        with work.reading(someone.viewer) as unit:
+            found = choose_practice.next_in(unit, plain, module_id, then)
+        assert (found.method, found.module_id) == (METHOD, module_id)
+        met.append(found.topic)
+        practised(work, someone, plain, now=then, topic=found.topic)
+    assert sorted(met) == sorted(topics * 4)
+    with work.reading(someone.viewer) as unit:
+        assert choose_practice.next_in(unit, plain, module_id, NOW) is None
+    with work.reading(boss.viewer) as unit:
+        assert choose_practice.next_in(unit, plain, module_id, NOW) is None

@@ -1,6 +1,7 @@
 """The apprentice's screens: practise, competency, history."""
 
 import re
+from datetime import date
 
 import pytest
 
@@ -68,7 +69,7 @@ def test_a_wrong_answer_gets_its_reason_and_what_to_do(page, sqlite_work, someon
 
 def test_a_module_tells_how_far_it_is_and_when_it_is_done(page, sqlite_work, someone):
     boss = a_person(sqlite_work, "instructor", organisation=someone.organisation)
-    asked = values(boss, title="Out and in", methods=[METHOD], topics=[TOPIC])
+    asked = values(boss, title="Out and in", methods=[METHOD], topics=[TOPIC, "timings"])
     with sqlite_work.writing(boss.viewer) as unit:
         module_id, _ = modules.keep_once(unit, asked)
         modules.assign(unit, module_id, (), [someone.id])
@@ -79,6 +80,23 @@ def test_a_module_tells_how_far_it_is_and_when_it_is_done(page, sqlite_work, som
     assert "1 of 2" in told[0] and "What to do next" not in told[0]
     assert "all 2 answered, 2 of them right" in told[1] and "What to do next" in told[1]
     assert "Out and in" not in told[2]
+    onward = f'action="/practice/module/{module_id}"'
+    assert onward in told[0] and onward not in told[1]
+    assert page.client.post(f"/practice/module/{module_id}").location == "/practice"
+
+
+def test_another_module_is_begun_from_the_first_page(page, sqlite_work, someone):
+    boss = a_person(sqlite_work, "instructor", organisation=someone.organisation)
+    for day, title in ((20, "Later"), (9, "Soon")):
+        asked = values(boss, title=title, methods=[METHOD], due_on=date(2026, 3, day))
+        with sqlite_work.writing(boss.viewer) as unit:
+            module_id, _ = modules.keep_once(unit, asked)
+            modules.assign(unit, module_id, (), [someone.id])
+    addresses = re.findall(r'action="(/practice/module/\w+)"', page.get("/practice"))
+    assert len(addresses) == 1
+    answer = page.client.post(addresses[0])
+    assert answer.status_code == 303 and answer.location.startswith("/practice/item/")
+    assert page.client.post("/practice/module/nothing").location == "/practice"
 
 
 def test_sending_twice_or_changing_ones_mind_keeps_the_first(page, sqlite_work, someone):

@@ -25,7 +25,7 @@ from trainer.use_cases.weigh_practice import (
     weights_of,
 )
 
-__all__ = ["DoNow", "Wanted", "assigned", "do_now", "topics_there", "wanted"]
+__all__ = ["DoNow", "Wanted", "assigned", "do_now", "next_in", "topics_there", "wanted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +65,40 @@ def do_now(
     """
     known = known_to(unit, unit.viewer.person_id)
     there = of_kind(_open_to(bank, known, {one.method for one in asked_for}), kind)
+    return _best(unit, bank, there, known, asked_for, now)
+
+
+def next_in(unit: Unit, bank: Bank, module_id: str, now: datetime) -> DoNow | None:
+    """What comes next in a module: of the topic that was answered longest ago, what helps most.
+
+    So a module goes over all it asks for. None once it is not open to the viewer.
+    """
+    found = [one for one in assigned(unit) if one.id == module_id]
+    there = [
+        family
+        for module in found
+        for family in families(bank)
+        if family.method in module.methods and family.topic in module.topics
+    ]
+    known = known_to(unit, unit.viewer.person_id)
+
+    def last(family: Family) -> tuple[bool, datetime | None]:
+        at = known.get((family.method, family.topic), NOTHING).updated_at
+        return (at is not None, at)
+
+    longest_ago = min(map(last, there), default=None)
+    there = [one for one in there if last(one) == longest_ago]
+    return _best(unit, bank, there, known, wanted(found, now), now)
+
+
+def _best(
+    unit: Unit,
+    bank: Bank,
+    there: Sequence[Family],
+    known: Mapping[Pair, Known],
+    asked_for: Sequence[Wanted],
+    now: datetime,
+) -> DoNow | None:
     if not there:
         return None
     shown = [one.family for one in practice.lately(unit, RECENT)]

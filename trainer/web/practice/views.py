@@ -7,7 +7,7 @@ from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.use_cases import choose_practice, practise, see_competency
 from trainer.use_cases.hold_consultation import is_consultation
-from trainer.use_cases.practise import Marked
+from trainer.use_cases.practise import Marked, Planned
 from trainer.web.access import who_may
 from trainer.web.asking import new_submission, sent_answer
 from trainer.web.closed import closed_while_sitting
@@ -61,7 +61,22 @@ def next_item(method: str, topic: str) -> ResponseReturnValue:
         planned = practise.plan_next(unit, bank, method, topic, clock.now(), kind)
     if planned.waiting_id and kind:
         flash("This one still waits for your answer, so it comes first.", "watch")
-    item = practise.make(bank, planned)
+    return _show(planned)
+
+
+@pages.post("/practice/module/<module_id>")
+@who_may("apprentice")
+def next_of_module(module_id: str) -> ResponseReturnValue:
+    """Show the next scenario of a module, which goes over all its topics."""
+    bank, now = house().bank, clock.now()
+    with reading() as unit:
+        found = choose_practice.next_in(unit, bank, module_id, now)
+        planned = practise.plan_next(unit, bank, found.method, found.topic, now) if found else None
+    return _show(planned) if planned else redirect(url_for("practice.home"), 303)
+
+
+def _show(planned: Planned) -> ResponseReturnValue:
+    item = practise.make(house().bank, planned)
     with writing() as unit:
         item_id = practise.show_next(unit, planned, item, clock.now())
     return redirect(url_for("practice.item", item_id=item_id), 303)
