@@ -1,4 +1,4 @@
-"""How a form would decide: told as simulation finds it, wherever the cut falls between two scores."""
+"""How a form would decide: told as simulation finds it, wherever the cut lies between scores."""
 
 import numpy as np
 import pytest
