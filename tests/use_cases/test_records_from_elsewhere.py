@@ -21,7 +21,7 @@ from tests.support.people import NOW, a_person, an_organisation
 from tests.support.records import a_record
 from trainer.core.records.did_web import did_document
 from trainer.core.records.house_rules import HouseRules
-from trainer.store import events, outside_records, records
+from trainer.store import events, outside_records, people, records
 from trainer.use_cases import (
     accept_issuer,
     check_status,
@@ -200,6 +200,17 @@ def test_what_is_looked_at_says_whose_name_it_carries(work, bank, desk, stylist)
     assert (found.fits, stranger.fits) == ([stylist.id], [])
     assert found.counts == ("fit", "remove")
     assert (found.said.lists, found.said.method) == ((LIST,), "tape_in")
+
+
+def test_it_is_kept_for_nobody_but_whom_it_names(work, bank, desk, stylist, salon):
+    other = a_person(work, organisation=salon, name="Bo Hart")
+    with pytest.raises(InputProblem, match="issued to somebody called Noor Haddad"):
+        keep(work, bank, desk, other)
+    keep(work, bank, desk, stylist)
+    with work.writing(desk.viewer) as unit:  # a name of marriage: then it names nobody here
+        people.person(unit, stylist.id).name = "Noor Ashby"
+    with pytest.raises(InputProblem, match="kept for Noor Ashby"):
+        keep(work, bank, desk, other)
 
 
 def test_kept_once_with_agreement_listed_and_let_go(work, bank, desk, stylist):

@@ -62,7 +62,7 @@ def test_a_letter_says_what_needs_its_reader_and_names_nobody(
     (letter,) = letterbox.letters
     assert letter["Subject"] == "1 thing needs you" and letter["To"] == learner.email
     text = letter.get_content()
-    assert "Your module 'Tape, no tears' is due, Friday 6 March" in text
+    assert "Your module 'Tape, no tears' is due Friday 6 March" in text
     assert "https://x.example/needs" in text.split()
     assert not any(name in text for name in ("Mina", "Torvald", "Ines"))
 
@@ -75,6 +75,8 @@ def test_the_letter_itself_ends_the_letters(work, bank, learner, letterbox, mail
     assert letter["List-Unsubscribe-Post"] == "List-Unsubscribe=One-Click"
     address = letter["List-Unsubscribe"].strip("<>")
     assert address in letter.get_content() and address.startswith("https://x.example/needs/stop/")
+    # RFC 2369, 2 and RFC 2047, 5: the address stands there as it is, in one line, not in codes.
+    assert f"\r\nList-Unsubscribe: <{address}>\r\n".encode() in letterbox.raw[0]
     token = address.rpartition("/")[2]
     with work.writing() as unit:
         for bad in (token[:-1], token + "x", "", "a.b"):

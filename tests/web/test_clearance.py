@@ -1,7 +1,7 @@
 """The front desk: two letters, a tap, the answer; with and without a house rule."""
 
 import re
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -9,7 +9,7 @@ from tests.support.people import a_person
 from trainer import clock
 from trainer.core.records.house_rules import HouseRules
 from trainer.store.supervised_work import keep_once
-from trainer.use_cases import keep_house_rules
+from trainer.use_cases import keep_diary, keep_house_rules
 
 GRACE = 30
 
@@ -163,6 +163,18 @@ def test_another_houses_people_are_not_there(visit, sqlite_work, desk, stylist):
     sent = {"person": stranger.id, "method": "tape_in", "service": "fit", "supervisor": stylist.id}
     sent |= {"on": clock.today().isoformat(), "submission_id": "b" * 32}
     page.post("/clearance/supervised", sent, code=404)
+
+
+@pytest.mark.parametrize(
+    ("zone", "day"),
+    [("", "Fri 27 Nov"), ("America/Los_Angeles", "Thu 26 Nov"), ("Pacific/Auckland", "Fri 27 Nov")],
+)
+def test_today_is_the_salon_s_own_day(visit, desk, stylist, sqlite_work, monkeypatch, zone, day):
+    """At 1:00 UTC of the 27th it is still the 26th in California, standard time UTC-8."""
+    with sqlite_work.writing(desk.viewer) as unit:
+        keep_diary.keep(unit, None, zone, clock.now())
+    monkeypatch.setattr(clock, "now", lambda: datetime(2026, 11, 27, 1, tzinfo=UTC))
+    assert f"Today, {day} 2026" in visit(desk).get(f"/clearance?person={stylist.id}")
 
 
 def test_the_desk_is_not_for_apprentices(visit, stylist):

@@ -162,3 +162,10 @@ def test_a_name_holds_no_sign_that_nobody_sees(visit, sqlite_work):
     here.post("/people/invite", {"name": " Zoe\u0308  \u202eO\u2019Brien\0\u2069 ", **sent})
     with sqlite_work.reading() as unit:
         assert people.by_email(unit, "nell@example.org").name == "Zo\u00eb O\u2019Brien"
+
+
+def test_the_same_group_twice_is_told_where_groups_are_made(visit, sqlite_work):
+    here = visit(a_person(sqlite_work, "administrator"))
+    assert "Group Friday is there" in here.post("/people/groups", {"name": "Friday"})
+    again = here.post("/people/groups", {"name": "Friday"})
+    assert "There is a group called Friday already" in again and "<h2>Groups</h2>" in again

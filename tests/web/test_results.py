@@ -19,7 +19,7 @@ def test_the_file_is_a_table(visit, sqlite_work):
     answer = here.client.post("/results", data=ASKED)
     assert (answer.status_code, answer.mimetype) == (200, "text/csv")
     assert "attachment" in answer.headers["Content-Disposition"]
-    assert next(csv.reader(io.StringIO(answer.get_data(as_text=True))))[:2] == [
+    assert next(csv.reader(io.StringIO(answer.get_data().decode("utf-8-sig"))))[:2] == [
         "sourced_id",
         "name",
     ]

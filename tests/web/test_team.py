@@ -27,6 +27,7 @@ def test_gaps_days_and_the_file(visit, desk, stylist):
     answer = page.client.get("/team.csv?method=tape_in&service=remove")
     assert answer.mimetype == "text/csv" and "attachment" in answer.headers["Content-Disposition"]
     assert answer.get_data(as_text=True).splitlines()[1].startswith("Noor Haddad,tape_in,remove,")
+    assert answer.get_data().startswith(b"\xef\xbb\xbfname,"), "accents need the mark of UTF-8"
 
 
 def test_another_house_sees_and_sets_nothing(visit, sqlite_work, desk, stylist):

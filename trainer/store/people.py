@@ -9,7 +9,6 @@ from sqlalchemy import (
     Index,
     Select,
     UniqueConstraint,
-    bindparam,
     delete,
     event,
     false,
@@ -23,7 +22,6 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
-from trainer.store.statements import Found, connection
 from trainer.store.unit import Role, Unit
 
 PORTION = 500
@@ -138,37 +136,6 @@ def _call_again(_mapper: object, connection: Connection, row: PersonRow) -> None
     if inspect(row).attrs.name.history.has_changes():
         theirs = update(MembershipRow).where(MembershipRow.person_id == row.id)
         connection.execute(theirs.values(called=row.name))
-
-
-VISITING = (
-    select(
-        PERSONS.c.name,
-        PERSONS.c.visit,
-        PERSONS.c.spelling,
-        PLACES.c.id,
-        PLACES.c.name.label("place"),
-        PLACES.c.kind,
-        PLACES.c.spelling.label("house_spelling"),
-        MEMBERSHIPS.c.roles,
-    )
-    .outerjoin(
-        MEMBERSHIPS,
-        (MEMBERSHIPS.c.person_id == PERSONS.c.id) & MEMBERSHIPS.c.ended_at.is_(None),
-    )
-    .outerjoin(PLACES, PLACES.c.id == MEMBERSHIPS.c.organisation_id)
-    .where(PERSONS.c.id == bindparam("person"), PERSONS.c.disabled_at.is_(None))
-    .order_by(PLACES.c.name)
-)
-"""Built once: it is asked with every request."""
-
-
-def visiting(unit: Unit, person_id: str) -> Sequence[Found]:
-    """Who a visitor is and where they belong, by name: name, visit, spelling, id, place, kind,
-    house_spelling, roles.
-
-    One row with an empty id where they belong nowhere; none for whom nobody knows or let in.
-    """
-    return connection(unit).execute(VISITING, {"person": person_id}).all()
 
 
 def person(unit: Unit, person_id: str) -> PersonRow:

@@ -13,6 +13,7 @@ from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import ASKERS
 
+EASTERNMOST = timedelta(hours=14)  # where the day begins first: the salon may lie there
 LATE_DAYS = 7
 """So long after the work it may still be noted."""
 
@@ -115,7 +116,8 @@ def _check(ask: Ask, supervisor_id: str, submission_id: str, now: datetime) -> N
         raise InputProblem("The page sent no id", "submission_id", "Load the page again.")
     if supervisor_id == ask.person_id:
         raise InputProblem("Nobody supervises themselves", "supervisor", "Name somebody else.")
-    if not now.date() - timedelta(days=LATE_DAYS) <= ask.on <= now.date():
+    latest = (now + EASTERNMOST).date()
+    if not now.date() - timedelta(days=LATE_DAYS) <= ask.on <= latest:
         raise InputProblem(
             "That day cannot be noted", "on", f"Note work of today or the last {LATE_DAYS} days."
         )

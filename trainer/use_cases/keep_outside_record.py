@@ -107,8 +107,12 @@ def keep(
     if not looked.signed or len(looked.said.lists) > MOST_LISTS:
         said = looked.faults[0].rstrip(".") if looked.faults else "It names too many status lists"
         raise InputProblem(said, WHERE, "It cannot be kept.")
+    if looked.fits and person.id not in looked.fits:
+        whose = people.person(unit, looked.fits[0]).name
+        raise InputProblem(f"It was issued to somebody called {whose}", "person", "Choose them.")
     before = outside_records.by_digest(unit, _digest(looked.text))
     if before is not None:
+        _must_be_of(unit, before, person.id)
         return before.id
     if len(outside_records.of_place(unit)) >= MOST_KEPT:
         raise InputProblem(f"{MOST_KEPT} are kept already", WHERE, "Remove some first.")
@@ -118,6 +122,12 @@ def keep(
     body = {"record": row.id, "issuer": row.issuer, "method": row.method, "holder_agreed": True}
     log(unit, "outside_record.kept", body, now, person_id=person.id)
     return row.id
+
+
+def _must_be_of(unit: Unit, row: OutsideRecordRow, person_id: str) -> None:
+    if row.person_id != person_id:
+        whose = people.person(unit, row.person_id).name
+        raise InputProblem(f"It is kept for {whose}", "person", "Remove it there first.")
 
 
 def remove(unit: Unit, record_id: str, now: datetime) -> None:

@@ -12,7 +12,7 @@ from trainer.use_cases.keep_log import log
 from trainer.use_cases.one_use_links import RECOVERY, make_link
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import INVITERS
-from trainer.use_cases.send_mail import send
+from trainer.use_cases.send_mail import new_letter, send
 from trainer.use_cases.work import Work
 
 MOST_OPEN = 3
@@ -76,9 +76,7 @@ def _send_link(work: Work, letters: Letters, email: str, lasts: timedelta, now: 
 
 
 def _message(sender: str, to: str, link: str, lasts: timedelta) -> EmailMessage:
-    message = EmailMessage()
-    message["From"], message["To"] = sender, to
-    message["Subject"] = "Set a new password"
+    message = new_letter(sender, to, "Set a new password")
     hours = int(lasts.total_seconds() // 3600)
     message.set_content(
         "Somebody asked for a new password for this address.\n\n"

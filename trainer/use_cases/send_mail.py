@@ -4,11 +4,24 @@ import smtplib
 import ssl
 from collections.abc import Iterable
 from email.message import EmailMessage
+from email.policy import default
 from urllib.parse import SplitResult, unquote, urlsplit
 
 PATIENCE_S = 10
 PORTS = {"smtp": 25, "smtp+starttls": 587, "smtps": 465}
 """Where the address names none."""
+
+WHOLE_LINES = default.clone(max_line_length=998)
+"""As long as a line may be (RFC 5322, 2.1.1). A longer one would be folded by putting it into
+codes, and an address in a header that stands in codes is none (RFC 2047, 5).
+"""
+
+
+def new_letter(sender: str, to: str, subject: str) -> EmailMessage:
+    """A letter without a text yet, whose addresses of pages stay whole."""
+    message = EmailMessage(policy=WHOLE_LINES)
+    message["From"], message["To"], message["Subject"] = sender, to, subject
+    return message
 
 
 def send(smtp_url: str, messages: Iterable[EmailMessage]) -> None:

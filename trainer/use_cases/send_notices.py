@@ -15,7 +15,7 @@ from trainer.store.notices import NoticeRow
 from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.see_needs import Need, needs
-from trainer.use_cases.send_mail import send
+from trainer.use_cases.send_mail import new_letter, send
 from trainer.use_cases.work import Work
 
 NEVER, DAILY, WEEKLY = 0, 1, 7
@@ -145,9 +145,7 @@ def _written(
     site = mailing.site.rstrip("/")
     off = f"{site}{STOP}/{_signer(mailing.secret).dumps([row.person_id, row.organisation_id])}"
     things = "1 thing needs" if len(found) == 1 else f"{len(found)} things need"
-    message = EmailMessage()
-    message["From"], message["To"] = mailing.sender, to
-    message["Subject"] = f"{things} you"
+    message = new_letter(mailing.sender, to, f"{things} you")
     message["List-Unsubscribe"] = f"<{off}>"
     message["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
     told = [f"At {place}:", "", *(f"- {line}" for line in _lines(found)), ""]
@@ -158,7 +156,7 @@ def _written(
 
 def _lines(found: tuple[Need, ...]) -> Iterator[str]:
     for one in found:
-        day = f", {one.on:%A} {one.on.day} {one.on:%B}" if one.on else ""
+        day = f" {one.on:%A} {one.on.day} {one.on:%B}" if one.on else ""
         yield f"{one.words}{day}{' (late)' if one.late else ''}"
 
 

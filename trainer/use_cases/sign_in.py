@@ -4,7 +4,7 @@ import hashlib
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from trainer.store import people
+from trainer.store import people, visits
 from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.refusals import InputProblem
@@ -48,6 +48,8 @@ class Belonging:
     kind: str
     roles: frozenset[str]
     spelling: str = "british"
+    zone: str = ""
+    """Its time zone (IANA name), '' where it named none."""
 
 
 def sign_in(
@@ -99,11 +101,13 @@ def forget_tries(unit: Unit, person_id: str, email: str) -> None:
 
 def visiting(unit: Unit, person_id: str, visit: int) -> tuple[SignedIn, list[Belonging]] | None:
     """The person of a visit and where they belong, by name; None if the visit has ended."""
-    rows = people.visiting(unit, person_id)
+    rows = visits.visiting(unit, person_id)
     if not rows or rows[0].visit != visit:
         return None
     places = [
-        Belonging(row.id, row.place, row.kind, frozenset(row.roles), row.house_spelling)
+        Belonging(
+            row.id, row.place, row.kind, frozenset(row.roles), row.house_spelling, row.zone or ""
+        )
         for row in rows
         if row.id
     ]

@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import UTC, date
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from flask import current_app, request, url_for
 from flask_login import current_user
@@ -69,3 +71,9 @@ def writing() -> Iterator[Unit]:
     """A unit for who is looking; it has committed when the block is left."""
     with house().work.writing(viewer()) as unit:
         yield unit
+
+
+def today_here() -> date:
+    """This day by the clock of the place that the visitor looks for; in UTC where it named none."""
+    place = current_user.place
+    return clock.now().astimezone(ZoneInfo(place.zone) if place and place.zone else UTC).date()

@@ -7,7 +7,7 @@ from hashlib import sha256
 from icalendar import Calendar, Event
 
 from trainer.core.bookings.booking import Booking
-from trainer.core.exchange.csv_cells import csv_text
+from trainer.core.exchange.csv_cells import csv_text, for_spreadsheets
 
 PRODUCT = "-//Trainer//Bookings//EN"
 HEADING = ("Date", "Start", "End", "Stylist", "Service", "Client")
@@ -64,4 +64,4 @@ def as_table(rows: Sequence[Row]) -> bytes:
         )
         for one, client in rows
     ]
-    return csv_text(HEADING, cells).encode("utf-8-sig")
+    return for_spreadsheets(csv_text(HEADING, cells))

@@ -73,3 +73,18 @@ def csv_text(heading: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
             raise ValueError(f"{len(row)=} cells under {len(heading)=} names")
         writer.writerow([harmless(cell) for cell in row])
     return written.getvalue()
+
+
+def for_spreadsheets(text: str) -> bytes:
+    """Write a table down so that a spreadsheet opens it with every letter right.
+
+    Parameters
+    ----------
+    text : As `csv_text` gives it.
+
+    Returns
+    -------
+    UTF-8 with its mark in front: without it a spreadsheet may take an older coding, and accents
+    become other signs.
+    """
+    return text.encode("utf-8-sig")

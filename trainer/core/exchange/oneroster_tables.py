@@ -151,13 +151,20 @@ def _unpacked(content: bytes) -> tuple[dict[str, str], list[Fault]]:
                 return {}, [Fault("the zip", 0, "", wrong)]
             packed = {one.filename: archive.read(one) for one in archive.infolist()}
     except UNREADABLE:
-        return {}, [Fault("the file", 0, "", "is no zip that can be read")]
+        return {}, [
+            Fault(
+                "the file",
+                0,
+                "",
+                "is no zip that can be read; pack the four tables into one zip and send that",
+            )
+        ]
     texts, faults = {}, []
     for name, raw in packed.items():
         try:
             texts[name] = raw.decode("utf-8").removeprefix(BYTE_ORDER_MARK)
         except UnicodeDecodeError:
-            faults.append(Fault(name, 0, "", "is not UTF-8"))
+            faults.append(Fault(name, 0, "", "is not UTF-8; save it again as CSV in UTF-8"))
     return texts, faults
 
 

@@ -13,7 +13,7 @@ from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.asking import new_submission
 from trainer.web.clearance.entries import DayEntry, DoneEntry, QuestionEntry
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, today_here, writing
 from trainer.web.words import ANSWER_WORDS, SERVICE_WORDS
 
 pages = Blueprint("clearance", __name__)
@@ -82,7 +82,7 @@ def _everything() -> ResponseReturnValue:
     given = "on" in request.args
     entry = DayEntry(request.args if given else None)
     valid = given and entry.validate()
-    on = entry.on.data if valid and entry.on.data else clock.today()
+    on = entry.on.data if valid and entry.on.data else today_here()
     entry.on.data = entry.on.data or on
     person_id = request.args["person"]
     with reading() as unit:
@@ -102,7 +102,7 @@ def _everything() -> ResponseReturnValue:
         address=address,
         reminder=found[0].clearance.reminder,
         on=on,
-        is_today=on == clock.today(),
+        is_today=on == today_here(),
         by_method=by_method,
         words=ANSWER_WORDS,
     ), 400 if entry.errors else 200
@@ -139,7 +139,7 @@ def _told(unit: Unit, asked: Ask) -> dict[str, object]:
         "address": name_team.address_if_shared(unit, found.person_id, found.person),
         "others": others,
         "counted": count_supervised.counted(unit, asked) if wanted else (),
-        "counts": counts and done < wanted and found.on <= clock.today(),
+        "counts": counts and done < wanted and found.on <= today_here(),
         "urgent_rule": bank.emergency_removal_of(asked.method) if asked.urgent else None,
         "lines": clear_for_service.emergency_lines(bank, asked.method),
         "submission": new_submission(),
@@ -159,7 +159,7 @@ def _ask_of(entry: QuestionEntry | DoneEntry) -> Ask:
         entry.person.data or "",
         entry.method.data or "",
         entry.service.data or "",
-        entry.on.data or clock.today(),
+        entry.on.data or today_here(),
         urgent and bool(entry.urgent.data),
     )
 

@@ -19,7 +19,7 @@ from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.web.access import who_may
 from trainer.web.elsewhere.entries import IssuerEntry, KeepEntry, RecordEntry
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, reading, today_here, viewer, writing
 from trainer.web.outside import door
 from trainer.web.telling import tell
 from trainer.web.words import SERVICE_WORDS
@@ -189,5 +189,5 @@ def _home(entry: RecordEntry, problem: InputProblem | None = None) -> str:
         kept=kept,
         count=count,
         problem=problem,
-        today=clock.today(),
+        today=today_here(),
     )

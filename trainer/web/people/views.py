@@ -142,9 +142,12 @@ def groups() -> ResponseReturnValue:
     """Make a group."""
     entry = GroupEntry()
     if entry.validate_on_submit():
-        with writing() as unit:
-            keep_people.make_group(unit, entry.name.data or "")
-        flash(f"Group {entry.name.data} is there.", "good")
+        try:
+            with writing() as unit:
+                keep_people.make_group(unit, entry.name.data or "")
+            flash(f"Group {entry.name.data} is there.", "good")
+        except InputProblem:
+            flash(f"There is a group called {entry.name.data} already.", "bad")
     else:
         flash("Write a name for the group.", "bad")
     return redirect(url_for("people.home"))

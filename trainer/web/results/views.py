@@ -5,6 +5,7 @@ from flask.typing import ResponseReturnValue
 from wtforms.fields.choices import SelectChoice
 
 from trainer import clock
+from trainer.core.exchange.csv_cells import for_spreadsheets
 from trainer.use_cases.give_results import Wanted, give
 from trainer.use_cases.keep_people import list_groups
 from trainer.use_cases.roles import REVIEWERS
@@ -32,7 +33,7 @@ def home() -> ResponseReturnValue:
     now = clock.now()
     with writing() as unit:
         content = give(unit, house().bank, wanted, now)
-    answer = Response(content, content_type=CSV)
+    answer = Response(for_spreadsheets(content), content_type=CSV)
     answer.headers["Content-Disposition"] = f'attachment; filename="results-{now:%Y-%m-%d}.csv"'
     answer.headers["Cache-Control"] = "no-store"
     return answer

@@ -8,13 +8,14 @@ from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
 from trainer import clock
+from trainer.core.exchange.csv_cells import for_spreadsheets
 from trainer.use_cases import keep_working_days, see_house, see_team
 from trainer.use_cases.keep_working_days import days_of
 from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.use_cases.see_house import House
 from trainer.use_cases.see_team import TeamPage, Wanted
 from trainer.web.access import who_may
-from trainer.web.house import house, reading, viewer, writing
+from trainer.web.house import house, reading, today_here, viewer, writing
 from trainer.web.team.entries import FilterEntry, drawn
 from trainer.web.team.heat import heat_boxes
 from trainer.web.team.table import table_lines
@@ -64,7 +65,7 @@ def gaps() -> str:
     days = house().settings.grace_days
     with reading() as unit:
         whole, worth_keeping = see_house.see_house(unit, house().bank, days, clock.now())
-        near = see_house.closing(unit, house().bank, whole.gaps, days, clock.today())
+        near = see_house.closing(unit, house().bank, whole.gaps, days, today_here())
     if worth_keeping:
         _keep(whole)
     return render_template("team/gaps.html", house=whole, near=near, day_names=DAYS)
@@ -77,7 +78,7 @@ def file() -> Response:
     _, wanted = _filters()
     with reading() as unit:
         content = see_team.as_csv(unit, house().bank, wanted, house().settings.grace_days)
-    answer = Response(content, content_type=CSV)
+    answer = Response(for_spreadsheets(content), content_type=CSV)
     answer.headers["Content-Disposition"] = f'attachment; filename="team-{wanted.today}.csv"'
     return answer
 
@@ -86,7 +87,7 @@ def file() -> Response:
 @who_may(*ASKERS)
 def working_days() -> ResponseReturnValue:
     """Who works on which day of the week: ticks."""
-    wanted = Wanted(clock.today(), letters=request.args.get("q", "").strip()[:60])
+    wanted = Wanted(today_here(), letters=request.args.get("q", "").strip()[:60])
     if request.method == "POST":
         people = request.form.getlist("person")
         ticks = {one: request.form.getlist(f"days-{one}", type=int) for one in people}
@@ -116,9 +117,9 @@ def _filters() -> tuple[FilterEntry, Wanted]:
         name: "" if entry[name].errors else (entry[name].data or "").strip()
         for name in ("q", "method", "service", "word", "ends")
     }
-    ends = clock.today() + timedelta(days=int(given["ends"])) if given["ends"] else None
+    ends = today_here() + timedelta(days=int(given["ends"])) if given["ends"] else None
     wanted = Wanted(
-        clock.today(), given["q"], given["method"], given["service"], given["word"], ends
+        today_here(), given["q"], given["method"], given["service"], given["word"], ends
     )
     return entry, wanted
 

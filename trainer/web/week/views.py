@@ -29,7 +29,7 @@ from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
-from trainer.web.house import house, reading, writing
+from trainer.web.house import house, reading, today_here, writing
 from trainer.web.outside import door
 from trainer.web.telling import tell
 from trainer.web.week.carried import packed, unpacked
@@ -70,7 +70,7 @@ def check() -> ResponseReturnValue:
     if entry.bookings.data:
         with closing(entry.bookings.data) as sent:  # a large one stands in a file on the disk
             content = sent.read()
-    return _checked(entry, content, week_of(entry.week.data or clock.today()))
+    return _checked(entry, content, week_of(entry.week.data or today_here()))
 
 
 @pages.post("/week/fetch")
@@ -86,7 +86,7 @@ def fetch() -> ResponseReturnValue:
         content = door().fetch(address, LARGEST_DIARY).content
     except InputProblem as problem:
         return _home(entry, problem), 400
-    return _checked(entry, content, week_of(entry.week.data or clock.today()))
+    return _checked(entry, content, week_of(entry.week.data or today_here()))
 
 
 @pages.post("/week/confirm")
@@ -166,7 +166,7 @@ def address() -> ResponseReturnValue:
 def example(kind: str) -> Response:
     """A made-up week of this salon's team, to try the check with."""
     with reading() as unit:
-        content = example_week.example(unit, week_of(clock.today()), kind)
+        content = example_week.example(unit, week_of(today_here()), kind)
     answer = Response(content, content_type=KINDS[kind])
     answer.headers["Content-Disposition"] = f'attachment; filename="example-week.{kind}"'
     return answer
@@ -206,7 +206,7 @@ def _checked(entry: FileEntry, content: bytes, week: Week) -> ResponseReturnValu
 
 def _check(unit: Unit, week: Week, diary: Diary) -> Checked:
     grace_days = house().settings.grace_days
-    return check_week.check(unit, house().bank, week, diary, grace_days, clock.today())
+    return check_week.check(unit, house().bank, week, diary, grace_days, today_here())
 
 
 def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0) -> str:
@@ -246,7 +246,7 @@ def _home(entry: FileEntry, problem: InputProblem | None = None) -> str:
 
 
 def _default_week() -> date:
-    return week_of(clock.today()).monday
+    return week_of(today_here()).monday
 
 
 def _meanings() -> list[Meaning]:
