@@ -30,7 +30,6 @@ from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.know_difficulty import difficulty_of
 from trainer.use_cases.know_standard import cut_of_the_rest
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
-from trainer.use_cases.see_needs import needs
 from trainer.use_cases.weigh_ratings import difficulties
 
 
@@ -254,26 +253,6 @@ def test_other_places_and_roles_see_nothing_of_it(panel, plain):
                 act()
     with panel.work.reading(stranger.viewer) as unit:
         assert all(one.panel is None for one in see_standard.overview(unit, plain))
-
-
-def test_whoever_has_something_to_do_is_told(panel):
-    first, second = panel.raters
-
-    def told(someone, source):
-        with panel.work.reading(someone.viewer) as unit:
-            return source(unit)
-
-    assert told(second, see_standard.to_rate) == [METHOD]
-    panel.rate(second, lambda _: 6)
-    assert told(second, see_standard.to_rate) == []
-    assert told(first, see_standard.to_rate) == [METHOD]
-    panel.both_rounds()
-    assert told(first, see_standard.to_rate) == told(panel.boss, see_standard.to_adopt) == []
-    panel.propose()
-    assert told(panel.boss, see_standard.to_adopt) == [METHOD]
-    with panel.work.reading(panel.boss.viewer) as unit:
-        (need,) = needs(unit, panel.bank, 60, NOW)
-    assert need.words == "A proposed cut waits to be adopted: Plain method"
 
 
 def test_ratings_after_the_rounds_are_refused(panel):
