@@ -164,18 +164,13 @@ def item(unit: Unit, panel_id: str, position: int) -> PanelItemRow:
     return unit.one(PanelItemRow, (panel_id, position))
 
 
-def ratings(unit: Unit, panel_id: str, position: int | None = None) -> Sequence[Found]:
-    """Ratings of a panel (or of one item): round, rater_id, position, of_ten."""
-    chosen = select(
-        PanelRatingRow.round,
-        PanelRatingRow.rater_id,
-        PanelRatingRow.position,
-        PanelRatingRow.of_ten,
-    ).where(PanelRatingRow.panel_id == panel_id)
-    if position is not None:
-        chosen = chosen.where(PanelRatingRow.position == position)
+def ratings(unit: Unit, panel_id: str) -> Sequence[Found]:
+    """Ratings of a panel: round, rater_id, position, of_ten."""
+    asked = (PanelRatingRow.round, PanelRatingRow.rater_id, PanelRatingRow.position)
     return unit.session.execute(
-        chosen.order_by(PanelRatingRow.round, PanelRatingRow.rater_id, PanelRatingRow.position)
+        select(*asked, PanelRatingRow.of_ten)
+        .where(PanelRatingRow.panel_id == panel_id)
+        .order_by(*asked)
     ).all()
 
 

@@ -9,7 +9,6 @@ from flask_login import current_user
 from flask_wtf.csrf import generate_csrf
 from markupsafe import Markup
 
-from trainer.core.knowledge.quantity import BASIS_WORDS, quantity
 from trainer.use_cases.roles import ASKERS, DECIDERS, EVERYBODY, REVIEWERS, Role
 from trainer.web.house import house, whole_address
 
@@ -160,12 +159,10 @@ def speak(app: Flask) -> None:
         url_for=address_of,
         whole_address=whole_address,
         is_page=is_page,
-        quantity=quantity,
         topics=TOPIC_WORDS,
         services=SERVICE_WORDS,
         role_words=ROLE_WORDS,
         verdicts=VERDICT_WORDS,
-        basis_words=BASIS_WORDS,
     )
 
     @app.context_processor
