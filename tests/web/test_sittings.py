@@ -122,6 +122,7 @@ def test_all_the_way_to_passed(page, address, items):
     assert "All 40 questions are answered" in page.get(f"{address}/finish")
     html = page.post(f"{address}/finish")
     assert "Passed" in html and "40 of 40 right" in html
+    assert "Those you got right</summary>" in html and html.count("/result/") == 40
     assert REASON in page.get(f"{address}/result/1")
     assert "Passed" in page.get(address)
     assert "passed" in page.get("/assessments")
@@ -137,6 +138,7 @@ def test_a_critical_error_brings_fresh_questions_and_then_a_referral(page, addre
     assert "Not passed yet" in page.post(f"{address}/finish")
     html = page.get(f"{address}/result")
     assert "could still hurt a client" in html
+    assert html.index("✕") < html.index("Those you got right</summary>")
     assert html.count('class="band"') == 1 and "upright line: what is asked" in html
     assert "No answer" in page.get(f"{address}/result/41")
     assert "Open to you again from" in page.get("/assessments")

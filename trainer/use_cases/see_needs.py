@@ -21,6 +21,7 @@ from trainer.use_cases import (
     note_week,
     review_cohort,
     see_endings,
+    see_standard,
     watch_again,
     watch_together,
 )
@@ -115,6 +116,18 @@ def _overdue(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[N
     yield from _many("modules", late, "module is", "modules are", "overdue for somebody", late=True)
 
 
+def _ratings(unit: Unit, bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    for method in see_standard.to_rate(unit):
+        if method in bank.methods:
+            yield Need("panel", f"A panel asks for your ratings: {bank.methods[method].name}")
+
+
+def _cuts(unit: Unit, bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    for method in see_standard.to_adopt(unit):
+        if method in bank.methods:
+            yield Need("cut", f"A proposed cut waits to be adopted: {bank.methods[method].name}")
+
+
 def _contests(unit: Unit, _bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
     count = contest_question.waiting(unit)
     yield from _many("contest", count, "contested question waits", "contested questions wait", "")
@@ -184,6 +197,8 @@ SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("instructor",), _admissions),
     (("instructor",), _overdue),
     (("instructor",), _contests),
+    (("instructor",), _ratings),
+    (("administrator",), _cuts),
     (DECIDERS, _evidence),
     (DECIDERS, _appeals),
     (("administrator",), _erasures),

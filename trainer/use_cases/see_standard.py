@@ -170,6 +170,23 @@ def see_panel(unit: Unit, panel_id: str) -> Panel:
     return _panel(unit, row, len(items), rows)
 
 
+def to_rate(unit: Unit) -> list[str]:
+    """Methods whose panel still asks the viewer for ratings."""
+    panels = [see_panel(unit, row.id) for row in standards.all_under_way(unit)]
+    waiting = (one for one in panels if one.round and one.may_rate and one.mine < one.questions)
+    return [one.row.method for one in waiting]
+
+
+def to_adopt(unit: Unit) -> list[str]:
+    """Methods with a proposed cut that the viewer, who did not propose it, may adopt."""
+    unit.viewer.must_be("administrator")
+    return [
+        row.method
+        for row in standards.all_under_way(unit)
+        if row.proposed_by not in (None, unit.viewer.person_id)
+    ]
+
+
 def ask(unit: Unit, panel_id: str, position: int) -> Asked:
     """One question of the present round for the viewer. Raises NotFound, Forbidden."""
     unit.viewer.must_be("instructor")

@@ -23,6 +23,8 @@ PLACES = {
     "again": ("observations.home", "Watch it"),
     "modules": ("modules.home", "See modules"),
     "contest": ("contests.home", "Read and answer"),
+    "panel": ("standards.home", "Rate"),
+    "cut": ("standards.home", "Look at it"),
     "booking": ("week.home", "Check again"),
     "evidence": ("overrides.home", "Decide"),
     "records": ("endings.place", "See whose"),
