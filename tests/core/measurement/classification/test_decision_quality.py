@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.stats import betabinom
 
@@ -88,6 +88,7 @@ def test_the_four_shares_of_a_raw_cut_add_up_to_lees_figures():
     st.integers(5, 80),
     st.floats(0.2, 0.9),
 )
+@example(1.03125, 0.75, 0.0, 1.0, 5, 0.5)
 def test_what_holds_of_any_beta(alpha, beta, low, high, items, share):
     cut = max(1, round(share * items))
     found = livingston_lewis.pass_fail(TrueScores(alpha, beta, low, high), items, cut, share)

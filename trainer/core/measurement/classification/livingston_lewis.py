@@ -4,13 +4,14 @@ from dataclasses import dataclass
 from math import floor
 
 import numpy as np
-from scipy.special import betainc, betaincinv
+from scipy.special import betainc, betaincinv, betaln
 from scipy.stats import beta as betapdf
 from scipy.stats import binom
 
 from trainer.core.measurement.classification.outcome import PassFail
 from trainer.core.measurement.response_model import Floats
 
+FEWEST, TINY = 1e-12, np.finfo(float).tiny
 NODES, GRADE = 300, 5
 """Points either side of the true cut, and how strongly they gather at the ends."""
 
@@ -136,8 +137,19 @@ def _passing(
     graded = betainc(GRADE, GRADE, (nodes + 1) / 2)
     at = start + (end - start) * graded
     weights = weights * betapdf.pdf((nodes + 1) / 2, GRADE, GRADE)
-    proportion = beta.low + (beta.high - beta.low) * betaincinv(beta.alpha, beta.beta, at)
+    proportion = beta.low + (beta.high - beta.low) * _quantile(beta, at)
     return np.asarray(binom.sf(cut - 1, items, proportion)), weights * (end - start) / 2
+
+
+def _quantile(beta: TrueScores, share: Floats) -> Floats:
+    """The proportion that each share of people lies at or below, by a beta on 0..1.
+
+    For next to nobody by the first term of its series, x^alpha / (alpha B(alpha, beta)): there the
+    library's inverse is no number for some parameters.
+    """
+    area = np.log(np.maximum(share, TINY) * beta.alpha) + betaln(beta.alpha, beta.beta)
+    whole = betaincinv(beta.alpha, beta.beta, np.maximum(share, FEWEST))
+    return np.asarray(np.where(share < FEWEST, np.exp(area / beta.alpha), whole))
 
 
 def _rounded(value: float) -> int:
