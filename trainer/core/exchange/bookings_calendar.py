@@ -29,6 +29,7 @@ WHERE = "calendar"
 REMEDY = "Export the calendar again as an iCalendar file (its name ends in .ics)."
 NAMES = ("X-WR-CALNAME", "NAME")
 NO_PLACE = "UTC"
+BEGINNING = b"BEGIN:VCALENDAR"
 BETWEEN = re.compile(rb"(?i)(?<=END:VCALENDAR)\s+(?=BEGIN:VCALENDAR)")
 MOST_CALENDARS = 100  # in one file
 DAY = timedelta(days=1)
@@ -99,10 +100,12 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
 
 def _calendars(content: bytes) -> list[bytes]:
     """Each calendar of a file alone: a house may keep one for everybody, with their name on it."""
-    found = [one for one in BETWEEN.split(content, MOST_CALENDARS) if one.strip()]
+    if content.upper().count(BEGINNING) <= 1:  # as nearly always; looking for where to part costs
+        return [content]
+    found = BETWEEN.split(content, MOST_CALENDARS)
     if len(found) > MOST_CALENDARS:
         raise InputProblem(f"More than {MOST_CALENDARS} calendars", WHERE, "Give fewer at a time.")
-    return found or [content]
+    return found
 
 
 def _read(content: bytes, week: Week, zone: str) -> Diary:
