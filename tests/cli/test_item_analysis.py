@@ -71,7 +71,7 @@ def test_what_cannot_be_said_is_null(tmp_path):
     ("text", "named"),
     [
         ("person,q1,q2\na,1,x\n", "r.csv, line 2, column q2"),
-        ("person,q1,q2\na,1,1\nb,,0\n", "1 people"),
+        ("person,q1,q2\na,1,1\nb,,0\n", "has 1 person"),
         ("person,q1\na,1\nb,0\n", "one item"),
         ("", "r.csv, line 1"),
     ],

@@ -42,6 +42,13 @@ def test_a_question_that_the_able_get_wrong_comes_first(place, plain):
     assert not second.doubtful
 
 
+def test_what_chance_alone_would_bring_is_no_reason_to_read_it_again(place, plain):
+    """27 answers, correlation -0.29 with ability: its standard error is about 0.19."""
+    place.answered(lambda n, k: k == 0 or (k == 2 and n < 5))
+    (row,) = place.see(plain).rows
+    assert row.link == "none" and not row.doubtful
+
+
 def test_too_few_answers_say_nothing(place, plain):
     place.answered(lambda n, k: True, each=2)
     found = place.see(plain)

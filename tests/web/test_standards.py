@@ -100,6 +100,16 @@ def test_the_result_in_plain_words_then_proposed_and_adopted(visit, panel, sqlit
         assert standards.in_force(unit, METHOD).adopted_at.date() == clock.today()
 
 
+def test_the_figures_of_a_panel_are_for_an_auditor_not_for_raters(visit, panel):
+    panel.both_rounds()
+    html = visit(panel.raters[0]).get(address(panel)).lower()
+    for word in ("standard error", "intraclass", "kappa", "variances", "ability estimate"):
+        assert word not in html
+    said = re.sub(r"<[^>]*>", " ", html.split("<main", 1)[1])
+    assert re.findall(r"\d\.\d", said) == []
+    assert "intraclass" in visit(panel.boss).get(address(panel))
+
+
 def test_impact_is_drawn_and_said(visit, panel, sqlite_work):
     for n in range(30):
         learner = a_person(sqlite_work, organisation=panel.organisation)

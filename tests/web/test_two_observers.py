@@ -137,5 +137,7 @@ def test_two_observers_from_the_switch_to_agreement(visit, sqlite_work, bank, bo
         html = second.post(f"/observations/{row.id}/second", signing)
     assert "Not yet competent" in html and "as second observer" in html
     assert NEXT in second.get(f"/observations/{row.id}")
-    assert "Too few to say" in second.get("/observations/two")
+    told, audited = second.get("/observations/two"), first.get("/observations/two")
+    assert "Too few to say" in told and "kappa" not in told
+    assert ("kappa" in audited) is ("for an auditor" in audited)
     assert PASSWORD not in html

@@ -59,7 +59,7 @@ def command(responses: str, groups: str | None) -> None:
 def _enough(table: Table, name: str) -> tuple[tuple[str, ...], Floats]:
     people, marks = complete_rows(table)
     if len(people) < LEAST:
-        what = f"has {len(people)} people who answered every item"
+        what = f"has {len(people) or 'no'} person who answered every item"
         raise InputProblem(what, name, "Give at least two, or leave out items that few were asked.")
     if len(table.items) < LEAST:
         raise InputProblem("has one item only", f"{name}, line 1", "Give at least two.")

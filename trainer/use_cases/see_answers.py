@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import isnan
+from math import isnan, sqrt
 
 import numpy as np
 
 from trainer.core.knowledge.bank import Bank
+from trainer.core.measurement.analysis.differences import ONE_SIDED
 from trainer.core.measurement.analysis.exposure import exposure
 from trainer.core.measurement.analysis.options import OptionUse, use_beside
 from trainer.core.measurement.analysis.siblings import expected_right, variation
@@ -26,6 +27,8 @@ ENOUGH = 20
 UNEVEN_P, UNEVEN_SD = 0.01, 0.3
 """Versions differ: hardly chance, and by enough to matter [logits]."""
 WEAK_LINK = 0.1
+"""A correlation with ability nearer 0 than this says nothing, nor one that chance would bring more
+than once in twenty times: its standard error is about 1 / sqrt(answers)."""
 MOST_IDEAS = 3
 
 
@@ -134,7 +137,7 @@ def _row(
     drawn = [[float(name in row.misconceptions) for name in names] for row in given]
     first, *others = use_beside(np.column_stack([right, np.array(drawn)]), 0, ability)
     ideas = [
-        _idea(bank, name, use)
+        _idea(bank, name, use, len(given))
         for name, use in zip(names, others, strict=True)
         if name in bank.misconceptions
     ]
@@ -144,22 +147,26 @@ def _row(
         answers=len(given),
         right=first.share,
         by_third=first.by_band,
-        link=_link(first.r_rest),
+        link=_link(first.r_rest, len(given)),
         uneven=_uneven(given, ability, right),
         ideas=tuple(sorted(ideas, key=lambda one: -one.times)[:MOST_IDEAS]),
         shown=shown,
     )
 
 
-def _idea(bank: Bank, name: str, use: OptionUse) -> Idea:
-    draws = use.count >= ENOUGH / 2 and use.r_rest > WEAK_LINK
+def _idea(bank: Bank, name: str, use: OptionUse, answers: int) -> Idea:
+    draws = use.count >= ENOUGH / 2 and use.r_rest > _by_chance(answers)
     return Idea(bank.misconceptions[name].belief, use.count, use.by_band, draws)
 
 
-def _link(r: float) -> str:
-    if isnan(r) or abs(r) < WEAK_LINK:
-        return "none"
-    return "right" if r > 0 else "reverse"
+def _link(r: float, answers: int) -> str:
+    if r < -_by_chance(answers):
+        return "reverse"
+    return "right" if r >= WEAK_LINK else "none"
+
+
+def _by_chance(answers: int) -> float:
+    return max(WEAK_LINK, ONE_SIDED / sqrt(answers))
 
 
 def _uneven(given: Sequence[Found], ability: Floats, right: Floats) -> bool:

@@ -27,6 +27,9 @@ TEN = 10
 EDGES = np.array([0.45, 0.65, 0.85])
 """Ratings put into four classes to compare two judges: few, about half, most, nearly all."""
 APART = 3
+EVEN = 160
+"""Abilities that decisions are reckoned over: an even number, so that nobody stands exactly at the
+cut, where able and not able are one."""
 MOST_SITTINGS, FEW_SITTINGS = 100, 20
 
 
@@ -123,14 +126,14 @@ def quality(
     """
     place = np.arange(items) * len(rated[0]) // items
     a, b, floor = (each[place] for each in rated)
-    theta, weights = abilities(*(sitters or (cut.ability, 1.0)))
+    theta, weights = abilities(*(sitters or (cut.ability, 1.0)), EVEN)
     needed = raw_cut(cut.ability, a, b, floor)
-    at_cut = min(expected_score(cut.ability, a, b, floor), float(needed))
+    at_cut = expected_score(cut.ability, a, b, floor)
     estimate = rudner.classify(theta, weights, a, b, floor, (cut.ability,))
     return Quality(
         items,
         needed,
-        lee.pass_fail(theta, weights, a, b, floor, at_cut),
+        lee.pass_fail(theta, weights, a, b, floor, needed, at_cut),
         estimate.accuracy,
         estimate.consistency,
         sitters is not None,

@@ -121,6 +121,19 @@ def test_a_longer_form_decides_better_and_as_simulation_finds():
     assert (first == second).mean() == pytest.approx(IRT["lee"]["consistency"], abs=0.004)
 
 
+@pytest.mark.parametrize("true_cut", [10.6, 11.4])
+def test_a_cut_between_two_scores_as_simulation_finds(true_cut):
+    """Whoever's expected score is above the cut is able; the form asks for a whole number."""
+    found = lee.pass_fail(THETA, WEIGHTS, A, B, NONE, 11, true_cut)
+    chance = many(6)
+    theta = chance.choice(THETA, 200_000, p=WEIGHTS)
+    p = 1 / (1 + np.exp(-A * (theta[:, None] - B)))
+    passed, able = (chance.random(p.shape) < p).sum(axis=1) >= 11, p.sum(axis=1) > true_cut
+    assert found.false_pass == pytest.approx((passed & ~able).mean(), abs=0.003)
+    assert found.false_fail == pytest.approx((~passed & able).mean(), abs=0.003)
+    assert found.marginal == pytest.approx(passed.mean(), abs=0.004)
+
+
 def test_rudner_as_simulation_finds():
     chance = many(5)
     theta = chance.choice(THETA, 200_000, p=WEIGHTS)

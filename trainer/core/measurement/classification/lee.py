@@ -63,11 +63,23 @@ def classify(
 
 
 def pass_fail(
-    theta: Floats, weights: Floats, a: Floats, b: Floats, floor: Floats, cut: float
+    theta: Floats,
+    weights: Floats,
+    a: Floats,
+    b: Floats,
+    floor: Floats,
+    cut: float,
+    true_cut: float | None = None,
 ) -> PassFail:
-    """The four shares under one raw cut. Parameters, errors, reference as `classify`."""
+    """The four shares under one raw cut. Parameters, errors, reference as `classify`.
+
+    `true_cut`: the expected score above which somebody is able, where that is not the raw cut: a
+    cut that was set as an ability asks a form for a whole number near it.
+    """
     weights = shares(weights)
     classes, belongs = _classes(theta, a, b, floor, (cut,))
+    if true_cut is not None:
+        _, belongs = _classes(theta, a, b, floor, (true_cut,))
     passes, able = classes[:, 1], belongs == 1
     return PassFail(
         pass_pass=float(weights[able] @ passes[able]),

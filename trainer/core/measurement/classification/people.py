@@ -9,14 +9,15 @@ SPAN, POINTS = 5.0, 161
 NARROWEST, LEAST = 0.25, 2
 
 
-def abilities(mean: float = 0.0, sd: float = 1.0) -> tuple[Floats, Floats]:
+def abilities(mean: float = 0.0, sd: float = 1.0, points: int = POINTS) -> tuple[Floats, Floats]:
     """Abilities and their weights, which add up to 1: normal(mean, sd) on 161 points.
 
-    The points reach 5 standard deviations both ways. Raises ValueError unless sd > 0.
+    The points reach 5 standard deviations both ways; with an even number nobody stands exactly at
+    the mean. Raises ValueError unless sd > 0.
     """
     if not sd > 0:
         raise ValueError(f"{sd=}")
-    steps = np.linspace(-SPAN, SPAN, POINTS)
+    steps = np.linspace(-SPAN, SPAN, points)
     weights = np.exp(-(steps**2) / 2)
     return mean + sd * steps, weights / weights.sum()
 
