@@ -4,10 +4,11 @@ import html as entities
 
 import pytest
 
+from tests.store.test_modules import values
 from tests.support.consulted import needed, right_answer, sent_of
 from tests.support.people import a_person
 from trainer.core.items.codec import from_kept
-from trainer.store import practice
+from trainer.store import modules, practice
 
 
 @pytest.fixture
@@ -141,3 +142,16 @@ def test_nobody_else_sees_it(visit, sqlite_work, opened):
     stranger.post(f"{address}/step", {"step": "pull_test"}, 404)
     stranger.post(f"{address}/decide", sent_of(right_answer(item)), 404)
     stranger.post(f"{address}/words", {"words": "a"}, 404)
+
+
+def test_a_module_counts_a_consultation_too(page, opened, sqlite_work, someone):
+    boss = a_person(sqlite_work, "instructor", organisation=someone.organisation)
+    asked = values(boss, title="Talk first", topics=["consultation"], length=1)
+    with sqlite_work.writing(boss.viewer) as unit:
+        module_id, _ = modules.keep_once(unit, asked)
+        modules.assign(unit, module_id, (), [someone.id])
+    address, item = opened
+    page.post(f"{address}/decide", sent_of(right_answer(item)))
+    html = page.post(f"{address}/words", {"words": "a"})
+    assert "Talk first: 1 of 1 answered. It is done" in html
+    assert "Talk first" not in page.get(address)

@@ -169,3 +169,14 @@ def test_the_same_group_twice_is_told_where_groups_are_made(visit, sqlite_work):
     assert "Group Friday is there" in here.post("/people/groups", {"name": "Friday"})
     again = here.post("/people/groups", {"name": "Friday"})
     assert "There is a group called Friday already" in again and "<h2>Groups</h2>" in again
+
+
+def test_whose_account_was_there_before_gets_no_link_and_no_new_name_here(visit, sqlite_work):
+    stranger, boss = a_person(sqlite_work, "instructor"), a_person(sqlite_work, "administrator")
+    here = visit(boss)
+    sent = {"name": "Whoever", "email": stranger.email, "roles": ["apprentice"]}
+    assert "has an account on this site already" in here.post("/people/invite", sent)
+    told = here.post(f"/people/{stranger.id}/link")
+    assert "This link is not yours to hand out" in told and "/set-password/" not in told
+    renamed = here.post(f"/people/{stranger.id}/name", {"name": "Somebody Else"})
+    assert "The name is kept where they belonged before they came here. Ask there" in renamed

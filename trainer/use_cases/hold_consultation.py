@@ -12,6 +12,7 @@ from trainer.core.items.registry import type_of
 from trainer.core.items.types.consultation import plan_in_words
 from trainer.core.items.types.consultation_marks import Parts, expected, parts_of
 from trainer.store import consultations, practice
+from trainer.store.modules import OpenModule
 from trainer.store.unit import Unit
 from trainer.use_cases import practise
 from trainer.use_cases.practise import CONSULTATION, Marked
@@ -103,21 +104,24 @@ def decide(unit: Unit, item_id: str, sent: Mapping[str, Sequence[str]], now: dat
     consultations.keep_decision(row, response, now)
 
 
-def tell(unit: Unit, item_id: str, words: str, now: datetime) -> None:
+def tell(unit: Unit, item_id: str, words: str, now: datetime) -> Sequence[OpenModule]:
     """Choose the words to the client, which ends the consultation. Doing so twice changes nothing.
+
+    Gives the modules that it has just counted for.
 
     Raises NotFound before the decision, and InputProblem for words that were not offered.
     """
     item = _item(unit, item_id)
     if practice.response_to(unit, item_id) is not None:
-        return
+        return ()
     held = consultations.to_change(unit, item_id, now)
     if held.decided is None:
         raise NotFound
     if not words:
         raise InputProblem("is not chosen", "what you say", "Choose one of the answers.")
     response = type_of(item).accept({**held.decided, "words": words}, item)
-    practise.keep(unit, practice.shown(unit, item_id), item, item_id, response, now)
+    row = practice.shown(unit, item_id)
+    return practise.keep(unit, row, item, item_id, response, now).counted
 
 
 def is_consultation(found: Any) -> bool:

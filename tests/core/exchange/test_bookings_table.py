@@ -42,6 +42,9 @@ def test_columns_are_found_by_their_headings_and_others_are_not_read():
         "3rd March 2026,9 a.m.",
         "3/3/26,0900",
         "03/03/2026,9h00",
+        "2026/03/03,9.00 a.m.",
+        "3-Mar-2026,9:00",
+        "03/03/2026 00:00:00,9:00",
         '"Mar 3, 2026",9:00am',
     ],
 )

@@ -8,8 +8,15 @@ NUMBERS = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})")
 CENTURY, SHORT = 2000, 100
 """What is added to a year in two digits, all of which are below the second."""
 WORDED = ("%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")
-TIMES = ("%H:%M", "%H:%M:%S", "%H.%M", "%HH%M", "%I:%M %p", "%I:%M%p", "%I %p", "%I%p")
+TIMES = ("%H:%M", "%H:%M:%S", "%H.%M", "%HH%M", "%I:%M %p", "%I:%M%p") + (
+    "%I.%M %p",
+    "%I.%M%p",
+    "%I %p",
+    "%I%p",
+)
 BEGINNINGS = re.compile(r"(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+", re.IGNORECASE)
+MIDNIGHT = re.compile(r"[ T]00:00(?::00(?:\.0+)?)?$")
+"""What programs that hold a day as a moment write behind it."""
 ORDINAL = re.compile(r"(?<=\d)(?:st|nd|rd|th)\b", re.IGNORECASE)
 HALF_OF_DAY = re.compile(r"\b([AP])\.\s?M\.?|(?<=\d)([AP])\.\s?M\.?")
 FIGURES = re.compile(r"\d{3,4}")
@@ -40,7 +47,7 @@ def read_day(said: str, month_first: bool) -> date:
     ------
     UnreadCell : If it is none.
     """
-    plain = BEGINNINGS.sub("", said)
+    plain = MIDNIGHT.sub("", BEGINNINGS.sub("", said))
     numbers = NUMBERS.fullmatch(plain)
     try:
         if numbers:
@@ -55,8 +62,8 @@ def read_day(said: str, month_first: bool) -> date:
 @lru_cache(maxsize=2048)  # days alone: what is none is not remembered
 def _written_day(plain: str) -> date:
     if plain[:4].isdigit():
-        return date.fromisoformat(plain)
-    bare = ORDINAL.sub("", plain).replace(",", "")
+        return date.fromisoformat(plain.replace("/", "-"))
+    bare = ORDINAL.sub("", plain).replace(",", "").replace("-", " ")
     for form in WORDED:
         try:
             return datetime.strptime(bare, form).date()  # noqa: DTZ007  a day

@@ -1,6 +1,6 @@
 """A consultation on screen: one step a form post, then the decision, the words, the debrief."""
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from trainer import clock
@@ -65,9 +65,13 @@ def tell(item_id: str) -> ResponseReturnValue:
     """Choose what to say to the client; then comes the debrief."""
     try:
         with writing() as unit:
-            hold_consultation.tell(unit, item_id, request.form.get("words", ""), clock.now())
+            words = request.form.get("words", "")
+            counted = hold_consultation.tell(unit, item_id, words, clock.now())
     except InputProblem as problem:
         return _page(_seen(item_id), _told(problem)), 400
+    for one in counted:
+        done = "It is done, and your instructor sees it." if one.done else ""
+        flash(f"{one.title}: {one.answered} of {one.length} answered. {done}", "good")
     return redirect(url_for("consultations.room", item_id=item_id), 303)
 
 

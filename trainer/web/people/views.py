@@ -105,7 +105,7 @@ def rename(person_id: str) -> ResponseReturnValue:
         with writing() as unit:
             keep_people.rename(unit, person_id, entry.name.data or "", clock.now())
     except InputProblem as problem:
-        flash(f"The name {problem.said}", "bad")
+        flash(f"The name {problem.what}. {problem.remedy}", "bad")
         return redirect(url_for("people.member", person_id=person_id), 303)
     flash("The name is changed. Records can now be issued again under it.", "good")
     return redirect(url_for("people.member", person_id=person_id), 303)
