@@ -214,7 +214,8 @@ def busy(outside, count):
     ]
     for one in threads:
         one.start()
-    while [path for path, _ in Diary.seen].count("/slow") < count:
+    end = time.monotonic() + 3
+    while [path for path, _ in Diary.seen].count("/slow") < count and time.monotonic() < end:
         time.sleep(0.01)
     yield
     for one in threads:
