@@ -76,6 +76,22 @@ def test_a_group_narrows_everything(work, plain, issuing, boss, learner):
     assert (found.stuck, found.ideas, found.methods) == ((), (), ())
 
 
+def test_a_large_house_is_shown_some_names_at_a_time(work, plain, boss, monkeypatch):
+    monkeypatch.setattr(review_cohort, "PAGE", 2)
+    for name in ("Cy", "Ada", "Bo", "Di", "Cy"):
+        a_person(work, organisation=boss.organisation, name=name)
+    shown, after = [], ""
+    with work.reading(boss.viewer) as unit:
+        while after is not None:
+            found = review_cohort.overview(unit, plain, "", NOW, after)
+            assert 1 <= len(found.people) <= 2
+            shown += [one.name for one in found.people]
+            after = found.next
+        first = review_cohort.overview(unit, plain, "", NOW, "somebody who is gone")
+    assert shown == ["Ada", "Bo", "Cy", "Cy", "Di"]
+    assert [one.name for one in first.people] == ["Ada", "Bo"]
+
+
 def test_overdue_names_only_who_is_late(work, plain, issuing, boss, learner):
     done = a_person(work, organisation=boss.organisation, name="Bruno Keller")
     wish = assign_module.Wish(

@@ -51,7 +51,7 @@ def test_from_the_agreement_to_the_first_question(visit, sqlite_work, learner, b
     assert "1 person waits" in desk.get("/cohort")
     opening = first_one(desk)
     assert "I read slowly" in desk.get(opening)
-    assert "Say how you know who this is" in desk.post(opening, OPEN | {"identity": ""}, code=400)
+    assert "or that you know them" in desk.post(opening, OPEN | {"identity": ""}, code=400)
     assert "Open for Nell Orchard" in desk.post(opening, OPEN | {"larger_type": "y"})
     assert "It is open since" in desk.get(opening)
     html = page.get(START)

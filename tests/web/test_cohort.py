@@ -1,5 +1,6 @@
 """The instructor's first page and one apprentice's page."""
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -9,7 +10,7 @@ from tests.support.plain_bank import METHOD, REASON, plain_bank
 from tests.support.practised import a_sitting, answers
 from trainer import clock
 from trainer.store import answers as kept_answers
-from trainer.use_cases import assign_module, certify, keep_people
+from trainer.use_cases import assign_module, certify, keep_people, review_cohort
 from trainer.use_cases.certify import Issuing
 
 pytestmark = pytest.mark.usefixtures("plain_questions")
@@ -82,6 +83,18 @@ def test_a_group_is_chosen_by_address(visit, sqlite_work, boss, learner):
     html = visit(boss).get(f"/cohort?group={group}")
     assert "Monday evening" in html and "Ama Owusu" not in html
     visit(a_person(sqlite_work, "instructor")).get(f"/cohort?group={group}", 404)
+
+
+def test_further_names_follow_and_lead_back(visit, sqlite_work, boss, learner, monkeypatch):
+    monkeypatch.setattr(review_cohort, "PAGE", 1)
+    a_person(sqlite_work, organisation=boss.organisation, name="Zia Last")
+    browser = visit(boss)
+    first = browser.get("/cohort")
+    assert "Zia Last" not in first and "From the first name" not in first
+    (further,) = re.findall(r'href="(/cohort\?after=[^"]+)#everybody"', first)
+    second = browser.get(further)
+    assert "Zia Last" in second and "Further names" not in second
+    assert 'href="/cohort#everybody"' in second
 
 
 def test_one_page_shows_answers_sittings_and_ideas(visit, sqlite_work, plain, boss, learner):

@@ -22,6 +22,8 @@ ENOUGH = 5
 OFTEN = 2
 """How often a wrong idea must have shown before it is named."""
 ELSEWHERE = ("second_missing", "set_aside")
+PAGE = 40
+"""People on one page of the table where everybody stands."""
 WEIGHT: tuple[str, ...] = tuple(sorted(TOPICS, key=lambda topic: topic == "timings"))
 """Topics by how much a mistake can hurt."""
 
@@ -99,9 +101,13 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Cohort:
-    """Everything the instructor's first page leads with. `methods`: those anybody has begun."""
+    """Everything the instructor's first page leads with. `methods`: those anybody has begun.
+
+    `people`: one page of them by name; `next` opens the one after it, None at the end.
+    """
 
     people: tuple[Person, ...]
+    next: str | None
     methods: tuple[str, ...]
     waiting: tuple[Waiting, ...]
     late: tuple[Late, ...]
@@ -111,16 +117,21 @@ class Cohort:
     """(method, topic, names of who is stuck there), most people first."""
 
 
-def overview(unit: Unit, bank: Bank, group_id: str, now: datetime) -> Cohort:
-    """The apprentices of the viewer's organisation, or of one group. Raises NotFound."""
+def overview(unit: Unit, bank: Bank, group_id: str, now: datetime, after: str = "") -> Cohort:
+    """The apprentices of the viewer's organisation, or of one group. Raises NotFound.
+
+    `after`: the person whose page the wanted one follows; one unknown opens the first.
+    """
     unit.viewer.must_be("instructor")
     names = apprentices(unit, group_id)
     known = _known(unit, bank, names)
     ideas = wrong_ideas(unit, bank, names)
     stuck = _stuck(names, known, ideas)
     begun = {method for method, topic in _begun(known) if topic == WHOLE}
+    here, further = _page(list(names), after)
     return Cohort(
-        tuple(_person(person_id, name, known) for person_id, name in names.items()),
+        tuple(_person(person_id, names[person_id], known) for person_id in here),
+        here[-1] if further else None,
         tuple(method for method in bank.methods if method in begun),
         tuple(_waiting(unit, bank, names, now)),
         tuple(_late(unit, names, now)),
@@ -214,6 +225,12 @@ def _known(unit: Unit, bank: Bank, names: Mapping[str, str]) -> Known:
 
 def _begun(known: Known) -> set[tuple[str, str]]:
     return {key for some in known.values() for key in some}
+
+
+def _page(ids: Sequence[str], after: str) -> tuple[Sequence[str], bool]:
+    """The ids that follow one of them, and whether more come."""
+    start = ids.index(after) + 1 if after in ids else 0
+    return ids[start : start + PAGE], len(ids) > start + PAGE
 
 
 def _person(person_id: str, name: str, known: Known) -> Person:

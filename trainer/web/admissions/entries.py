@@ -61,7 +61,7 @@ class OpenEntry(AccommodationEntry):
 
     identity = RadioField(
         "How you know who this is",
-        [InputRequired("Say how you know who this is.")],
+        [InputRequired("Tick what you looked at, or that you know them.")],
         choices=[SelectChoice(*one) for one in SEEN],
     )
 

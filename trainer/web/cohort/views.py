@@ -26,9 +26,9 @@ ORDERED = "put_in_order"
 @who_may("instructor")
 def home() -> str:
     """Sign-offs waiting, overdue modules, stuck people; then where everybody stands."""
-    chosen = request.args.get("group", "")
+    chosen, after = request.args.get("group", ""), request.args.get("after", "")
     with reading() as unit:
-        found = review_cohort.overview(unit, house().bank, chosen, clock.now())
+        found = review_cohort.overview(unit, house().bank, chosen, clock.now(), after)
         groups = list_groups(unit)
         contested = contest_question.waiting(unit)
         asking = admit_candidate.waiting(unit)
@@ -40,6 +40,7 @@ def home() -> str:
         cohort=found,
         groups=groups,
         chosen=chosen,
+        after=after,
         contested=contested,
         asking=asking,
         appealed=appealed,
