@@ -2,7 +2,7 @@
 
 import pytest
 
-from trainer.store.name_letters import begins
+from trainer.store.name_letters import Letters
 
 
 @pytest.mark.parametrize(
@@ -25,9 +25,9 @@ from trainer.store.name_letters import begins
     ],
 )
 def test_letters_begin_a_part_of_a_name(name, letters):
-    assert begins(name, letters)
+    assert Letters(letters).begin(name)
 
 
 @pytest.mark.parametrize("letters", ["oe", "rien", "zoeo", "%", "_", "z_e"])
 def test_letters_that_begin_no_part(letters):
-    assert not begins("Zoë O’Brien-D'Arcy", letters)
+    assert not Letters(letters).begin("Zoë O’Brien-D'Arcy")

@@ -214,7 +214,9 @@ def busy(outside, count):
     ]
     for one in threads:
         one.start()
-    time.sleep(0.3)
+    end = time.monotonic() + 3
+    while [path for path, _ in Diary.seen].count("/slow") < count and time.monotonic() < end:
+        time.sleep(0.01)
     yield
     for one in threads:
         one.join(5)
@@ -222,7 +224,7 @@ def busy(outside, count):
 
 def _quietly(outside):
     with pytest.raises(InputProblem):
-        door(seconds=1.5).fetch(f"{outside}/slow")
+        door(seconds=3).fetch(f"{outside}/slow")
 
 
 def test_only_a_few_are_fetched_at_once(outside):

@@ -10,21 +10,29 @@ WHOLE = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "ı": "i", "�
 """Letters that Unicode does not take apart."""
 
 
-def begins(name: str, letters: str) -> bool:
-    """Tell whether letters begin a part of a name.
+class Letters:
+    """Letters that are looked for, made ready once for many names."""
 
-    'zoe' and 'ZOË' begin a part of Zoë O’Brien, and so do 'ob', "o'b" and 'brien'.
-    """
-    sought = f" {_plain(letters, '')}"
-    return any(sought in told for told in _told(name))
+    def __init__(self, typed: str) -> None:
+        self._sought = f" {_plain(typed, '')}"
+
+    def begin(self, name: str) -> bool:
+        """Tell whether they begin a part of a name.
+
+        'zoe' and 'ZOË' begin a part of Zoë O’Brien, and so do 'ob', "o'b" and 'brien'.
+        """
+        return self._sought in _told(name)
 
 
 @lru_cache(maxsize=16_384)
-def _told(name: str) -> tuple[str, str]:
-    """Its parts with apostrophes left out, and with each of them parting it."""
-    return f" {_plain(name, '')}", f" {_plain(name, ' ')}"
+def _told(name: str) -> str:
+    """Its parts with apostrophes left out, and with each of them parting it, a line each."""
+    whole = f" {_plain(name, '')}"
+    return f"{whole}\n {_plain(name, ' ')}" if MARKS.search(name) else whole
 
 
 def _plain(text: str, mark: str) -> str:
-    bare = "".join(one for one in normalize("NFKD", text) if not combining(one))
+    bare = text
+    if not text.isascii():
+        bare = "".join(one for one in normalize("NFKD", text) if not combining(one))
     return APART.sub(" ", MARKS.sub(mark, bare).casefold().translate(WHOLE)).strip()

@@ -19,7 +19,7 @@ from sqlalchemy import (
 )
 
 from trainer.store import competencies, outside_records, standings, working_days
-from trainer.store.name_letters import begins
+from trainer.store.name_letters import Letters
 from trainer.store.people import MEMBERSHIPS, PERSONS
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
@@ -134,7 +134,8 @@ def _next(
     if not letters:
         return connection(unit).execute(chosen.limit(count), place).all()
     rows = connection(unit).execute(chosen, place)  # how letters compare, databases differ in
-    return list(islice((one for one in rows if begins(one.name, letters)), count))
+    typed = Letters(letters)
+    return list(islice((one for one in rows if typed.begin(one.name)), count))
 
 
 def _has_from_elsewhere(method: str) -> ColumnElement[bool]:
