@@ -133,9 +133,9 @@ def _next(
     place = {"place": unit.viewer.organisation_id}
     if not letters:
         return connection(unit).execute(chosen.limit(count), place).all()
-    rows = connection(unit).execute(chosen, place)  # how letters compare, databases differ in
-    typed = Letters(letters)
-    return list(islice((one for one in rows if typed.begin(one.name)), count))
+    # How letters compare, databases differ in. A whole house is gone through: by place is quicker.
+    rows, typed = connection(unit).execute(chosen, place).all(), Letters(letters)
+    return list(islice((one for one in rows if typed.begin(one[1])), count))
 
 
 def _has_from_elsewhere(method: str) -> ColumnElement[bool]:
