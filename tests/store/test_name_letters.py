@@ -2,7 +2,7 @@
 
 import pytest
 
-from trainer.store.name_letters import Letters
+from trainer.store.name_letters import Typed
 
 
 @pytest.mark.parametrize(
@@ -25,9 +25,9 @@ from trainer.store.name_letters import Letters
     ],
 )
 def test_letters_begin_a_part_of_a_name(name, letters):
-    assert Letters(letters).begin(name)
+    assert Typed(letters).begin(name)
 
 
 @pytest.mark.parametrize("letters", ["oe", "rien", "zoeo", "%", "_", "z_e"])
 def test_letters_that_begin_no_part(letters):
-    assert not Letters(letters).begin("Zoë O’Brien-D'Arcy")
+    assert not Typed(letters).begin("Zoë O’Brien-D'Arcy")

@@ -10,7 +10,7 @@ WHOLE = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "ı": "i", "�
 """Letters that Unicode does not take apart."""
 
 
-class Letters:
+class Typed:
     """Letters that are looked for, made ready once for many names."""
 
     def __init__(self, typed: str) -> None:

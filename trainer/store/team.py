@@ -19,7 +19,7 @@ from sqlalchemy import (
 )
 
 from trainer.store import competencies, outside_records, standings, working_days
-from trainer.store.name_letters import Letters
+from trainer.store.name_letters import Typed
 from trainer.store.people import MEMBERSHIPS, PERSONS
 from trainer.store.statements import Found, connection
 from trainer.store.unit import Unit
@@ -137,7 +137,7 @@ def _next(
         return connection(unit).execute(chosen.limit(count), place).all()
     # How letters compare, databases differ in. Up to a whole house is gone through: many rows at a
     # time, their name by its place, is quicker.
-    typed, some = Letters(letters), connection(unit).execute(chosen, place).partitions(AT_A_TIME)
+    typed, some = Typed(letters), connection(unit).execute(chosen, place).partitions(AT_A_TIME)
     rows = chain.from_iterable(some)
     return list(islice((one for one in rows if typed.begin(one[1])), count))
 

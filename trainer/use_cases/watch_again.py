@@ -76,7 +76,9 @@ def set_aside(unit: Unit, observation_id: str, reason: str, now: datetime) -> No
 def waiting(unit: Unit) -> tuple[ToWatch, ...]:
     """What is to be watched again in the viewer's organisation, longest first."""
     unit.viewer.must_be("instructor")
-    return tuple(_to_watch(unit, row) for row in observations.to_watch_again(unit, MOST))
+    rows = observations.to_watch_again(unit, MOST)
+    names = {one.id: one.name for one in people.named(unit, [row.person_id for row in rows], ())}
+    return tuple(_to_watch(unit, row, names[row.person_id]) for row in rows)
 
 
 def refused(unit: Unit, person_id: str, method: str, service: str) -> str:
@@ -89,10 +91,10 @@ def refused(unit: Unit, person_id: str, method: str, service: str) -> str:
     return YOURS if unit.viewer.person_id in barred else ""
 
 
-def _to_watch(unit: Unit, row: ObservationRow) -> ToWatch:
+def _to_watch(unit: Unit, row: ObservationRow, name: str) -> ToWatch:
     return ToWatch(
         row.person_id,
-        people.person(unit, row.person_id).name,
+        name,
         row.method,
         row.service,
         row.id,

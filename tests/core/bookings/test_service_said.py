@@ -10,7 +10,8 @@ from trainer.core.bookings.service_said import service_said
     ("title", "service"),
     [
         ("Tapes full head", "fit"),
-        ("New keratin bonds", "fit"),
+        ("New set, keratin bonds", "fit"),
+        ("New client, keratin bonds", ""),
         ("Tape fitting", "fit"),
         ("Bond removal", "remove"),
         ("Micro links refit", "maintain"),

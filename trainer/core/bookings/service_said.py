@@ -9,7 +9,7 @@ from trainer.core.bookings.matching import Words
 
 BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "consult": ("consult", "colour match", "color match"),
-    "fit": ("fit", "full head", "half head", "install", "appl", "new"),
+    "fit": ("fit", "full head", "half head", "install", "appl", "new set"),
     "maintain": ("maint", "refit", "re fit", "retap", "re tap", "move up", "tighten", "infill"),
     "remove": ("remov", "take out", "take down", "takedown"),
     "aftercare": ("aftercare", "after care"),
