@@ -9,6 +9,7 @@ import pytest
 from hypothesis import settings as hypothesis_settings
 
 from tests.support.browser import browser  # noqa: F401
+from tests.support.changed import a_change  # noqa: F401
 from tests.support.demo import demo  # noqa: F401
 from tests.support.letterbox import letterbox  # noqa: F401
 from tests.support.page import faults

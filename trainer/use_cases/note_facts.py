@@ -1,6 +1,6 @@
 """Note which bank the site uses, and each safety fact that is not as the site last knew it."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import asdict
 from datetime import datetime
 from typing import Any
@@ -10,7 +10,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.change import Change, Taught, compare
 from trainer.core.knowledge.quantity import said
 from trainer.core.marking.feedback import fact_line
-from trainer.core.scenarios.family import families
+from trainer.core.scenarios.family import Family, families
 from trainer.core.scenarios.generate import generate
 from trainer.store import fact_changes
 from trainer.store.fact_changes import FactChangeRow
@@ -36,7 +36,7 @@ def note(work: Work, bank: Bank, now: datetime) -> int:
     before = {} if last is None else {name: Taught(**one) for name, one in last.facts.items()}
     changes = compare(before, facts) if last else ()
     found = [one for one in changes if one.critical]
-    leaning = lean_on(bank, {one.fact.id for one in found if one.after})
+    leaning = lean_on(bank, {one.fact.id for one in found if one.after}, families(bank))
     number = last.number + 1 if last else 1
     kept = {name: asdict(one) for name, one in facts.items()}
     with work.writing() as unit:
@@ -55,14 +55,16 @@ def taught(bank: Bank) -> dict[str, Taught]:
     return {fact.id: _taught(bank, fact.id) for fact in bank.facts.values()}
 
 
-def lean_on(bank: Bank, facts: Collection[str]) -> Mapping[str, Mapping[str, list[int]]]:
+def lean_on(
+    bank: Bank, facts: Collection[str], among: Sequence[Family]
+) -> Mapping[str, Mapping[str, list[int]]]:
     """Fact -> family -> [how many of `TRIED` questions rest on it, how many a top-up may ask].
 
     Which facts a question rests on is settled when it is made, so it is found by making some. No
     top-up asks a consultation: it takes too long.
     """
     found: dict[str, dict[str, list[int]]] = {name: {} for name in facts}
-    for family in families(bank) if facts else ():
+    for family in among if facts else ():
         draw = Draw("which facts", family.id, bank.version)
         short = family.recipe.type != CONSULTATION
         for _ in range(TRIED):

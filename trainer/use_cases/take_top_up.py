@@ -21,7 +21,7 @@ from trainer.use_cases.weigh_clearance import read_kept
 WHY = "A fact behind this question has changed since you were assessed."
 TRIES = 40
 """Questions made with one family, until one rests on the fact and can injure."""
-SHARE = 0.25
+SHARE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
