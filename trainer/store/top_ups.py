@@ -9,7 +9,6 @@ from sqlalchemy import (
     Select,
     UniqueConstraint,
     bindparam,
-    distinct,
     false,
     func,
     or_,
@@ -161,20 +160,23 @@ def records_of(
     return connection(unit).execute(chosen.order_by(STANDINGS.c.method)).all()
 
 
-def count_holders(unit: Unit, change: fact_changes.FactChangeRow, today: date) -> tuple[int, int]:
-    """How many members hold such records, and how many of them have finished the top-up."""
-    theirs = (PEOPLE.c.person_id == MEMBER.person_id) & (PEOPLE.c.change_id == change.id)
-    row = connection(unit).execute(
-        select(func.count(distinct(MEMBER.person_id)), func.count(PEOPLE.c.done_on))
-        .select_from(MEMBERSHIPS.outerjoin(PEOPLE, theirs))
+def count_holders(
+    unit: Unit, change: fact_changes.FactChangeRow, today: date, finished: bool = False
+) -> int:
+    """How many members hold such records; only those who have finished the top-up if asked for."""
+    chosen = (
+        select(func.count())
+        .select_from(MEMBERSHIPS)
         .where(
             MEMBER.organisation_id == unit.viewer.organisation_id,
             MEMBER.ended_at.is_(None),
             _leaning(change, today).exists(),
         )
     )
-    holding, finished = row.one()
-    return holding, finished
+    if finished:
+        theirs = (PEOPLE.c.person_id == MEMBER.person_id) & (PEOPLE.c.change_id == change.id)
+        chosen = chosen.join(PEOPLE, theirs).where(PEOPLE.c.done_on.is_not(None))
+    return connection(unit).execute(chosen).scalar_one()
 
 
 def _leaning(

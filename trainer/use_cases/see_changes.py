@@ -88,8 +88,8 @@ def page(unit: Unit, before: str, now: datetime) -> tuple[Sequence[Listed], str]
     unit.viewer.must_be(*ASKERS)
     place = fact_changes.change(unit, before) if before else None
     rows = fact_changes.page(unit, place, PAGE + 1)
-    due = {row.change_id: row.due_on for row in top_ups.here(unit)}
-    listed = [_listed(unit, row, due.get(row.id), now) for row in rows[:PAGE]]
+    due, counted = {row.change_id: row.due_on for row in top_ups.here(unit)}, _Counted(unit, now)
+    listed = [_listed(row, due.get(row.id), counted) for row in rows[:PAGE]]
     return listed, rows[PAGE - 1].id if len(rows) > PAGE else ""
 
 
@@ -101,7 +101,7 @@ def one(unit: Unit, bank: Bank, change_id: str, after: Place, now: datetime) -> 
     found = top_ups.holders(unit, row, now.date(), after, HOLDERS + 1) if row.asks_again else ()
     shown = found[:HOLDERS]
     return Seen(
-        _listed(unit, row, top_up.due_on if top_up else None, now),
+        _listed(row, top_up.due_on if top_up else None, _Counted(unit, now)),
         row.old_version,
         row.new_version,
         row.methods,
@@ -121,8 +121,8 @@ def concerning(unit: Unit, now: datetime) -> Sequence[int]:
     Only where somebody does.
     """
     offered = [row.change_id for row in top_ups.here(unit)]
-    rows = fact_changes.not_offered(unit, offered)
-    counts = (top_ups.count_holders(unit, row, now.date())[0] for row in rows if row.askable)
+    rows, counted = fact_changes.not_offered(unit, offered), _Counted(unit, now)
+    counts = (counted.holders(row) for row in rows if row.askable)
     return [count for count in counts if count]
 
 
@@ -146,19 +146,40 @@ def every(unit: Unit) -> Sequence[Mapping[str, Any]]:
     ]
 
 
-def _listed(unit: Unit, row: FactChangeRow, due_on: date | None, now: datetime) -> Listed:
-    none = (0, 0)
-    holding = top_ups.count_holders(unit, row, now.date()) if row.asks_again else none
+class _Counted:
+    """How many here hold records from before; asked once for changes of one day on one subject."""
+
+    def __init__(self, unit: Unit, now: datetime) -> None:
+        self._unit, self._today = unit, now.date()
+        self._known: dict[tuple[Any, ...], int] = {}
+
+    def holders(self, row: FactChangeRow) -> int:
+        """How many hold a record that leans on the old words."""
+        about = (*row.methods, row.service, row.at.date())
+        if about not in self._known:
+            self._known[about] = top_ups.count_holders(self._unit, row, self._today)
+        return self._known[about]
+
+    def finished(self, row: FactChangeRow) -> int:
+        """How many of these have finished the top-up."""
+        return top_ups.count_holders(self._unit, row, self._today, finished=True)
+
+
+def _listed(row: FactChangeRow, due_on: date | None, counted: _Counted) -> Listed:
     before = Taught(**row.before) if row.before else None
     after = Taught(**row.after) if row.after else None
     change = Change(row.kind, before, after)  # type: ignore[arg-type]
-    return Listed(row.id, change, row.at, row.asks_again, *holding, due_on)
+    holders = counted.holders(row) if row.asks_again else 0
+    finished = counted.finished(row) if holders and due_on else 0
+    return Listed(row.id, change, row.at, row.asks_again, holders, finished, due_on)
 
 
 def _leaning(bank: Bank, row: FactChangeRow) -> Sequence[tuple[str, str, int]]:
     """(method, topic, how many kinds of question rest on it), in the bank's order."""
     counts = Counter((one.method, one.topic) for one in families(bank) if one.id in row.families)
-    return [(method, topic, count) for (method, topic), count in counts.items()]
+    ids = list(bank.methods)
+    in_order = sorted(counts.items(), key=lambda one: ids.index(one[0][0]))
+    return [(method, topic, count) for (method, topic), count in in_order]
 
 
 def _open_sittings(unit: Unit, row: FactChangeRow) -> Sequence[OpenSitting]:
