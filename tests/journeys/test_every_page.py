@@ -26,7 +26,7 @@ STARTS = {
         "/endings/mine",
         "/me",
     ],
-    "Saskia Lindqvist": ["/records", "/assessments"],
+    "Saskia Lindqvist": ["/top-ups", "/records", "/assessments"],
     "Ottoline Brask": [
         "/cohort",
         "/admissions",
@@ -49,6 +49,7 @@ STARTS = {
         "/standards",
     ],
     "Rosalind Achebe": [
+        "/changes",
         "/team",
         "/clearance",
         "/endings",
