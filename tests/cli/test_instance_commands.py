@@ -1,12 +1,16 @@
 """users, log, settings: what whoever runs the machine does, in an instance folder of its own."""
 
 import json
+from contextlib import closing
 
 import pytest
 
 from tests.support import command
+from tests.support.people import join_by
+from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.settings import prepare, read_settings
+from trainer.use_cases.work import Work
 
 
 @pytest.fixture
@@ -18,11 +22,13 @@ def run(tmp_path):
     return ask
 
 
-def test_from_an_empty_machine_to_somebody_who_can_sign_in(run):
+def test_from_an_empty_machine_to_somebody_who_can_sign_in(run, tmp_path):
     _, (place,), _ = run("users", "found", "--name", "Rowan Lane", "--kind", "academy")
     words = ("--name", "Nell Ashby", "--email", "nell@example.org", "--role", "administrator")
     _, (added,), _ = run("users", "add", *words, "--organisation", place["id"])
-    assert added["link"].startswith("/set-password/")
+    assert run("users", "list")[1] == []
+    with closing(Work(f"sqlite:///{tmp_path / 'trainer.db'}", tmp_path)) as work:
+        join_by(work, added["link"].removeprefix("/join/"), at=clock.now())
     _, (listed,), _ = run("users", "list")
     assert listed["memberships"] == [{"organisation": "Rowan Lane", "roles": ["administrator"]}]
     _, (again,), _ = run("users", "link", "nell@example.org")
