@@ -1,12 +1,15 @@
 """What every test may ask for."""
 
 import os
+import secrets
 from contextlib import closing, contextmanager
 from dataclasses import replace
 from shutil import copyfile
 
 import pytest
+from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
+from itsdangerous import TimestampSigner
 
 from tests.support.browser import browser  # noqa: F401
 from tests.support.changed import a_change  # noqa: F401
@@ -16,15 +19,45 @@ from tests.support.page import faults
 from tests.support.people import PASSWORDS, Someone
 from tests.support.postgres import postgres_emptied, postgres_server  # noqa: F401
 from tests.support.records import earned, issuing  # noqa: F401
+from tests.support.settled import Ids, Ticking
 from trainer.settings import Settings
+from trainer.store import base
 from trainer.use_cases.open_bank import open_bank
 from trainer.use_cases.work import Work
 from trainer.web.app import create_app
 from trainer.web.visitor import CHOSEN
 
-hypothesis_settings.register_profile("ci", derandomize=True, deadline=None)
-hypothesis_settings.register_profile("dev", deadline=None)
+UNHURRIED = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow]}
+hypothesis_settings.register_profile("ci", derandomize=True, **UNHURRIED)
+hypothesis_settings.register_profile("dev", **UNHURRIED)
 hypothesis_settings.load_profile("ci" if os.environ.get("CI") else "dev")
+
+
+def pytest_addoption(parser):
+    given = "ci" if os.environ.get("CI") else secrets.token_hex(4)
+    parser.addoption("--chance", default=given, help="the word that settles every random id")
+
+
+def pytest_report_header(config):
+    return f"random ids settled by: --chance={config.getoption('chance')}"
+
+
+def pytest_configure(config):
+    config.settled = base.uuid4 = Ids(config.getoption("chance"))
+    TimestampSigner.get_timestamp = staticmethod(Ticking())
+
+
+def pytest_runtest_setup(item):
+    item.config.settled.begin(item.nodeid)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_fixture_setup(fixturedef, request):
+    """What many tests share is the same whichever of them asks first."""
+    if fixturedef.scope == "function":
+        return (yield)
+    with request.config.settled.aside(f"{request.node.nodeid} {fixturedef.argname}"):
+        return (yield)
 
 
 @pytest.fixture(scope="session")

@@ -11,6 +11,7 @@ from typing import Any
 
 from trainer.core.problems import InputProblem
 from trainer.use_cases import private_file
+from trainer.use_cases.send_mail import Letters
 
 PREFIX = "TRAINER_"
 LEAST = {"retake_days": 0, "grace_days": 0, "proxies": 0, "observation_share": 0}
@@ -84,6 +85,11 @@ class Settings:
     def sends_letters(self) -> bool:
         """Whether letters can be sent: by a server, with links to our own address in them."""
         return bool(self.smtp_url and self.base_url)
+
+    @property
+    def letters(self) -> Letters:
+        """What letters are made with."""
+        return Letters(self.smtp_url, self.mail_from, self.base_url)
 
 
 def read_settings(environ: Mapping[str, str] | None = None) -> Settings:

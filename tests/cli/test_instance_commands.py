@@ -7,7 +7,8 @@ import pytest
 
 from tests.support import command
 from tests.support.changed import FACT, older
-from tests.support.people import NOW
+from tests.support.people import NOW, join_by
+from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.settings import prepare, read_settings
 from trainer.use_cases import note_facts
@@ -23,11 +24,13 @@ def run(tmp_path):
     return ask
 
 
-def test_from_an_empty_machine_to_somebody_who_can_sign_in(run):
+def test_from_an_empty_machine_to_somebody_who_can_sign_in(run, tmp_path):
     _, (place,), _ = run("users", "found", "--name", "Rowan Lane", "--kind", "academy")
     words = ("--name", "Nell Ashby", "--email", "nell@example.org", "--role", "administrator")
     _, (added,), _ = run("users", "add", *words, "--organisation", place["id"])
-    assert added["link"].startswith("/set-password/")
+    assert run("users", "list")[1] == []
+    with closing(Work(f"sqlite:///{tmp_path / 'trainer.db'}", tmp_path)) as work:
+        join_by(work, added["link"].removeprefix("/join/"), at=clock.now())
     _, (listed,), _ = run("users", "list")
     assert listed["memberships"] == [{"organisation": "Rowan Lane", "roles": ["administrator"]}]
     _, (again,), _ = run("users", "link", "nell@example.org")

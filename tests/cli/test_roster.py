@@ -5,7 +5,10 @@ import json
 import pytest
 
 from tests.support.command import run
+from tests.support.people import join_by
 from tests.support.rosters import an_academy, role, user
+from trainer import clock
+from trainer.cli.instance import instance_work
 
 TWO = an_academy([user(1, "Ada Quill"), user(2, "Bo Ash")], [role(1), role(2, "teacher")])
 
@@ -28,12 +31,20 @@ def test_from_a_file_to_people_and_back(tmp_path):
     assert code == 0 and [one["name"] for one in json.loads(out)["new"]] == ["Ada Quill", "Bo Ash"]
     code, out, _ = run("roster", "take", path, "--organisation", place)
     assert code == 0
-    assert all(one["link"].startswith("/set-password/") for one in json.loads(out)["invited"])
+    links = [one["link"] for one in json.loads(out)["asked"]]
+    assert len(links) == 2 and all(one.startswith("/join/") for one in links)
+    assert run("users", "list")[1] == ""
+    code, out, _ = run("roster", "take", path, "--organisation", place)
+    said = json.loads(out)
+    assert (len(said["waiting"]), said["new"], said["asked"]) == (2, [], [])
+    with instance_work() as work:
+        for link in links:
+            join_by(work, link.removeprefix("/join/"), at=clock.now())
     given = tmp_path / "given.zip"
     assert run("roster", "give", given, "--organisation", place)[0] == 0
     code, out, _ = run("roster", "take", given, "--organisation", place)
     said = json.loads(out)
-    assert (said["new"], said["changed"], said["ended"], said["invited"]) == ([], [], [], [])
+    assert (said["new"], said["changed"], said["ended"], said["asked"]) == ([], [], [], [])
     people = [json.loads(line) for line in run("users", "list")[1].splitlines()]
     assert {one["name"]: one["memberships"][0]["roles"] for one in people} == {
         "Ada Quill": ["apprentice"],

@@ -24,6 +24,7 @@ STARTS = {
         "/competency",
         "/records",
         "/endings/mine",
+        "/offers",
         "/me",
     ],
     "Saskia Lindqvist": ["/top-ups", "/records", "/assessments"],

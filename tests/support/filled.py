@@ -31,6 +31,8 @@ class Filled:
             return self._other.id
         for key in column.foreign_keys:
             return self._pointed(key.column)
+        if table == "offers" and column.name == "email":
+            return self._someone.email
         if table == "records" and column.name == "document":
             return json.dumps({"id": "urn:x", "credentialSubject": {"name": self._words}})
         if isinstance(column.type, JSON):
@@ -67,7 +69,8 @@ class Filled:
     def _says(self, table):
         """Only what is about a person may name them."""
         held = HELD.get(table)
-        return self._words if held is not None and held.about else f"of {self._someone.id[:6]}"
+        someone = self._someone.email.partition("@")[0]
+        return self._words if held is not None and held.about else f"of {someone}"
 
 
 def _one_a_house(table) -> bool:

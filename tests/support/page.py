@@ -43,6 +43,11 @@ class _Reader(HTMLParser):
             self.inside_label -= 1
 
 
+def words(html: str) -> str:
+    """What is read on a page: no tags, so no hidden tokens either, one blank between words."""
+    return " ".join(re.sub(r"<[^>]*>", " ", html).split())
+
+
 def faults(html: str) -> list[str]:
     """What is wrong with a page, in words."""
     reader = _Reader()

@@ -8,7 +8,7 @@ from argon2 import PasswordHasher
 from argon2.profiles import CHEAPEST
 
 from trainer.store import people
-from trainer.use_cases import keep_people
+from trainer.use_cases import answer_offer, keep_people
 from trainer.use_cases.passwords import Passwords
 from trainer.use_cases.work import Viewer, Work
 
@@ -45,3 +45,9 @@ def a_person(work: Work, *roles: str, organisation: str = "", name: str = "") ->
         keep_people.join(unit, person_id, place, given, NOW)
         people.person(unit, person_id).password_hash = HASH
     return Someone(person_id, email, place, Viewer(person_id, place, frozenset(given)))
+
+
+def join_by(work: Work, token: str, at: datetime = NOW) -> None:
+    """Say yes to a house through its link, with a new account."""
+    with work.writing() as unit:
+        answer_offer.accept_as_new(unit, PASSWORDS, token, PASSWORD, at)

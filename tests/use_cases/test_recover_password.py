@@ -6,8 +6,9 @@ import pytest
 
 from tests.support.people import NOW, a_person
 from trainer.use_cases import keep_people, one_use_links
-from trainer.use_cases.recover_password import MOST_OPEN, Letters, ask_by_mail, recovery_link
+from trainer.use_cases.recover_password import MOST_OPEN, ask_by_mail, recovery_link
 from trainer.use_cases.refusals import Forbidden, InputProblem
+from trainer.use_cases.send_mail import Letters
 
 LASTS = timedelta(hours=2)
 
@@ -52,9 +53,9 @@ def test_no_house_opens_an_account_that_was_there_before(work):
     """A link sets the password of the whole account: it opens every house of its person."""
     teacher, stranger = a_person(work, "instructor"), a_person(work, "administrator")
     later = NOW + timedelta(days=1)
+    with work.writing() as unit:
+        keep_people.join(unit, teacher.id, stranger.organisation, ("apprentice",), later)
     with work.writing(stranger.viewer) as unit:
-        invited = (unit, "Whoever", teacher.email, ("apprentice",), (), LASTS, later)
-        assert keep_people.invite(*invited) == (teacher.id, "")
         with pytest.raises(InputProblem, match="had an account before"):
             recovery_link(unit, teacher.id, LASTS, later)
         with pytest.raises(InputProblem, match="before they came here"):
@@ -62,16 +63,6 @@ def test_no_house_opens_an_account_that_was_there_before(work):
     chief = a_person(work, "administrator", organisation=teacher.organisation)
     with work.writing(chief.viewer) as unit:
         assert recovery_link(unit, teacher.id, LASTS, later)
-
-
-def test_an_invitation_from_one_house_is_not_handed_out_by_another(work):
-    first, second = a_person(work, "administrator"), a_person(work, "administrator")
-    given = ("Nell Ashby", "nell.ashby@example.org", ("apprentice",), (), LASTS)
-    with work.writing(first.viewer) as unit:
-        nell, token = keep_people.invite(unit, *given, NOW)
-        assert token
-    with work.writing(second.viewer) as unit:
-        assert keep_people.invite(unit, *given, NOW + timedelta(days=1)) == (nell, "")
 
 
 def test_an_instructor_helps_nobody_who_decides_elsewhere(work):

@@ -1,16 +1,18 @@
 """People on screen: invite, change, help with a password; strangers see nothing."""
 
 import re
+from datetime import timedelta
 
 import pytest
 
 from tests.conftest import Visit
-from tests.support.people import PASSWORD, a_person, an_organisation
-from trainer.store import people
-from trainer.use_cases import sign_in
+from tests.support.people import NOW, PASSWORD, a_person, an_organisation
+from trainer import clock
+from trainer.store import offers, people
+from trainer.use_cases import keep_people, offer_membership, sign_in
 
 
-def test_an_administrator_invites_and_the_link_sets_a_password(visit, sqlite_work):
+def test_an_administrator_asks_and_the_link_makes_an_account_and_a_member(visit, sqlite_work):
     boss = a_person(sqlite_work, "administrator")
     here = visit(boss)
     wrong = here.post("/people/invite", {"name": "", "email": "nobody"}, code=400)
@@ -18,13 +20,19 @@ def test_an_administrator_invites_and_the_link_sets_a_password(visit, sqlite_wor
     assert "Write the name." in here.post("/people/invite", {"name": "   "}, code=400)
     sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["apprentice"]}
     page = here.post("/people/invite", sent)
-    path = re.search(r"http://localhost(/set-password/[\w-]+)", page).group(1)
+    path = re.search(r"http://localhost(/join/[\w-]+)", page).group(1)
+    listed = here.get("/people")
+    assert "Asked, not answered yet" in listed and "nell@example.org" in listed
+    assert "Nell Ashby" not in listed
     stranger = visit()
+    assert "asks you to join" in stranger.get(path)
     assert "at least 15" in stranger.post(path, {"password": "too short"}, code=400)
     stranger.post(path, {"password": PASSWORD})
     signed_in = stranger.post("/sign-in", {"email": "nell@example.org", "password": PASSWORD})
     assert "Nell Ashby" in signed_in
     assert "was used" in stranger.get(path, code=400)
+    listed = here.get("/people")
+    assert "Asked, not answered yet" not in listed and "Nell Ashby" in listed
 
 
 def test_roles_and_groups_change(visit, sqlite_work):
@@ -44,10 +52,10 @@ def test_instructors_invite_apprentices_only(visit, sqlite_work):
     teacher = a_person(sqlite_work, "instructor")
     sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["administrator"]}
     page = visit(teacher).post("/people/invite", sent)
-    assert "/set-password/" in page
+    assert "/join/" in page
     with sqlite_work.reading(teacher.viewer) as unit:
-        row = people.by_email(unit, "nell@example.org")
-        assert people.member(unit, row.id)[1].roles == ["apprentice"]
+        (asked,) = offer_membership.list_offers(unit, clock.now())
+    assert asked.roles == ("apprentice",)
 
 
 def test_another_house_is_not_there(visit, sqlite_work):
@@ -122,7 +130,7 @@ def test_links_to_hand_over_go_by_the_address_that_is_set(app_with, sqlite_work)
     boss = a_person(sqlite_work, "administrator")
     made = app_with(base_url="https://trainer.example")
     sent = {"name": "Nell Ashby", "email": "nell@example.org", "roles": ["apprentice"]}
-    assert "https://trainer.example/set-password/" in Visit(made.test_client(), boss).post(
+    assert "https://trainer.example/join/" in Visit(made.test_client(), boss).post(
         "/people/invite", sent
     )
 
@@ -160,8 +168,9 @@ def test_a_name_holds_no_sign_that_nobody_sees(visit, sqlite_work):
     boss = a_person(sqlite_work, "administrator")
     here, sent = visit(boss), {"email": "nell@example.org", "roles": ["apprentice"]}
     here.post("/people/invite", {"name": " Zoe\u0308  \u202eO\u2019Brien\0\u2069 ", **sent})
-    with sqlite_work.reading() as unit:
-        assert people.by_email(unit, "nell@example.org").name == "Zo\u00eb O\u2019Brien"
+    with sqlite_work.reading(boss.viewer) as unit:
+        (offer,) = offers.of_house(unit)
+        assert offer.name == "Zo\u00eb O\u2019Brien"
 
 
 def test_the_same_group_twice_is_told_where_groups_are_made(visit, sqlite_work):
@@ -173,10 +182,27 @@ def test_the_same_group_twice_is_told_where_groups_are_made(visit, sqlite_work):
 
 def test_whose_account_was_there_before_gets_no_link_and_no_new_name_here(visit, sqlite_work):
     stranger, boss = a_person(sqlite_work, "instructor"), a_person(sqlite_work, "administrator")
+    with sqlite_work.writing() as unit:
+        later = NOW + timedelta(days=1)
+        keep_people.join(unit, stranger.id, boss.organisation, ["apprentice"], later)
     here = visit(boss)
-    sent = {"name": "Whoever", "email": stranger.email, "roles": ["apprentice"]}
-    assert "has an account on this site already" in here.post("/people/invite", sent)
     told = here.post(f"/people/{stranger.id}/link")
     assert "This link is not yours to hand out" in told and "/set-password/" not in told
     renamed = here.post(f"/people/{stranger.id}/name", {"name": "Somebody Else"})
     assert "The name is kept where they belonged before they came here. Ask there" in renamed
+
+
+def test_a_member_is_not_asked_and_nobody_is_asked_twice(visit, sqlite_work):
+    boss = a_person(sqlite_work, "administrator")
+    member, here = a_person(sqlite_work, organisation=boss.organisation), visit(boss)
+    sent = {"name": "Nell Ashby", "email": member.email, "roles": ["apprentice"]}
+    assert "Belongs here already" in here.post("/people/invite", sent, code=400)
+    sent["email"] = "nell@example.org"
+    here.post("/people/invite", sent)
+    assert "Is asked already" in here.post("/people/invite", sent, code=400)
+    page = here.get("/people")
+    path = re.search(r'action="(/people/asked/\w+/withdraw)"', page).group(1)
+    visit(a_person(sqlite_work, "administrator")).post(path, code=404)
+    assert "nell@example.org is no longer asked" in here.post(path)
+    here.post(path, code=404)
+    here.post("/people/invite", sent)

@@ -6,7 +6,7 @@ from zipfile import ZipFile
 
 import pytest
 
-from tests.support.people import a_person
+from tests.support.people import PASSWORD, a_person
 from tests.support.rosters import an_academy, role, user
 from trainer.store import people
 
@@ -36,12 +36,17 @@ def test_from_a_file_to_people_with_links(visit, sqlite_work, boss):
     here = visit(boss)
     assert "salon_manager" in here.get("/rosters")
     page = looked(here, TWO)
-    assert "2 new, 0 changed, 0 leaving" in page and "Ada Quill" in page
+    assert "2 to ask, 0 changed, 0 leaving" in page and "Ada Quill" in page
     done = here.post(*yes(page))
-    links = re.findall(r"http://localhost(/set-password/[\w-]+)", done)
+    links = re.findall(r"http://localhost(/join/[\w-]+)", done)
     assert len(links) == 2
-    assert "Ada Quill" in visit().get(links[0])
-    assert "Nobody changes" in looked(here, TWO)
+    assert "u1@roster.example" in visit().get(links[0])
+    again = looked(here, TWO)
+    assert "Nobody changes" in again and "2 asked and not answered yet" in again
+    visit().post(links[0], {"password": PASSWORD})
+    assert "You said no" in visit().post(f"{links[1]}/no")
+    again = looked(here, TWO)
+    assert "1 as before, 1 who said no" in again and "Nobody changes" in again
 
 
 def test_a_file_is_taken_once_and_only_as_it_was_seen(visit, sqlite_work, boss):

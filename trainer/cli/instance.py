@@ -1,11 +1,14 @@
 """How a command opens the instance: settings, database brought up to date, one unit of work."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from datetime import timedelta
 
+from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.settings import Settings, prepare, read_settings
 from trainer.use_cases.administer import organisations
+from trainer.use_cases.send_offers import send_offers
 from trainer.use_cases.work import Unit, Viewer, Work
 
 
@@ -46,3 +49,12 @@ def inside(organisation: str, role: str) -> Iterator[Unit]:
             raise InputProblem("names no organisation", "--organisation", remedy)
         with work.writing(Viewer("", organisation, frozenset({role}))) as unit:
             yield unit
+
+
+def tell_asked(organisation: str, tokens: Mapping[str, str]) -> None:
+    """A letter to everybody whom an organisation has just asked, where letters are sent."""
+    settings = read_settings()
+    until = clock.now() + timedelta(days=settings.invitation_days)
+    if tokens and settings.sends_letters:
+        with inside(organisation, "administrator") as unit:
+            send_offers(unit, settings.letters, tokens, until).join()

@@ -8,16 +8,16 @@ from typing import Any
 import click
 
 from trainer import clock
-from trainer.cli.instance import inside
+from trainer.cli.instance import inside, tell_asked
 from trainer.cli.lines import answer_no, print_json
 from trainer.core.exchange.oneroster import read_roster
 from trainer.core.exchange.oneroster_tables import Fault
 from trainer.core.problems import InputProblem
 from trainer.settings import read_settings
 from trainer.use_cases import give_roster, take_roster
-from trainer.use_cases.plan_roster import CHANGED, ENDED, NEW, SAME, Plan
+from trainer.use_cases.plan_roster import KINDS, Plan
+from trainer.use_cases.send_offers import JOIN
 
-KINDS = (NEW, CHANGED, ENDED, SAME)
 FILE = click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
 
 
@@ -44,23 +44,20 @@ def check(file: Path, organisation: str) -> None:
 @FILE
 @click.option("--organisation", required=True, help="The organisation's id.")
 def take(file: Path, organisation: str) -> None:
-    """Take everybody in, or nobody; prints who is new and the address of their one-use link."""
+    """Take everything in it, or nothing; prints who was asked and the path of each one's link.
+
+    Whoever is new belongs here once they have said yes. Where letters are sent, they get one.
+    """
     content = _read(file)
     with inside(organisation, "administrator") as unit:
         found = take_roster.look(unit, content, clock.now())
         if found.faults:
             _told(found.faults, {})
         lasts = timedelta(days=read_settings().invitation_days)
-        invited = take_roster.take(unit, content, lasts, clock.now())
-        told = [
-            {
-                "name": i.name,
-                "email": i.email,
-                "link": f"/set-password/{i.token}" if i.token else None,
-            }
-            for i in invited
-        ]
-    print_json({**_counted(found.plan), "invited": told})
+        asked = take_roster.take(unit, content, lasts, clock.now())
+    tell_asked(organisation, {one.email: one.token for one in asked})
+    told = [{"name": i.name, "email": i.email, "link": f"{JOIN}/{i.token}"} for i in asked]
+    print_json({**_counted(found.plan), "asked": told})
 
 
 @command.command("give", epilog="Example: trainer roster give people.zip --organisation ID")

@@ -5,9 +5,12 @@ from datetime import timedelta
 import click
 
 from trainer import clock
-from trainer.cli.instance import instance_work, opened
+from trainer.cli.instance import inside, instance_work, opened, tell_asked
 from trainer.cli.lines import print_lines
-from trainer.use_cases import administer
+from trainer.settings import read_settings
+from trainer.use_cases import administer, offer_membership
+from trainer.use_cases.offer_membership import Wanted
+from trainer.use_cases.send_offers import JOIN
 
 
 @click.group(
@@ -47,10 +50,16 @@ def list_() -> None:
 @click.option("--role", "roles", multiple=True, required=True, help="May be given more than once.")
 @click.option("--organisation", required=True, help="The organisation's id.")
 def add(name: str, email: str, roles: tuple[str, ...], organisation: str) -> None:
-    """Add somebody; prints the address of a one-use link to set a password."""
-    with opened() as (unit, settings):
-        lasts = timedelta(days=settings.invitation_days)
-        print_lines([administer.add(unit, name, email, roles, organisation, lasts, clock.now())])
+    """Ask somebody to belong to an organisation; prints the path of the link to say yes or no.
+
+    They belong to it once they have said yes. Where letters are sent, one goes to them as well.
+    """
+    wanted = Wanted(name, email, roles)
+    lasts = timedelta(days=read_settings().invitation_days)
+    with inside(organisation, "administrator") as unit:
+        token = offer_membership.offer(unit, wanted, lasts, clock.now())
+    tell_asked(organisation, {email: token})
+    print_lines([{"email": email, "link": f"{JOIN}/{token}"}])
 
 
 @command.command("link")

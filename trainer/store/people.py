@@ -158,6 +158,17 @@ def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence
     return list(found.values())
 
 
+def addresses_here(unit: Unit, emails: Collection[str]) -> frozenset[str]:
+    """Those of some addresses (written small) whose people belong to the viewer's organisation."""
+    found: set[str] = set()
+    for some in portions(sorted(set(emails))):
+        ours = PersonRow.id.in_(our_people(unit))
+        found |= set(
+            unit.session.scalars(select(PersonRow.email).where(PersonRow.email.in_(some), ours))
+        )
+    return frozenset(found)
+
+
 def portions(values: Sequence[str]) -> list[Sequence[str]]:
     """A statement takes only so many values."""
     return [values[start : start + PORTION] for start in range(0, len(values), PORTION)]
@@ -290,6 +301,17 @@ def set_groups(unit: Unit, person_id: str, group_ids: Sequence[str]) -> None:
     ours = [row.id for row in groups(unit)]
     wanted = [group_id for group_id in group_ids if group_id in ours]
     unit.session.add_all(GroupMemberRow(group_id=g, person_id=person_id) for g in wanted)
+
+
+def join_groups(
+    unit: Unit, person_id: str, organisation_id: str, group_ids: Collection[str]
+) -> None:
+    """Put a person into those of these groups that an organisation has."""
+    kept = select(GroupRow.id).where(
+        GroupRow.organisation_id == organisation_id, GroupRow.id.in_(group_ids)
+    )
+    for one in set(unit.session.scalars(kept)) - set(groups_of(unit, person_id)):
+        unit.session.add(GroupMemberRow(group_id=one, person_id=person_id))
 
 
 def leave_groups(unit: Unit, person_ids: Collection[str]) -> None:

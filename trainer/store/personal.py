@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import (
     ColumnElement,
     Delete,
+    ScalarSelect,
     Table,
     and_,
     delete,
@@ -98,6 +99,7 @@ HELD: Mapping[str, Held] = {
     "matching_rules": Held(by=("made_by",)),
     "outgoing_statements": Held("statement"),
     "roster_links": Held(),
+    "offers": Held("email", by=("asked_by",)),
     "event_bodies": Held(by=("actor_id",)),
     "panel_ratings": Held("rater_id", stays="a standard in use rests on it"),
     "access_tokens": Held("made_by", not_given="keys of an organisation's programs"),
@@ -128,7 +130,7 @@ NOBODY = frozenset(
     }
 )
 """Tables without a person in them; what was tried at a sign-in is kept as a trace, for a day."""
-PERSONS, BODIES, ROSTER = "persons", "event_bodies", "roster_links"
+PERSONS, BODIES, ROSTER, OFFERS = "persons", "event_bodies", "roster_links", "offers"
 STATEMENTS = "outgoing_statements"
 ACTOR = ("actor", "account", "name")
 SECRET = frozenset({"password_hash", "token_hash", "token", "salt", "submission_id", "visit"})
@@ -213,7 +215,9 @@ def _about(tables: Mapping[str, Table], table: Table, person_id: str) -> ColumnE
         actor: ColumnElement[str] = table.c[held.about][ACTOR].as_string()
         return actor == person_id
     if table.name == ROSTER:
-        return _in_rosters(table, person_id)
+        return _in_rosters(table, _address(tables, person_id), person_id)
+    if table.name == OFFERS:
+        return table.c.email == _address(tables, person_id)
     if held.of:
         other, key = tables[held.of[0]], held.of[1]
         theirs = select(other.c[key]).where(other.c[HELD[other.name].about] == person_id)
@@ -221,12 +225,21 @@ def _about(tables: Mapping[str, Table], table: Table, person_id: str) -> ColumnE
     return table.c[held.about] == person_id
 
 
-def _in_rosters(table: Table, person_id: str) -> ColumnElement[bool]:
+def _address(tables: Mapping[str, Table], person_id: str) -> ScalarSelect[str]:
+    """Their e-mail address: by it alone stands whoever is only asked to join."""
+    persons = tables[PERSONS]
+    return select(persons.c.email).where(persons.c.id == person_id).scalar_subquery()
+
+
+def _in_rosters(table: Table, email: ScalarSelect[str], person_id: str) -> ColumnElement[bool]:
     """A roster's line of them, and those of their roles and groups, which name that line."""
     line = table.alias()
-    lines = select(line.c.organisation_id, line.c.source_id).where(line.c.person_id == person_id)
+    lines = select(line.c.organisation_id, line.c.source_id).where(
+        or_(line.c.person_id == person_id, line.c.email == email)
+    )
     return or_(
         table.c.person_id == person_id,
+        table.c.email == email,
         and_(table.c.owner != "", tuple_(table.c.organisation_id, table.c.owner).in_(lines)),
     )
 

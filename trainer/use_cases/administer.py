@@ -1,14 +1,14 @@
 """What whoever runs the machine may do, without signing in: people and organisations."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Any
 
 from trainer.store import people
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_people
-from trainer.use_cases.one_use_links import INVITATION, RECOVERY, make_link
-from trainer.use_cases.refusals import InputProblem, NotFound
+from trainer.use_cases.one_use_links import RECOVERY, make_link
+from trainer.use_cases.refusals import InputProblem
 
 
 def organisations(unit: Unit) -> list[dict[str, Any]]:
@@ -32,28 +32,6 @@ def everybody(unit: Unit) -> Iterator[dict[str, Any]]:
             "disabled": row.disabled_at is not None,
             "memberships": [{"organisation": p.name, "roles": list(m.roles)} for m, p in places],
         }
-
-
-def add(
-    unit: Unit,
-    name: str,
-    email: str,
-    roles: Sequence[str],
-    organisation_id: str,
-    lasts: timedelta,
-    now: datetime,
-) -> dict[str, Any]:
-    """Add somebody to an organisation: their id and the path of a one-use link."""
-    try:
-        people.organisation(unit, organisation_id)
-    except NotFound:
-        raise InputProblem(
-            "names no organisation", "--organisation", "See `trainer users organisations`."
-        ) from None
-    person_id = keep_people.add_person(unit, name, email, now)
-    keep_people.join(unit, person_id, organisation_id, roles, now)
-    token = make_link(unit, person_id, INVITATION, lasts, now)
-    return {"id": person_id, "link": f"/set-password/{token}"}
 
 
 def link(unit: Unit, email: str, lasts: timedelta, now: datetime) -> dict[str, Any]:

@@ -1,13 +1,15 @@
-"""What the managers of the demo's salons have set: who works when, and the house rules."""
+"""What the managers of the demo's salons have set: who works when, the house rules, an offer."""
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from trainer.core.knowledge.bank import Bank
 from trainer.core.records.house_rules import HouseRules
-from trainer.use_cases.demo_cast import MANAGERS, SITE, WORKS, Player
+from trainer.use_cases import offer_membership
+from trainer.use_cases.demo_cast import MANAGERS, SITE, WORKS, Player, address_of
 from trainer.use_cases.keep_house_rules import set_rules
 from trainer.use_cases.keep_working_days import set_days
+from trainer.use_cases.offer_membership import Wanted
 from trainer.use_cases.work import Viewer, Work
 
 SET = timedelta(days=25)
@@ -19,6 +21,10 @@ RULES: tuple[tuple[tuple[str, HouseRules], ...], ...] = (
     (("", HouseRules(SITE.grace_days, refresh_months=9)),),
 )
 """Of each salon: method ('' for all) and rules. They set one stylist back, and say why."""
+
+ASKED, ASKS = "Mina Torvald", 0
+"""Who is asked to join as well, and by which salon; she has not answered."""
+WAITS = timedelta(days=14)
 
 
 def settle(
@@ -38,3 +44,6 @@ def settle(
             set_days(unit, {ids[name]: WORKS[name] for name in here if name in WORKS})
             for method, rules in RULES[manager.salon]:
                 set_rules(unit, bank, method, rules, SITE, now - SET)
+            if manager.salon == ASKS:
+                wanted = Wanted(ASKED, address_of(ASKED), ["apprentice"])
+                offer_membership.offer(unit, wanted, WAITS, now - timedelta(days=1))

@@ -3,14 +3,13 @@
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from unicodedata import normalize
 
 from trainer.store import people
 from trainer.store.first_houses import came_before
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log, log_each
-from trainer.use_cases.one_use_links import INVITATION, make_link
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import ASKERS, EVERYBODY, INVITERS
 
@@ -67,69 +66,22 @@ def found_organisation(unit: Unit, name: str, kind: str, now: datetime) -> str:
     """A new organisation; for the command line and the demo. Gives back its id."""
     if kind not in ("academy", "salon", "both"):
         raise InputProblem(f"{kind!r} is no kind", "kind", "Use academy, salon or both.")
-    row = people.OrganisationRow(name=_named(name), kind=kind, created_at=now)
+    row = people.OrganisationRow(name=a_name(name), kind=kind, created_at=now)
     unit.session.add(row)
     unit.session.flush()
     log(unit, "organisation.founded", {"kind": kind}, now, organisation_id=row.id)
     return row.id
 
 
-def invite(
-    unit: Unit,
-    name: str,
-    email: str,
-    roles: Sequence[str],
-    group_ids: Sequence[str],
-    lasts: timedelta,
-    now: datetime,
-) -> tuple[str, str]:
-    """Invite somebody into the viewer's organisation: (person id, token of a one-use link).
-
-    Somebody who has an account already gets '' for a token: with a password, or from another
-    organisation, which alone could hand over what opens it. An instructor may invite apprentices
-    only. Raises InputProblem, Forbidden.
-    """
-    unit.viewer.must_be(*INVITERS)
-    if set(roles) != {"apprentice"}:
-        unit.viewer.must_be("administrator")
-    person_id = add_person(unit, name, email, now)
-    join(unit, person_id, unit.viewer.organisation_id, roles, now)
-    people.set_groups(unit, person_id, group_ids)
-    return person_id, invitations(unit, [person_id], lasts, now)[person_id]
-
-
-def invitations(
-    unit: Unit, person_ids: Sequence[str], lasts: timedelta, now: datetime
-) -> Mapping[str, str]:
-    """Id of each of the invited -> token of a one-use link; '' for an account that was there."""
-    known = came_before(unit, person_ids)
-    known |= {row.id for row in people.named(unit, person_ids, ()) if row.password_hash}
-    return {
-        one: "" if one in known else make_link(unit, one, INVITATION, lasts, now)
-        for one in person_ids
-    }
-
-
 def add_person(unit: Unit, name: str, email: str, now: datetime) -> str:
     """The person with this address, made if new. Gives back the id. Raises InputProblem."""
     known = people.by_email(unit, email)
-    return known.id if known else add_people(unit, {email: name}, now)[email]
-
-
-def add_people(unit: Unit, names: Mapping[str, str], now: datetime) -> Mapping[str, str]:
-    """New people by their addresses, none of which is known yet. Gives back address -> id.
-
-    Raises InputProblem.
-    """
-    if any("@" not in email for email in names):
-        raise InputProblem("is no e-mail address", "email", "Write it in full.")
-    rows = {
-        email: people.PersonRow(name=_named(name), email=email.strip().casefold(), created_at=now)
-        for email, name in names.items()
-    }
-    unit.session.add_all(rows.values())
+    if known:
+        return known.id
+    row = people.PersonRow(name=a_name(name), email=an_address(email), created_at=now)
+    unit.session.add(row)
     unit.session.flush()
-    return {email: row.id for email, row in rows.items()}
+    return row.id
 
 
 def join(
@@ -143,8 +95,8 @@ def join_each(
     unit: Unit, roles: Mapping[str, Collection[str]], organisation_id: str, now: datetime
 ) -> None:
     """The same for several people at once: id -> roles. Raises InputProblem."""
-    if any(not wanted or set(wanted) - set(EVERYBODY) for wanted in roles.values()):
-        raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(EVERYBODY)}.")
+    for wanted in roles.values():
+        must_be_roles(wanted)
     known = people.memberships(unit, roles, organisation_id)
     for person_id, wanted in roles.items():
         row = known.get(person_id)
@@ -186,7 +138,7 @@ def rename(unit: Unit, person_id: str, name: str, now: datetime) -> None:
         raise InputProblem(
             "is kept where they belonged before they came here", "name", "Ask there for the change."
         )
-    wanted = _named(name)
+    wanted = a_name(name)
     if wanted == row.name:
         raise InputProblem("is the name already", "name", "Write the new one.")
     row.name = wanted
@@ -233,15 +185,32 @@ def make_group(unit: Unit, name: str) -> str:
     unit.viewer.must_be(*INVITERS)
     if name.strip() in [known for _, known in list_groups(unit)]:
         raise InputProblem("is already a group", "name", "Choose another name.")
-    row = people.GroupRow(organisation_id=unit.viewer.organisation_id, name=_named(name))
+    row = people.GroupRow(organisation_id=unit.viewer.organisation_id, name=a_name(name))
     unit.session.add(row)
     unit.session.flush()
     return row.id
 
 
-def _named(name: str) -> str:
-    """A name in one line, without signs that nobody sees and that could turn its letters round."""
+def a_name(name: str) -> str:
+    """A name in one line, without signs that nobody sees and that could turn its letters round.
+
+    Raises InputProblem.
+    """
     found = " ".join(UNSEEN.sub("", normalize("NFC", name)).split())
     if not 0 < len(found) <= LONGEST_NAME:
         raise InputProblem("needs a name", "name", f"Write 1 to {LONGEST_NAME} characters.")
     return found
+
+
+def an_address(email: str) -> str:
+    """An e-mail address as it is kept. Raises InputProblem."""
+    found = email.strip().casefold()
+    if "@" not in found:
+        raise InputProblem("is no e-mail address", "email", "Write it in full.")
+    return found
+
+
+def must_be_roles(roles: Collection[str]) -> None:
+    """Raises InputProblem unless there is a role, and each is one of ours."""
+    if not roles or set(roles) - set(EVERYBODY):
+        raise InputProblem("needs at least one role", "roles", f"Choose of {', '.join(EVERYBODY)}.")

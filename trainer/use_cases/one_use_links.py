@@ -1,4 +1,4 @@
-"""Links that let somebody set a password once: invitations and recovery."""
+"""Links that let somebody set a password once."""
 
 import hashlib
 import secrets
@@ -9,7 +9,9 @@ from trainer.store.unit import Unit
 from trainer.use_cases.passwords import Passwords, must_be_good
 from trainer.use_cases.refusals import InputProblem
 
-INVITATION, RECOVERY = "invitation", "recovery"
+RECOVERY = "recovery"
+"""The one kind that is made now; an 'invitation' of earlier days opens as well while it lasts."""
+USED = "this link was used, is too old or is not complete"
 
 
 def make_link(unit: Unit, person_id: str, kind: str, lasts: timedelta, now: datetime) -> str:
@@ -17,7 +19,7 @@ def make_link(unit: Unit, person_id: str, kind: str, lasts: timedelta, now: date
     token = secrets.token_urlsafe()
     unit.session.add(
         people.OneUseLinkRow(
-            token_hash=_hashed(token), person_id=person_id, kind=kind, expires_at=now + lasts
+            token_hash=hashed(token), person_id=person_id, kind=kind, expires_at=now + lasts
         )
     )
     return token
@@ -25,11 +27,9 @@ def make_link(unit: Unit, person_id: str, kind: str, lasts: timedelta, now: date
 
 def holder(unit: Unit, token: str, now: datetime) -> people.PersonRow:
     """Whose link it is. Raises InputProblem if it was used, is too old or was never made."""
-    link = people.link_by_hash(unit, _hashed(token))
+    link = people.link_by_hash(unit, hashed(token))
     if link is None or link.used_at or link.expires_at <= now:
-        raise InputProblem(
-            "this link was used, is too old or is not complete", "link", "Ask for a new one."
-        )
+        raise InputProblem(USED, "link", "Ask for a new one.")
     return people.person(unit, link.person_id)
 
 
@@ -47,5 +47,6 @@ def set_password(unit: Unit, passwords: Passwords, token: str, password: str, no
     return person.id
 
 
-def _hashed(token: str) -> str:
+def hashed(token: str) -> str:
+    """What is kept of a token."""
     return hashlib.sha256(token.encode()).hexdigest()

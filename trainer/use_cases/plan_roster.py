@@ -1,7 +1,8 @@
 """What taking a roster would change: the difference between what it says and what stands here.
 
 Pure: nothing is read or written. Roles that somebody gave here by hand stay; what an earlier
-roster gave, a later one takes away.
+roster gave, a later one takes away. Whoever does not belong here is asked, never taken in: an
+offer that waits for its answer changes and ends like a membership.
 """
 
 from collections import defaultdict
@@ -24,22 +25,29 @@ from trainer.core.exchange.oneroster_tables import Fault
 
 Told = TypeVar("Told", Holding, Group)
 NEW, CHANGED, ENDED, SAME = "new", "changed", "ended", "unchanged"
+WAITING, DECLINED = "waiting", "declined"
+KINDS = (NEW, CHANGED, ENDED, SAME, WAITING, DECLINED)
+"""To be asked; changed; leaving; as before; asked and not answered yet; said no."""
 
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """Somebody as they stand here. `roles` is empty for whoever does not belong (any more)."""
+    """Somebody as they stand here. `roles` is empty for whoever does not belong any more.
+
+    `asked`: the roles are offered only, and `id` is the offer's.
+    """
 
     id: str
     name: str
     email: str
     roles: frozenset[str]
     groups: frozenset[str] = frozenset()
+    asked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What earlier rosters have said, by their ids; `accounts`: theirs -> our person's id."""
+    """What earlier rosters have said, by their ids; `accounts`: theirs -> a member's id."""
 
     people: Mapping[str, Person] = field(default_factory=dict)
     roles: Mapping[str, Holding] = field(default_factory=dict)
@@ -51,9 +59,10 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """What stands here: everybody concerned by our id and by address, groups by name -> id.
+    """What stands here: members by our id and by address, groups by name -> id.
 
     `elsewhere`: ids of those who belonged to another place first, where alone their name is kept.
+    `declined`: addresses that said no, and are not asked again by a file.
     """
 
     members: Mapping[str, Member]
@@ -61,11 +70,15 @@ class Here:
     groups: Mapping[str, str]
     asker: str = ""
     elsewhere: Collection[str] = ()
+    declined: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One person's change. `id` is '' for somebody unknown; groups go by their names."""
+    """One person's change. `id` is '' for somebody unknown; groups go by their names.
+
+    `asked`: an offer that waits is meant, and `groups` is all that it holds after.
+    """
 
     kind: str
     id: str
@@ -77,6 +90,8 @@ class Step:
     joins: tuple[str, ...] = ()
     leaves: tuple[str, ...] = ()
     new_name: str = ""
+    asked: bool = False
+    groups: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +110,7 @@ class Plan:
     @property
     def changes(self) -> int:
         """How many people change."""
-        return sum(step.kind != SAME for step in self.steps)
+        return sum(step.kind in (NEW, CHANGED, ENDED) for step in self.steps)
 
     @property
     def fingerprint(self) -> str:
@@ -121,7 +136,8 @@ def plan(roster: Roster, said: Said, here: Here) -> tuple[Plan, list[Fault]]:
     now = _merged(roster, said, here)
     by_person: dict[str, list[str]] = {}
     for source in now.people:
-        by_person.setdefault(now.accounts.get(source) or f"new:{source}", []).append(source)
+        unknown = f"new:{now.people[source].email or source}"
+        by_person.setdefault(now.accounts.get(source) or unknown, []).append(source)
     before, after = _given(said), _given(now)
     steps = (_step(sources, said, now, before, after, here) for sources in by_person.values())
     groups = [g.name for g in now.groups.values() if g.on and g.name not in here.groups]
@@ -165,28 +181,34 @@ def _step(
     if not roles and not before:
         return None
     joins, leaves = _groups(sources, earlier, given, member) if roles else ((), ())
-    ours = member is not None and member.id not in here.elsewhere
-    new_name = _new_name(person, said, member) if roles and ours else ""
+    there = member or Member("", person.name, person.email, frozenset())
+    ours = bool(before) and not there.asked and there.id not in here.elsewhere
+    new_name = _new_name(person, said, there) if roles and ours else ""
+    kind = _kind(there, roles, bool(joins or leaves or new_name))
     return Step(
-        _kind(before, roles, bool(joins or leaves or new_name)),
-        member.id if member else "",
-        member.name if member else person.name,
-        member.email if member else person.email,
+        DECLINED if kind == NEW and there.email in here.declined else kind,
+        there.id,
+        there.name,
+        there.email,
         before,
         roles,
         tuple(sources),
         joins,
         leaves,
         new_name,
+        there.asked,
+        (there.groups | set(joins)) - set(leaves),
     )
 
 
-def _kind(before: frozenset[str], roles: frozenset[str], more: bool) -> str:
-    if not before:
+def _kind(there: Member, roles: frozenset[str], more: bool) -> str:
+    if not there.roles:
         return NEW
     if not roles:
         return ENDED
-    return CHANGED if more or before != roles else SAME
+    if more or there.roles != roles:
+        return CHANGED
+    return WAITING if there.asked else SAME
 
 
 def _given(told: Said) -> _Given:
@@ -217,10 +239,10 @@ def _groups(
     return tuple(sorted(wanted - there)), tuple(sorted((before - wanted) & there))
 
 
-def _new_name(person: Person, said: Said, member: Member | None) -> str:
+def _new_name(person: Person, said: Said, member: Member) -> str:
     """A name that the roster has changed since it was last taken; '' where it has not."""
     earlier = said.people.get(person.id)
-    if member is None or earlier is None or earlier.name == person.name:
+    if earlier is None or earlier.name == person.name:
         return ""
     return person.name if person.name != member.name else ""
 
@@ -235,9 +257,12 @@ def _forbidden(made: Plan, here: Here, roster: Roster) -> list[Fault]:
             line = max(lines.get(source, 0) for source in step.sources)
             what = "would take your own right to do this; ask another administrator"
             faults.append(Fault(USERS, line, "", what))
-    had = {m.id for m in here.members.values() if "administrator" in m.roles}
+    had = {m.id for m in here.members.values() if "administrator" in m.roles and not m.asked}
     lost = {s.id for s in made.steps if s.id in had and "administrator" not in s.roles}
-    gained = any("administrator" in s.roles and s.id not in had for s in made.steps)
+    gained = any(
+        s.kind == CHANGED and not s.asked and "administrator" in s.roles and s.id not in had
+        for s in made.steps
+    )
     if had and had <= lost and not gained and not faults:
         faults.append(Fault(ROLE_ROWS, 0, "", "would leave nobody who administers this place"))
     return faults

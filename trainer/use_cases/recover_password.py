@@ -1,6 +1,5 @@
 """A forgotten password: a link by mail where mail is set, else from an administrator."""
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from email.message import EmailMessage
 from threading import Thread
@@ -12,21 +11,12 @@ from trainer.use_cases.keep_log import log
 from trainer.use_cases.one_use_links import RECOVERY, make_link
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import INVITERS
-from trainer.use_cases.send_mail import new_letter, send
+from trainer.use_cases.send_mail import Letters, new_letter, send
 from trainer.use_cases.work import Work
 
 MOST_OPEN = 3
 """Links of one person that work at a time: nobody's letter box is flooded by a stranger."""
 ELSEWHERE = "This link is not yours to hand out: they had an account before they came here"
-
-
-@dataclass(frozen=True, slots=True)
-class Letters:
-    """What letters are made with. `site`: our own address, without a slash at its end."""
-
-    smtp_url: str
-    sender: str
-    site: str
 
 
 def ask_by_mail(

@@ -12,6 +12,7 @@ from trainer.store.unit import Unit
 from trainer.use_cases import (
     accept_evidence,
     admit_candidate,
+    answer_offer,
     appeal,
     ask_to_leave,
     ask_to_sit,
@@ -90,6 +91,11 @@ def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterato
         if one.answered_at and one.answered_at > now - ANSWERED_LATELY:
             kind = "appeal" if one.is_appeal else "complaint"
             yield Need("appeal", f"Your {kind} is answered", one.answered_at.date())
+
+
+def _my_offers(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for one in answer_offer.mine(unit, now):
+        yield Need("offer", f"{one.place} asks you to join; it waits until", one.until.date())
 
 
 def _my_contests(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -211,6 +217,7 @@ SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
     (("apprentice",), _my_top_ups),
+    (EVERYBODY, _my_offers),
     (EVERYBODY, _my_appeals),
     (("apprentice",), _my_contests),
     (("apprentice",), _my_assessments),

@@ -3,6 +3,7 @@
 import smtplib
 import ssl
 from collections.abc import Iterable
+from dataclasses import dataclass
 from email.message import EmailMessage
 from email.policy import default
 from urllib.parse import SplitResult, unquote, urlsplit
@@ -15,6 +16,15 @@ WHOLE_LINES = default.clone(max_line_length=998)
 """As long as a line may be (RFC 5322, 2.1.1). A longer one would be folded by putting it into
 codes, and an address in a header that stands in codes is none (RFC 2047, 5).
 """
+
+
+@dataclass(frozen=True, slots=True)
+class Letters:
+    """What letters are made with. `site`: our own address, without a slash at its end."""
+
+    smtp_url: str
+    sender: str
+    site: str
 
 
 def new_letter(sender: str, to: str, subject: str) -> EmailMessage:

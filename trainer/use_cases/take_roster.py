@@ -1,7 +1,10 @@
-"""Take people in from a OneRoster set: look first, then all of it or nothing."""
+"""Take people in from a OneRoster set: look first, then all of it or nothing.
+
+Whoever does not belong here is asked, and the look shows of them only what the file says.
+"""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from hashlib import sha256
 
@@ -15,17 +18,19 @@ from trainer.core.exchange.oneroster import (
     read_roster,
 )
 from trainer.core.exchange.oneroster_tables import Fault
-from trainer.store import people, rosters
+from trainer.store import offers, people, rosters
 from trainer.store.first_houses import came_before
+from trainer.store.offers import OfferRow
 from trainer.store.rosters import GROUP, ORG, PERSON, PLACE, ROLE, RosterLinkRow
 from trainer.store.unit import Unit
-from trainer.use_cases import keep_people
+from trainer.use_cases import keep_people, offer_membership
 from trainer.use_cases.keep_log import log
+from trainer.use_cases.offer_membership import Wanted
 from trainer.use_cases.plan_roster import (
     CHANGED,
     ENDED,
+    KINDS,
     NEW,
-    SAME,
     Here,
     Member,
     Plan,
@@ -45,8 +50,8 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
-class Invited:
-    """Somebody new, and the token of their one-use link ('' where they have an account)."""
+class Asked:
+    """Somebody who was asked, by the name in the file, and the token of their link."""
 
     name: str
     email: str
@@ -68,8 +73,7 @@ def look(unit: Unit, content: bytes, now: datetime) -> Look:
     roster, faults = read_roster(content, now.date(), known)
     if roster is None:
         return Look(None, faults)
-    made, faults = plan(roster, said, _here(unit, roster.people, said))
-    return Look(made, faults)
+    return Look(*plan(roster, *_standing(unit, said, now)))
 
 
 def keep(unit: Unit, content: bytes, now: datetime) -> str:
@@ -86,11 +90,11 @@ def kept(unit: Unit, draft_id: str) -> bytes:
 
 def take(
     unit: Unit, content: bytes, lasts: timedelta, now: datetime, seen: str = ""
-) -> list[Invited]:
+) -> list[Asked]:
     """Do what a file says, all of it, in the viewer's organisation.
 
     `seen`: fingerprint of the plan that was shown; where it has changed since, nothing is done.
-    Gives back who is new. Raises InputProblem, Forbidden.
+    Gives back who was asked. Raises InputProblem, Forbidden.
     """
     found = look(unit, content, now)
     if found.plan is None or found.faults:
@@ -103,74 +107,102 @@ def take(
     groups = {name: group_id for group_id, name in keep_people.list_groups(unit)}
     for name in found.plan.new_groups:
         groups[name] = keep_people.make_group(unit, name)
-    done = _done(unit, found.plan.steps, groups, now)
-    invited = _invited(unit, [one for one in done if one[1].kind == NEW], lasts, now)
-    accounts: dict[str, str] = dict(found.plan.said.accounts)
-    for person_id, step in done:
-        accounts |= dict.fromkeys(step.sources, person_id)
+    accounts = _accounts(found.plan, _said(unit).accounts)
+    asked = _ask(unit, found.plan, groups, lasts, now)
+    _change(unit, [step for step in found.plan.steps if not step.asked], groups, now)
     rosters.put_links(unit, unit.viewer.organisation_id, _links(unit, found.plan, accounts))
     rosters.drop_drafts(unit)
-    counts = {kind: len(found.plan.of(kind)) for kind in (NEW, CHANGED, ENDED, SAME)}
+    counts = {kind: len(found.plan.of(kind)) for kind in KINDS}
     log(unit, "roster.taken", {**counts, "sha256": sha256(content).hexdigest()}, now)
-    return invited
+    return asked
 
 
-def _done(
-    unit: Unit, steps: Sequence[Step], groups: Mapping[str, str], now: datetime
-) -> list[tuple[str, Step]]:
-    """Take all steps, each kind of change for everybody at once; gives the id of each one's person.
+def _ask(
+    unit: Unit, made: Plan, groups: Mapping[str, str], lasts: timedelta, now: datetime
+) -> list[Asked]:
+    """Make, change and withdraw offers. `groups`: name -> id."""
 
-    `groups`: name -> id.
-    """
-    unknown = {step.email: step.name for step in steps if not step.id}
-    new = keep_people.add_people(unit, unknown, now)
-    done = [(step.id or new[step.email], step) for step in steps]
-    roles = {
-        person_id: step.roles
-        for person_id, step in done
-        if step.kind != ENDED and step.roles != step.before
-    }
+    def wanted(step: Step) -> Wanted:
+        return Wanted(step.name, step.email, step.roles, [groups[one] for one in step.groups])
+
+    new = made.of(NEW)
+    tokens = offer_membership.offer_each(unit, [wanted(step) for step in new], lasts, now)
+    changed = {step.email: wanted(step) for step in made.of(CHANGED) if step.asked}
+    offer_membership.change(unit, changed, now)
+    ended = [step.email for step in made.of(ENDED) if step.asked]
+    offer_membership.withdraw_each(unit, ended, now)
+    return [Asked(step.name, step.email, tokens[step.email]) for step in new]
+
+
+def _change(unit: Unit, steps: Sequence[Step], groups: Mapping[str, str], now: datetime) -> None:
+    """Change members, each kind of change for everybody at once. `groups`: name -> id."""
+    changed = [step for step in steps if step.kind == CHANGED]
+    roles = {step.id: step.roles for step in changed if step.roles != step.before}
     keep_people.join_each(unit, roles, unit.viewer.organisation_id, now)
-    ended = [person_id for person_id, step in done if step.kind == ENDED]
-    keep_people.end_each(unit, ended, now)
-    for person_id, step in done:
+    keep_people.end_each(unit, [step.id for step in steps if step.kind == ENDED], now)
+    for step in changed:
         if step.new_name:
-            people.person(unit, person_id).name = step.new_name
-            log(unit, "person.renamed", {"person": person_id}, now, person_id=person_id)
+            people.person(unit, step.id).name = step.new_name
+            log(unit, "person.renamed", {"person": step.id}, now, person_id=step.id)
         for name in step.joins:
-            rosters.add_place(unit, groups[name], person_id)
+            rosters.add_place(unit, groups[name], step.id)
         for name in step.leaves:
-            rosters.end_place(unit, groups[name], person_id)
-    return done
+            rosters.end_place(unit, groups[name], step.id)
 
 
-def _invited(
-    unit: Unit, new: Sequence[tuple[str, Step]], lasts: timedelta, now: datetime
-) -> list[Invited]:
-    """A link for each of the new who cannot sign in yet."""
-    tokens = keep_people.invitations(unit, [person_id for person_id, _ in new], lasts, now)
-    return [Invited(step.name, step.email, tokens[person_id]) for person_id, step in new]
+def _accounts(made: Plan, before: Mapping[str, str]) -> dict[str, str]:
+    """Theirs -> our person's id. Of whoever is only asked, what was known before stays."""
+    asked = {source for step in made.steps if step.asked for source in step.sources}
+    known = {one: held for one, held in made.said.accounts.items() if one not in asked}
+    return known | {one: before[one] for one in asked if one in before}
 
 
-def _here(unit: Unit, wanted: Sequence[Person], said: Said) -> Here:
-    """Everybody concerned: those who belong, those whom rosters named, those with an address."""
+def _standing(unit: Unit, said: Said, now: datetime) -> tuple[Said, Here]:
+    """Members, and whoever is asked: nobody else is looked for, whatever addresses a file names."""
     names = {row.id: row.name for row in people.groups(unit)}
+    ours = _members(unit, names)
+    offered = offers.of_house(unit)
+    waiting = {one.id: _offered(one, names) for one in offered if one.is_open(now)}
+    by_email = {one.email: one.id for one in [*waiting.values(), *ours.values()]}
+    left = _left(unit, said, ours)
+    accounts = dict(said.accounts)
+    for source, person_id in said.accounts.items():
+        if person_id in left:
+            accounts[source] = by_email.get(left[person_id].email, person_id)
+    here = Here(
+        left | waiting | ours,
+        by_email,
+        {name: group_id for group_id, name in names.items()},
+        unit.viewer.person_id,
+        came_before(unit, ours),
+        frozenset(one.email for one in offered if one.declined_at),
+    )
+    return replace(said, accounts=accounts), here
+
+
+def _members(unit: Unit, names: Mapping[str, str]) -> dict[str, Member]:
+    """Everybody who belongs here by their ids. `names`: of groups."""
     places: dict[str, set[str]] = {}
     for group_id, person_id in rosters.places(unit, unit.viewer.organisation_id):
         places.setdefault(person_id, set()).add(names[group_id])
-    members = {
+    return {
         row.id: Member(
             row.id, row.name, row.email, frozenset(m.roles), frozenset(places.get(row.id, ()))
         )
         for row, m in people.members(unit)
     }
-    emails = {one.email for one in wanted if one.email}
-    for row in people.named(unit, said.accounts.values(), emails):
-        members.setdefault(row.id, Member(row.id, row.name, row.email, frozenset()))
-    by_email = {one.email: one.id for one in members.values()}
-    ids = {name: group_id for group_id, name in names.items()}
-    elsewhere = came_before(unit, members)
-    return Here(members, by_email, ids, unit.viewer.person_id, elsewhere)
+
+
+def _offered(row: OfferRow, names: Mapping[str, str]) -> Member:
+    groups = frozenset(names[one] for one in row.groups if one in names)
+    return Member(row.id, row.name, row.email, frozenset(row.roles), groups, asked=True)
+
+
+def _left(unit: Unit, said: Said, ours: Mapping[str, Member]) -> dict[str, Member]:
+    """Whom rosters brought and who has left, by the address they had and the name of the file."""
+    names = {person_id: said.people[one].name for one, person_id in said.accounts.items()}
+    rows = people.named(unit, names.keys() - ours.keys(), ())
+    return {row.id: Member(row.id, names[row.id], row.email, frozenset()) for row in rows}
 
 
 def _said(unit: Unit) -> Said:

@@ -7,10 +7,12 @@ from flask.typing import ResponseReturnValue
 from wtforms.fields.choices import SelectChoice
 
 from trainer import clock
-from trainer.use_cases import keep_people, recover_password
+from trainer.use_cases import keep_people, offer_membership, recover_password
+from trainer.use_cases.offer_membership import Wanted
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import ASKERS, INVITERS
 from trainer.web.access import who_may
+from trainer.web.asked import hand_over
 from trainer.web.house import house, reading, viewer, whole_address, writing
 from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry, NameEntry
 from trainer.web.telling import tell
@@ -22,50 +24,61 @@ pages = Blueprint("people", __name__, url_prefix="/people")
 @pages.get("")
 @who_may(*ASKERS)
 def home() -> str:
-    """Everybody of the organisation."""
+    """Everybody of the organisation, and whoever is asked to join it."""
     with reading() as unit:
         members = keep_people.list_members(unit)
         groups = keep_people.list_groups(unit)
+        may_invite = viewer().is_a(*INVITERS)
+        offers = offer_membership.list_offers(unit, clock.now()) if may_invite else []
     return render_template(
-        "people/home.html", members=members, groups=groups, group_entry=GroupEntry()
+        "people/home.html", members=members, groups=groups, group_entry=GroupEntry(), offers=offers
     )
 
 
 @pages.route("/invite", methods=["GET", "POST"])
 @who_may(*INVITERS)
 def invite() -> ResponseReturnValue:
-    """Invite somebody: the answer is a link to hand over."""
+    """Ask somebody to join: by letter, or by a link to hand over."""
     entry = InviteEntry()
     entry.roles.choices = _roles_to_give()
     with reading() as unit:
         entry.groups.choices = [SelectChoice(*one) for one in keep_people.list_groups(unit)]
     if entry.is_submitted() and len(entry.roles.choices) == 1:
         entry.roles.data = [entry.roles.choices[0].value]
-    if not entry.validate_on_submit():
-        code = 400 if entry.errors else 200
-        return render_template("people/invite.html", entry=entry), code
+    if entry.validate_on_submit():
+        try:
+            return _asked(entry)
+        except InputProblem as problem:
+            tell(entry, problem, entry.email)
+    code = 400 if entry.errors else 200
+    mail = house().settings.sends_letters
+    return render_template("people/invite.html", entry=entry, mail=mail), code
+
+
+def _asked(entry: InviteEntry) -> str:
+    """The same page whoever has the address. Raises InputProblem."""
+    name, email = entry.name.data or "", (entry.email.data or "").strip()
+    wanted = Wanted(name, email, entry.roles.data or [], entry.groups.data or [])
     lasts = timedelta(days=house().settings.invitation_days)
     with writing() as unit:
-        person_id, token = keep_people.invite(
-            unit,
-            entry.name.data or "",
-            entry.email.data or "",
-            entry.roles.data or [],
-            entry.groups.data or [],
-            lasts,
-            clock.now(),
-        )
-        member = keep_people.see_member(unit, person_id)
-    return render_template("people/link.html", member=member, link=_link(token), lasts=lasts)
+        token = offer_membership.offer(unit, wanted, lasts, clock.now())
+    link = hand_over({email: token}, lasts)[email]
+    return render_template("people/asked.html", email=email, link=link, lasts=lasts)
+
+
+@pages.post("/asked/<offer_id>/withdraw")
+@who_may(*INVITERS)
+def withdraw(offer_id: str) -> ResponseReturnValue:
+    """End an offer that nobody has answered."""
+    with writing() as unit:
+        email = offer_membership.withdraw(unit, offer_id, clock.now())
+    flash(f"{email} is no longer asked.", "good")
+    return redirect(url_for("people.home"), 303)
 
 
 def _roles_to_give() -> list[SelectChoice]:
     every = [SelectChoice(*one) for one in ROLE_WORDS.items()]
     return every if viewer().is_a("administrator") else every[:1]
-
-
-def _link(token: str) -> str:
-    return whole_address("sign_in.set_password", token=token) if token else ""
 
 
 @pages.route("/<person_id>", methods=["GET", "POST"])
@@ -123,7 +136,8 @@ def link(person_id: str) -> ResponseReturnValue:
     except InputProblem as problem:
         flash(problem.said, "bad")
         return redirect(url_for("people.member", person_id=person_id), 303)
-    return render_template("people/link.html", member=found, link=_link(token), lasts=lasts)
+    address = whole_address("sign_in.set_password", token=token)
+    return render_template("people/link.html", member=found, link=address, lasts=lasts)
 
 
 @pages.post("/<person_id>/leave")

@@ -9,7 +9,8 @@ from trainer import clock
 from trainer.core.exchange.oneroster import ROLES
 from trainer.use_cases import give_roster, take_roster
 from trainer.web.access import who_may
-from trainer.web.house import house, whole_address, writing
+from trainer.web.asked import hand_over
+from trainer.web.house import house, writing
 from trainer.web.rosters.entries import RosterEntry, TakeEntry
 
 pages = Blueprint("rosters", __name__, url_prefix="/rosters")
@@ -41,17 +42,15 @@ def home() -> ResponseReturnValue:
 @pages.post("/<draft_id>/take")
 @who_may("administrator")
 def take(draft_id: str) -> str:
-    """Do what was looked at; shows the links of whoever is new, once."""
+    """Do what was looked at; shows the links of whoever was asked, once."""
     lasts = timedelta(days=house().settings.invitation_days)
     with writing() as unit:
         content = take_roster.kept(unit, draft_id)
         seen = request.form.get("seen", "") or "nothing was seen"
-        invited = take_roster.take(unit, content, lasts, clock.now(), seen)
-    links = [
-        (one, whole_address("sign_in.set_password", token=one.token) if one.token else "")
-        for one in invited
-    ]
-    return render_template("rosters/taken.html", links=links, lasts=lasts)
+        asked = take_roster.take(unit, content, lasts, clock.now(), seen)
+    links = hand_over({one.email: one.token for one in asked}, lasts)
+    mail = house().settings.sends_letters
+    return render_template("rosters/taken.html", asked=asked, links=links, lasts=lasts, mail=mail)
 
 
 @pages.post("/given")

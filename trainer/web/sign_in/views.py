@@ -7,8 +7,7 @@ from flask.typing import ResponseReturnValue
 from flask_login import current_user, login_user, logout_user
 
 from trainer import clock
-from trainer.use_cases import one_use_links, recover_password
-from trainer.use_cases.recover_password import Letters
+from trainer.use_cases import answer_offer, one_use_links, recover_password
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.sign_in import TooManyTries, belongings
 from trainer.use_cases.sign_in import sign_in as check
@@ -94,8 +93,10 @@ def sign_out() -> ResponseReturnValue:
 @pages.get("/me")
 @who_may(SIGNED_IN)
 def me() -> str:
-    """Who is signed in, and where they belong."""
-    return render_template("sign_in/me.html")
+    """Who is signed in, where they belong, and who asks them to join."""
+    with reading() as unit:
+        offers = answer_offer.mine(unit, clock.now())
+    return render_template("sign_in/me.html", offers=offers)
 
 
 @pages.post("/me/organisation")
@@ -123,7 +124,7 @@ def forgotten() -> ResponseReturnValue:
     if entry.validate_on_submit() and settings.sends_letters:
         recover_password.ask_by_mail(
             house().work,
-            Letters(settings.smtp_url, settings.mail_from, settings.base_url),
+            settings.letters,
             entry.email.data or "",
             timedelta(hours=settings.recovery_hours),
             clock.now(),

@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0030_changed_facts"
-down_revision = "0029_sheets_set_aside"
+down_revision = "0031_offers"
 standings = sa.table("standings", sa.column("passed_on"), sa.column("taken_on"))
 
 

@@ -1,0 +1,1 @@
+"""Places that a house offers somebody: yes or no."""
