@@ -1,6 +1,6 @@
 """Work watched at the chair and signed: a sheet is kept as it was signed."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -72,10 +72,20 @@ class Watching:
         return self.first.asks_second and self.second is None
 
     @property
-    def met(self) -> bool:
-        """Whether the service is signed off: by both observers where two are asked for."""
+    def signed_at(self) -> datetime:
+        """When its last sheet was signed."""
+        return (self.second or self.first).signed_at
+
+    @property
+    def said_met(self) -> bool:
+        """Whether its sheets say so: both observers' where two are asked for."""
         both = not self.first.asks_second or (self.second is not None and self.second.met)
-        return self.first.met and both and not self.set_aside
+        return self.first.met and both
+
+    @property
+    def met(self) -> bool:
+        """Whether the service is signed off by it."""
+        return self.said_met and not self.set_aside
 
 
 def keep_once(unit: Unit, values: dict[str, Any]) -> tuple[ObservationRow, bool]:
@@ -116,11 +126,18 @@ def latest_watching(unit: Unit, person_id: str, method: str) -> dict[str, Watchi
 
 def watchings(unit: Unit, person_id: str, method: str) -> list[Watching]:
     """All work of a person with a method that was watched, oldest first."""
-    rows = unit.session.scalars(
-        select(ObservationRow)
-        .where(ObservationRow.person_id == person_id, ObservationRow.method == method)
-        .order_by(ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
-    ).all()
+    return _works(unit, (ObservationRow.person_id == person_id) & (ObservationRow.method == method))
+
+
+def watchings_of_each(unit: Unit, person_ids: Collection[str]) -> list[Watching]:
+    """All work of some people that was watched, with any method, oldest first."""
+    return _works(unit, ObservationRow.person_id.in_(person_ids))
+
+
+def _works(unit: Unit, chosen: ColumnElement[bool]) -> list[Watching]:
+    """Work by its sheets, all of which are chosen."""
+    oldest = (ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
+    rows = unit.session.scalars(select(ObservationRow).where(chosen).order_by(*oldest)).all()
     seconds = {row.second_of: row for row in rows if row.second_of}
     return [Watching(row, seconds.get(row.id)) for row in rows if not row.second_of]
 
@@ -200,6 +217,7 @@ def second_sign_offs(unit: Unit, person_id: str, method: str) -> dict[str, date]
             ObservationRow.person_id == person_id,
             ObservationRow.method == method,
             ObservationRow.met,
+            ObservationRow.set_aside_at.is_(None),
         )
         .order_by(ObservationRow.observed_at)
     )
