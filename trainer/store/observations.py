@@ -21,6 +21,7 @@ class ObservationRow(Base):
     only once a second observer's sheet of the same work is met too; that sheet names this one as
     `second_of`. `next_step`: what to do next, where it was not met. `set_aside_at`: it counts for
     nothing since then, and `set_aside_why`; both sheets of a work are set aside together.
+    `seen_at`: when its person first looked at it.
     """
 
     __tablename__ = "observations"
@@ -47,6 +48,7 @@ class ObservationRow(Base):
     second_of: Mapped[str | None] = mapped_column(Id)
     set_aside_at: Mapped[datetime | None]
     set_aside_why: Mapped[str] = mapped_column(Text, default="", server_default="")
+    seen_at: Mapped[datetime | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,11 @@ class Watching:
     def observers(self) -> frozenset[str]:
         """Who watched it."""
         return frozenset(one.observer_id for one in (self.first, self.second) if one is not None)
+
+    @property
+    def sheets(self) -> tuple[str, ...]:
+        """The ids of its sheets."""
+        return (self.first.id,) if self.second is None else (self.first.id, self.second.id)
 
     @property
     def waits(self) -> bool:
@@ -132,6 +139,16 @@ def watchings(unit: Unit, person_id: str, method: str) -> list[Watching]:
 def watchings_of_each(unit: Unit, person_ids: Collection[str]) -> list[Watching]:
     """All work of some people that was watched, with any method, oldest first."""
     return _works(unit, ObservationRow.person_id.in_(person_ids))
+
+
+def unseen(unit: Unit) -> list[Watching]:
+    """The viewer's own work of which they have not seen the last sheet, oldest first."""
+    mine = ObservationRow.person_id == unit.viewer.person_id
+    found = unit.session.scalars(
+        select(ObservationRow.method).where(mine, ObservationRow.seen_at.is_(None)).distinct()
+    ).all()
+    works = _works(unit, mine & ObservationRow.method.in_(found)) if found else []
+    return [one for one in works if (one.second or one.first).seen_at is None]
 
 
 def _works(unit: Unit, chosen: ColumnElement[bool]) -> list[Watching]:

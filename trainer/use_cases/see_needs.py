@@ -22,6 +22,7 @@ from trainer.use_cases import (
     note_week,
     review_cohort,
     see_endings,
+    see_signed,
     see_standard,
     watch_again,
     watch_together,
@@ -74,6 +75,15 @@ def _my_records(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[
         named = bank.methods[one.needed.method].name
         words = f"Your record for {_small(named)} {'has ended' if late else 'ends'}"
         yield Need("my_record", words, one.on, late)
+
+
+def _my_sheets(unit: Unit, bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    for one in see_signed.unseen(unit):
+        if one.method in bank.methods:
+            work = f"{_small(bank.methods[one.method].name)}, {one.service}"
+            said = "competent" if one.met else "needs more, and the sheet says what"
+            words = f"Your work of {one.on.day} {one.on:%B} was signed: {said} ({work})"
+            yield Need("sheet", words)
 
 
 def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -196,6 +206,7 @@ def _small(name: str) -> str:
 SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
+    (("apprentice",), _my_sheets),
     (EVERYBODY, _my_offers),
     (EVERYBODY, _my_appeals),
     (("apprentice",), _my_contests),

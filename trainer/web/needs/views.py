@@ -14,6 +14,7 @@ pages = Blueprint("needs", __name__, url_prefix="/needs")
 PLACES = {
     "module": ("practice.home", "Practise"),
     "my_record": ("endings.mine", "See what renews it"),
+    "sheet": ("observations.mine", "Read it"),
     "offer": ("offers.home", "Say yes or no"),
     "appeal": ("appeals.home", "Read it"),
     "contested": ("sittings.home", "See that result"),
