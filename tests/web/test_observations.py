@@ -183,9 +183,8 @@ def test_a_sheet_that_said_competent_is_set_aside_on_the_same_screen(
     address = re.search(r"/appeals/\w{32}", decider.get("/appeals"))[0]
     html = decider.get(address)
     assert "a record that rests on it is suspended" in html and "Look at the sheet" in html
-    done = decider.post(
-        address, {"upheld": "yes", "remedy": re.search(r"unsign:\w{32}", html)[0]} | words
-    )
+    wanted = re.search(r"unsign:\w{32}", html)[0]
+    decider.post(address, {"upheld": "yes", "remedy": wanted} | words)
     assert "1 service is to be watched again" in decider.get("/needs")
     assert "The sheet that said competent is set aside" in apprentice.get(address)
     assert "set aside" in apprentice.get("/observations/mine")
