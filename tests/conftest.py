@@ -7,6 +7,7 @@ from dataclasses import replace
 from shutil import copyfile
 
 import pytest
+from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 from itsdangerous import TimestampSigner
 
@@ -25,8 +26,9 @@ from trainer.use_cases.work import Work
 from trainer.web.app import create_app
 from trainer.web.visitor import CHOSEN
 
-hypothesis_settings.register_profile("ci", derandomize=True, deadline=None)
-hypothesis_settings.register_profile("dev", deadline=None)
+UNHURRIED = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow]}
+hypothesis_settings.register_profile("ci", derandomize=True, **UNHURRIED)
+hypothesis_settings.register_profile("dev", **UNHURRIED)
 hypothesis_settings.load_profile("ci" if os.environ.get("CI") else "dev")
 
 

@@ -21,7 +21,7 @@ def walk(work, bank, learner):
 
 def test_the_able_reach_the_cut_and_the_unable_and_the_guesser_do_not(sqlite_work, bank):
     standard = standard_of(bank, METHOD)
-    far = {"able": standard + 4, "unable": standard - 3}
+    far = {"able": standard + 6, "unable": standard - 6}
     for name, theta in far.items():
         row = sit(walk(sqlite_work, bank, Learner(name, theta)), METHOD, NOW)
         assert row.outcome["reached_cut"] is (name == "able")
@@ -48,6 +48,7 @@ def test_who_holds_a_dangerous_belief_answers_by_it(sqlite_work, bank):
 @pytest.mark.parametrize("plan", [helped, at_random])
 def test_practice_teaches_who_can_learn(sqlite_work, bank, plan):
     learner = KnowsOrNot("learns", 0.0)
+    learner.LEARNT = 0.9  # by chance alone, nothing would be learnt once in ten billion times
     mine = walk(sqlite_work, bank, learner)
     for number in range(40):
         practise_once(mine, METHOD, NOW + timedelta(minutes=3 * number), plan)

@@ -6,12 +6,9 @@ from playwright.sync_api import expect
 from tests.journeys.test_every_page import faults
 from tests.support.consulted import needed, right_answer, wrong_words
 from tests.support.people import a_person
-from tests.support.site import press, visiting
+from tests.support.site import SLOWEST, press, visiting
 from trainer.core.items.codec import from_kept
 from trainer.store import practice
-
-PATIENCE = 20_000
-"""Milliseconds for a page to come: a busy machine is slow, and that is no fault of the page."""
 
 
 def begin(site, page, someone):
@@ -27,7 +24,7 @@ def begin(site, page, someone):
 def go_on(page, name, then):
     """Press what is called so, and wait for what the page that answers must hold once."""
     press(page.get_by_role("button", name=name).or_(page.get_by_role("link", name=name)))
-    expect(then).to_have_count(1, timeout=PATIENCE)
+    expect(then).to_have_count(1, timeout=SLOWEST)
 
 
 def step_through(page, steps):
@@ -36,8 +33,8 @@ def step_through(page, steps):
     for taken, step in enumerate(steps, 1):
         button = page.locator(f'button[name="step"][value="{step}"]')
         press(button)
-        expect(button).to_have_count(0, timeout=PATIENCE)
-        expect(page.locator(".found > li")).to_have_count(before + taken, timeout=PATIENCE)
+        expect(button).to_have_count(0, timeout=SLOWEST)
+        expect(page.locator(".found > li")).to_have_count(before + taken, timeout=SLOWEST)
 
 
 def fill_in(page, answer):
@@ -61,7 +58,7 @@ def test_from_the_wish_to_the_debrief(site, browser, script):
         here = page.url.partition("#")[0]
         page.goto(f"{site.address}/practice")
         page.goto(here)
-        expect(page.locator(".found > li")).to_have_count(len(first))
+        expect(page.locator(".found > li")).to_have_count(len(first), timeout=SLOWEST)
         step_through(page, rest)
         go_on(page, "Decide now", page.locator("#plan"))
         fill_in(page, answer)

@@ -1,6 +1,6 @@
 """At the chair in a browser: two observers, a photo, what to do next; then a record renewed."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from io import BytesIO
 
 import pytest
@@ -12,6 +12,7 @@ from tests.support.letting_in import sign_and_ask
 from tests.support.people import PASSWORD, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.site import answer_on_page, press, visiting
+from trainer import clock
 from trainer.core.items.codec import from_kept
 from trainer.store import observations, records, sittings
 from trainer.use_cases.certify import Issuing
@@ -129,7 +130,7 @@ def second_sheet(site, browser, other, learner):
 
 def test_a_record_that_ends_is_renewed_by_a_refresh_set(site, browser, cast):
     boss, _, _, learner = cast
-    now = datetime.now(UTC)  # noqa: TID251  a real visit, now
+    now = clock.now()
     issue(site, boss, learner, now - timedelta(days=340))
     with visiting(browser) as page:
         site.sign_in(page, learner.email)

@@ -69,7 +69,8 @@ class Filled:
     def _says(self, table):
         """Only what is about a person may name them."""
         held = HELD.get(table)
-        return self._words if held is not None and held.about else f"of {self._someone.id[:6]}"
+        someone = self._someone.email.partition("@")[0]
+        return self._words if held is not None and held.about else f"of {someone}"
 
 
 def _one_a_house(table) -> bool:

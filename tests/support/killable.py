@@ -10,11 +10,13 @@ from contextlib import suppress
 from pathlib import Path
 
 from tests.support.browser import ARGUMENTS, find_browser
-from tests.support.site import Site
+from tests.support.site import SLOWEST, Site
 from trainer.settings import Settings
 from trainer.use_cases.work import Work
 
-PATIENCE = 60.0
+PATIENCE = 120.0
+OWN_PORTS = range(20_000, 32_000)
+"""Below those that the system deals out: nobody gets one while its server is dead."""
 
 
 class ServerProcess:
@@ -42,7 +44,7 @@ class ServerProcess:
         self.process.wait()
 
     def _answers(self) -> bool:
-        with urllib.request.urlopen(f"{self.site.address}/sign-in", timeout=5) as answer:  # noqa: S310
+        with urllib.request.urlopen(f"{self.site.address}/sign-in", timeout=20) as answer:  # noqa: S310
             return answer.status == 200
 
 
@@ -68,6 +70,7 @@ class BrowserProcess:
         kind = playwright_browser.browser_type
         self.connected = kind.connect_over_cdp(f"http://127.0.0.1:{port}")
         context = self.connected.new_context(viewport={"width": width, "height": 844})
+        context.set_default_timeout(SLOWEST)
         self.page = context.new_page()
 
     def kill(self) -> None:
@@ -76,9 +79,11 @@ class BrowserProcess:
 
 
 def _free_port() -> int:
-    with socket.socket() as found:
-        found.bind(("127.0.0.1", 0))
-        return int(found.getsockname()[1])
+    for port in OWN_PORTS[os.getpid() % len(OWN_PORTS) :]:
+        with socket.socket() as found, suppress(OSError):
+            found.bind(("127.0.0.1", port))
+            return port
+    raise AssertionError("no port is free")
 
 
 def _until(there, otherwise: str) -> None:

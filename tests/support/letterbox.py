@@ -7,6 +7,11 @@ from email import message_from_bytes, policy
 import pytest
 from aiosmtpd.controller import Controller
 
+from trainer.use_cases import send_mail
+
+PATIENCE = 60
+"""Seconds: a busy machine is slow, and that is no fault of the letters."""
+
 
 class Letterbox:
     def __init__(self):
@@ -21,17 +26,25 @@ class Letterbox:
         return "250 OK"
 
 
+class Here(Controller):
+    """Takes the port that it is given while it opens it, so that nobody else takes it first."""
+
+    def _create_server(self):
+        door = socket.create_server((self.hostname, 0))
+        self.port = door.getsockname()[1]
+        return self.loop.create_server(self._factory_invoker, sock=door, ssl=self.ssl_context)
+
+
 @contextmanager
 def letterbox_at(scheme="smtp", **more):
     """`url` for the settings, `letters` that came and their `raw` bytes, `refused` addresses."""
     box = Letterbox()
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    controller = Controller(box, hostname="127.0.0.1", port=port, **more)
+    controller = Here(box, hostname="127.0.0.1", ready_timeout=PATIENCE, **more)
     controller.start()
-    box.url = f"{scheme}://127.0.0.1:{port}"
-    yield box
+    box.url = f"{scheme}://127.0.0.1:{controller.port}"
+    with pytest.MonkeyPatch.context() as put:
+        put.setattr(send_mail, "PATIENCE_S", PATIENCE)
+        yield box
     controller.stop()
 
 

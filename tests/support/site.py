@@ -32,6 +32,7 @@ class Site:
 
 
 PAUSE = 0.1  # seconds between the two pieces of a page
+SLOWEST = 120_000  # milliseconds: a busy machine is slow, and that is no fault of the page
 
 
 class InTwoPieces:
@@ -90,6 +91,7 @@ def visiting(browser, width=390, quiet=(), **more):
     Problems in the console fail, but those that hold one of the `quiet` words.
     """
     context = browser.new_context(viewport={"width": width, "height": 844}, **more)
+    context.set_default_timeout(SLOWEST)
     page = context.new_page()
     problems = []
     page.on("console", lambda said: problems.append(said.text) if said.type == "error" else None)

@@ -85,7 +85,7 @@ def test_a_change_that_commits_late_is_not_skipped(work, desk, stylist):
             about = {"method": "slow", "passed": True}
             keep_log.log(unit, "sitting.decided", about, NOW, person_id=stylist.id)
             written.set()
-            commit.wait(10)
+            commit.wait(60)
 
     def quick():
         with work.writing() as unit:
@@ -94,12 +94,12 @@ def test_a_change_that_commits_late_is_not_skipped(work, desk, stylist):
 
     first, second = threading.Thread(target=slow), threading.Thread(target=quick)
     first.start()
-    assert written.wait(10)
+    assert written.wait(60)
     second.start()
     second.join(0.2)
     between = follow(work, desk, begun.next)
     commit.set()
-    first.join(10), second.join(10)
+    first.join(60), second.join(60)
     after = follow(work, desk, between.next)
     assert [one.method for one in (*between.changes, *after.changes)] == ["slow", "quick"]
     assert between.changes == []

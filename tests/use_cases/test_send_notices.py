@@ -64,7 +64,8 @@ def test_a_letter_says_what_needs_its_reader_and_names_nobody(
     text = letter.get_content()
     assert "Your module 'Tape, no tears' is due Friday 6 March" in text
     assert "https://x.example/needs" in text.split()
-    assert not any(name in text for name in ("Mina", "Torvald", "Ines"))
+    named = text.replace(letter["List-Unsubscribe"].strip("<>"), "")  # what it ends by is random
+    assert not any(name in named for name in ("Mina", "Torvald", "Ines"))
 
 
 # RFC 8058, 3.1: both headers, an https address, a POST of List-Unsubscribe=One-Click.

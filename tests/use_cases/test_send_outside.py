@@ -35,7 +35,7 @@ def outside():
     thread.join(5)
 
 
-OPEN = Door(ports=(), allowed=lambda _: True, seconds=5)
+OPEN = Door(ports=(), allowed=lambda _: True, seconds=60)
 
 
 def test_what_is_sent_arrives_with_its_headers(outside):

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.support.one_day import one_day  # noqa: F401
 from tests.support.people import a_person, an_organisation
 from tests.support.plain_bank import plain_bank
 from tests.support.records import Earned, a_record

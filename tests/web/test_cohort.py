@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from tests.support.page import words
 from tests.support.people import a_person
 from tests.support.plain_bank import METHOD, REASON, plain_bank
 from tests.support.practised import a_sitting, answers
@@ -61,8 +62,8 @@ def test_what_needs_doing_comes_first(visit, sqlite_work, settings, plain, boss,
         certify.consider(unit, plain, learner.id, boss.organisation, METHOD, issuing, clock.now())
     html = visit(boss).get("/cohort")
     order = [
-        html.index(words)
-        for words in (
+        html.index(said)
+        for said in (
             "Work to watch",
             ">Overdue<",
             "Tension first",
@@ -102,17 +103,17 @@ def test_one_page_shows_answers_sittings_and_ideas(visit, sqlite_work, plain, bo
     with sqlite_work.writing() as unit:
         unit.session.add(a_sitting(learner, METHOD, False))
     html = visit(boss).get(f"/cohort/{learner.id}")
-    for words in ("Ama Owusu", BELIEF_WORDS, "not passed yet", "20 of 40 right", "All answers"):
-        assert words in html
-    assert "theta" not in html and "-0." not in html
+    for said in ("Ama Owusu", BELIEF_WORDS, "not passed yet", "20 of 40 right", "All answers"):
+        assert said in html
+    assert "theta" not in words(html) and "-0." not in words(html)
     assert "Answers of Ama Owusu" in visit(boss).get(f"/cohort/{learner.id}/answers")
 
 
 def test_an_answer_is_shown_with_key_and_reason(visit, sqlite_work, plain, boss, learner):
     answers(sqlite_work, plain, learner, 1, right=False)
     html = visit(boss).get(f"/cohort/{learner.id}/answers/{an_answer(sqlite_work, boss, learner)}")
-    for words in ("Ama Owusu said", "The right answer", REASON):
-        assert words in html
+    for said in ("Ama Owusu said", "The right answer", REASON):
+        assert said in html
 
 
 def test_another_house_and_apprentices_find_nothing(visit, sqlite_work, plain, boss, learner):

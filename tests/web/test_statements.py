@@ -5,6 +5,7 @@ import json
 import pytest
 
 from tests.support import practised
+from tests.support.page import words
 from tests.support.people import a_person
 from tests.support.plain_bank import plain_bank
 from tests.support.statements_judge import faults_of_all
@@ -39,7 +40,7 @@ def test_a_store_is_named_and_stopped_and_its_secret_never_shown(visit, boss, se
     desk = visit(boss)
     assert "Nothing is sent." in desk.get("/programs/statements")
     page = desk.post("/programs/statements", STORE)
-    assert "Waiting: 0" in page and "hush" not in page
+    assert "Waiting: 0" in page and '"hush"' not in page and "hush" not in words(page)
     (kept,) = settings.keys.glob("*.statements")
     assert kept.read_text() == "hush" and kept.stat().st_mode & 0o077 == 0
     assert "Nothing is sent." in desk.post("/programs/statements/stop")

@@ -6,6 +6,7 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
+from tests.support.page import words
 from tests.support.people import PASSWORD, a_person
 from tests.web.test_observations import NEXT, the_sheet, ticked
 from trainer.store import observations
@@ -137,7 +138,7 @@ def test_two_observers_from_the_switch_to_agreement(visit, sqlite_work, bank, bo
         html = second.post(f"/observations/{row.id}/second", signing)
     assert "Not yet competent" in html and "as second observer" in html
     assert NEXT in second.get(f"/observations/{row.id}")
-    told, audited = second.get("/observations/two"), first.get("/observations/two")
+    told, audited = (words(one.get("/observations/two")) for one in (second, first))
     assert "Too few to say" in told and "kappa" not in told
     assert ("kappa" in audited) is ("for an auditor" in audited)
     assert PASSWORD not in html

@@ -1,0 +1,31 @@
+"""A day that does not end under a test: what is made at 23:59 is asked about on the same day."""
+
+from datetime import timedelta
+
+import pytest
+
+from trainer import clock
+
+SECOND = timedelta(seconds=1)
+
+
+class OneDay:
+    """Stands for `clock.now`: right, but for the last second of its day, which never ends.
+
+    Two looks at it are never the same moment, and the later one is never the earlier.
+    """
+
+    def __init__(self, right=clock.now) -> None:
+        self._right = right
+        self._end = right().replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+
+    def __call__(self):
+        now = self._right()
+        over = (now - self._end) / SECOND + 1
+        return now if over < 0 else self._end - SECOND / (1 + over)
+
+
+@pytest.fixture(autouse=True)
+def one_day(monkeypatch):
+    """For tests whose screens read the clock themselves."""
+    monkeypatch.setattr(clock, "now", OneDay(clock.now))
