@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from email.message import EmailMessage
 from email.policy import default
+from functools import partial
 from urllib.parse import SplitResult, unquote, urlsplit
 
 from trainer.use_cases.in_time import in_time
@@ -49,20 +50,20 @@ def send(smtp_url: str, messages: Iterable[EmailMessage]) -> None:
     takes too long, or smtplib.SMTPException.
     """
     parts = urlsplit(smtp_url)
-    with in_time(lambda: _one_of_few(parts), TO_CONNECT_S) as server:
+    with in_time(partial(_one_of, AT_ONCE, parts), TO_CONNECT_S) as server:
         if parts.username:
             server.login(unquote(parts.username), unquote(parts.password or ""))
         for message in messages:
             server.send_message(message)
 
 
-def _one_of_few(parts: SplitResult) -> smtplib.SMTP:
-    if not AT_ONCE.acquire(blocking=False):
+def _one_of(few: threading.BoundedSemaphore, parts: SplitResult) -> smtplib.SMTP:
+    if not few.acquire(blocking=False):
         raise OSError("too many letters wait for the mail server")
     try:
         return _connected(parts)
     finally:
-        AT_ONCE.release()
+        few.release()
 
 
 def _connected(parts: SplitResult) -> smtplib.SMTP:
