@@ -16,6 +16,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_matching_rules
 from trainer.use_cases.name_team import staff
+from trainer.use_cases.note_week import is_noted
 from trainer.use_cases.roles import ASKERS
 from trainer.use_cases.tell_apart import tell_apart
 from trainer.use_cases.weigh_bookings import Line, not_cleared
@@ -26,7 +27,8 @@ class Checked:
     """A week as it stands: every booking is in one of the counts, in `lines` or in a group.
 
     `work` and `people` are asked about; `no_need` need no clearance by a rule, `not_ours` are
-    booked with nobody of the team by a rule. `read_as`: how often each rule was used.
+    booked with nobody of the team by a rule. `read_as`: how often each rule was used. `noted`: the
+    outcome is remembered already.
     """
 
     week: Week
@@ -39,6 +41,12 @@ class Checked:
     people: Sequence[Group]
     read_as: Sequence[tuple[Rule, int]]
     staff: Mapping[str, str]
+    noted: bool
+
+    @property
+    def days(self) -> Sequence[date]:
+        """The day of each booking that is not cleared."""
+        return [one.day for one in self.lines]
 
     @cached_property
     def asked(self) -> int:
@@ -67,6 +75,7 @@ def check(
         grouped(found.unknown_people, whole=True),
         found.read_as(),
         team,
+        is_noted(unit, week, [one.day for one in lines]),
     )
 
 

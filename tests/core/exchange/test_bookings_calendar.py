@@ -1,5 +1,6 @@
 """Bookings from calendar files, written by two libraries that know nothing of each other."""
 
+import contextlib
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -127,6 +128,24 @@ def test_length_alarms_and_the_calendar_s_name():
     assert (one.title, one.staff, one.end.hour) == ("Tapes", "Noor Haddad", 10)
     (by,) = read(lines('ORGANIZER;CN="Haddad, Noor":mailto:n@x.example'), head=head).bookings
     assert by.staff == "Haddad, Noor"
+
+
+def test_what_stands_in_an_alarm_is_not_the_booking_s():
+    """An alarm may come first, be written in small letters, or never end (3.6.6)."""
+    first = "BEGIN:VALARM\r\nSUMMARY:other\r\nDURATION:PT5M\r\nRRULE:FREQ=DAILY\r\nEND:VALARM"
+    endless = "begin:valarm\r\nsummary:other\r\nrepeat:1"
+    for alarms in ((first, "SUMMARY:Tapes"), (first, first, "SUMMARY:Tapes", endless)):
+        (one,) = read(lines(*alarms)).bookings
+        assert (one.title, one.end) == ("Tapes", one.start)
+    weekly = lines(first, "RRULE:FREQ=WEEKLY", "EXDATE:20260330T090000", first, "SUMMARY:Tapes")
+    found = read(weekly)
+    assert (found.bookings, found.notes) == ([], ())
+
+
+def test_a_file_made_to_keep_its_reader_busy_is_read_or_refused_at_once():
+    for line in ("", "BEGIN:VALARM", "X:y", "BEGIN:VEVENT", "END:VEVENT"):
+        with contextlib.suppress(InputProblem):
+            assert read(lines(*[line] * 30_000)).bookings[1:] == []
 
 
 def test_the_calendar_s_own_zone_holds_where_the_salon_gives_none():

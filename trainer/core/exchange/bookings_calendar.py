@@ -35,7 +35,7 @@ MOST_CALENDARS = 100  # in one file
 DAY = timedelta(days=1)
 
 
-class _Staff(dict[tuple[str | None, str | None], str]):
+class _Staff(dict[tuple[str, str], str]):
     """The lines RESOURCES and ORGANIZER -> with whom; where they name nobody, whose calendar it is.
 
     Each pair is read once.
@@ -45,10 +45,10 @@ class _Staff(dict[tuple[str | None, str | None], str]):
         super().__init__()
         self.calendar_of = calendar_of
 
-    def __missing__(self, lines: tuple[str | None, str | None]) -> str:
+    def __missing__(self, lines: tuple[str, str]) -> str:
         resources, organiser = lines
         found = text_of(resources).strip()
-        if not found and organiser is not None:
+        if not found and organiser:
             found = str(parts(organiser)[0].get("CN", "")).strip()
         self[lines] = found = (found or self.calendar_of)[:LONGEST_STAFF]
         return found
@@ -143,7 +143,7 @@ def _head(text: str) -> Calendar:
 
 def _starts(apart: Apart) -> Iterable[str]:
     """Every way in which an event of the file says its start, once."""
-    lines = [*(one[0] for one in apart.single), *(one.get("DTSTART") for one in apart.series)]
+    lines = [*(one[0] for one in apart.single), *(one.get("DTSTART", "") for one in apart.series)]
     return filter(None, dict.fromkeys(lines))
 
 
@@ -186,13 +186,9 @@ def _read_single(
         found.notes.append(f"Bookings that cannot be read, so check these yourself: {unread}.")
 
 
-def _span(
-    moments: Moments, said_start: str | None, said_end: str | None, length: str | None
-) -> tuple[date, date]:
-    if said_start is None:
-        raise ValueError
+def _span(moments: Moments, said_start: str, said_end: str, length: str) -> tuple[date, date]:
     start = moments[said_start]
-    if said_end is not None:
+    if said_end:
         return start, moments[said_end]
     return start, start + (vDuration.from_ical(parts(length)[1]) if length else timedelta())
 

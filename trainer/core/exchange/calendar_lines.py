@@ -10,20 +10,38 @@ from typing import Any, NamedTuple
 
 from icalendar.parser import Contentline, unescape_backslash
 
-TIMES = ("DTSTART", "DTEND", "DURATION")
-WORDS = ("SUMMARY", "STATUS", "RESOURCES", "ORGANIZER")
 SERIES = ("RRULE", "RDATE", "EXDATE", "RECURRENCE-ID", "UID", "SEQUENCE")
-READ = frozenset((*TIMES, *WORDS, *SERIES))
-REPEATS = frozenset(("RRULE", "RDATE", "RECURRENCE-ID"))
-BOUNDS = {"BEGIN": 1, "END": -1}
-SINGLE = (*TIMES, *WORDS)
 FOLD = re.compile(rb"\n[ \t]")
 WIDE = (b"\xff\xfe", b"\xfe\xff")
+INNER = r"BEGIN:(?!VEVENT)(?P<inner>.*)(?:\n(?!(?:BEGIN|END):VEVENT|END:(?P=inner)\n).*){0,1000}+"
+"""What stands within an event, such as an alarm, to its end."""
+EVENT = re.compile(
+    rf"""
+    ((?s:.*?))                       # what stands before an event
+    (?: \nBEGIN:VEVENT [ \t]* (?=\n)
+        ((?: \n                      # all of it, and of its lines
+          (?: (DTSTART [;:] .*) | (DTEND [;:] .*) | (DURATION [;:] .*) | (SUMMARY [;:] .*)
+            | (STATUS [;:] .*) | (RESOURCES [;:] .*) | (ORGANIZER [;:] .*)
+            | ((?: RRULE | RDATE | RECURRENCE-ID) [;:] .*)
+            | {INNER}
+            | (?! (?: BEGIN | END):VEVENT) .*
+          )){{0,10000}})
+        (?: \nEND:VEVENT [ \t]* (?=\n | \Z))?
+      | \Z
+    )""",
+    re.IGNORECASE | re.VERBOSE,
+)
+"""A calendar's text is a row of these. No part of it can fail once it has begun, so that none is
+looked through twice; its bounds are for files that were made to fill the memory."""
+BEFORE, WHOLE, SINGLE, REPEATS = 0, 1, slice(2, 9), 9
+READ = "DTSTART|DTEND|DURATION|SUMMARY|STATUS|RESOURCES|ORGANIZER|" + "|".join(SERIES)
+LINE = re.compile(rf"\n(?:({READ})[;:].*|{INNER}|.*)", re.IGNORECASE)
 
 Lines = Mapping[str, str]
 """Name -> its line; of those in `SERIES`, all its lines."""
-Single = tuple[str | None, ...]
-"""The lines of an event that comes once, as in `SINGLE`."""
+Single = Sequence[str]
+"""The lines of an event that comes once: DTSTART, DTEND, DURATION, SUMMARY, STATUS, RESOURCES and
+ORGANIZER; '' where there is none."""
 
 
 class Apart(NamedTuple):
@@ -32,15 +50,6 @@ class Apart(NamedTuple):
     rest: str
     single: Sequence[Single]
     series: Sequence[Lines]
-
-
-class _Names(dict[str, str]):
-    """What stands before a line's colon -> the name, '' where such lines are not read."""
-
-    def __missing__(self, begin: str) -> str:
-        name = begin.partition(";")[0].upper()
-        self[begin] = found = name if name in READ or name in BOUNDS else ""
-        return found
 
 
 def taken_apart(content: bytes) -> Apart:
@@ -59,9 +68,10 @@ def taken_apart(content: bytes) -> Apart:
     ------
     UnicodeDecodeError : If it is no text.
     """
-    rest, events = _line_by_line(_plain(content))
-    single = [tuple(map(one.get, SINGLE)) for one in events if REPEATS.isdisjoint(one)]
-    return Apart("\n".join(rest), single, [one for one in events if not REPEATS.isdisjoint(one)])
+    found = EVENT.findall(_plain(content))
+    rest = "".join([one[BEFORE] for one in found])
+    single = [one[SINGLE] for one in found if one[WHOLE] and not one[REPEATS]]
+    return Apart(rest, single, [_lines(one[WHOLE]) for one in found if one[REPEATS]])
 
 
 def parts(line: str, plain: bool = False) -> tuple[Mapping[str, Any], Any]:
@@ -85,12 +95,12 @@ def parts(line: str, plain: bool = False) -> tuple[Mapping[str, Any], Any]:
     return parameters, value
 
 
-def text_of(line: str | None) -> str:
+def text_of(line: str) -> str:
     """Read the text that a line holds.
 
     Parameters
     ----------
-    line : As `taken_apart` gives it; None where there is none.
+    line : As `taken_apart` gives it; '' where there is none.
 
     Returns
     -------
@@ -100,8 +110,6 @@ def text_of(line: str | None) -> str:
     ------
     ValueError : If it is no line of a calendar.
     """
-    if line is None:
-        return ""
     name, _, value = line.partition(":")
     if ";" in name:  # parameters, where a colon may stand in quotes
         return str(parts(line, plain=True)[1])
@@ -119,31 +127,13 @@ def _plain(content: bytes) -> str:
         return unfolded.decode("cp1252")
 
 
-def _line_by_line(text: str) -> tuple[list[str], list[dict[str, str]]]:
-    """Lines outside of events, and those of each event that are read; not those of its alarms."""
-    rest: list[str] = []
-    events: list[dict[str, str]] = []
-    event: dict[str, str] | None = None
-    inside, names = 0, _Names()
-    for line in text.split("\n"):
-        begin, mark, value = line.partition(":")
-        name = names[begin] if mark else ""
-        if name in BOUNDS and value.strip().upper() == "VEVENT":
-            event, inside = _turned(events, name), 0
-        elif event is None:
-            rest.append(line)
-        elif name in BOUNDS:
-            inside += BOUNDS[name]
-        elif name and not inside and name not in event:
-            event[name] = line
-        elif name in SERIES and not inside:
-            event[name] += f"\n{line}"
-    return rest, events
-
-
-def _turned(events: list[dict[str, str]], name: str) -> dict[str, str] | None:
-    """A new event where one begins; none where it ends."""
-    if name == "END":
-        return None
-    events.append({})
-    return events[-1]
+def _lines(event: str) -> Lines:
+    """Those of an event that are read; not those of its alarms."""
+    found: dict[str, str] = {}
+    for one in LINE.finditer(event):
+        name = (one[1] or "").upper()
+        if name in SERIES and name in found:
+            found[name] += one[0]
+        elif name:
+            found[name] = one[0].strip("\n")
+    return found

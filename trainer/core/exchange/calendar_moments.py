@@ -40,8 +40,12 @@ class Moments(dict[str, date]):
         return found
 
     def _plain(self, named: str | None, numbers: str, utc: str) -> date:
-        zone = UTC if utc else self._zone_named(named) if named else None
-        return self.local(datetime.fromisoformat(numbers).replace(tzinfo=zone), named or "")
+        found = datetime.fromisoformat(numbers)
+        if utc:
+            return self.local(found.replace(tzinfo=UTC))
+        if named:
+            return self.local(found.replace(tzinfo=self._zone_named(named)), named)
+        return found
 
     def _zone_named(self, named: str) -> tzinfo | None:
         """A zone by the name that the calendar gives it; None where nobody knows it."""

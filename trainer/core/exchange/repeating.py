@@ -1,33 +1,18 @@
-"""Bookings that repeat, within bounds: which recurrence rules we work out, and their days.
-
-RFC 5545, 3.3.10 lets a few bytes name a booking each second for ever, or days that never come, on
-which a reader looks through every day to the year 9999. So only the ways in which a salon repeats
-a booking are read: each n days, weeks, months or years, on days that do come. All others are told.
-"""
+"""Bookings that repeat, within bounds: which series are worked out, and their days."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
 import recurring_ical_events
 from icalendar import Calendar, Event
 
 from trainer.core.bookings.booking import Week
 from trainer.core.exchange.calendar_lines import Lines
+from trainer.core.exchange.repeating_rules import names_days
 
 MOST_SERIES = 200  # in one calendar
 OLDEST = timedelta(days=10 * 366)  # since when a series may run
-PARTS = {
-    "DAILY": {"INTERVAL", "COUNT", "UNTIL", "WKST"},
-    "WEEKLY": {"INTERVAL", "COUNT", "UNTIL", "WKST", "BYDAY"},
-    "MONTHLY": {"INTERVAL", "COUNT", "UNTIL", "WKST", "BYDAY", "BYMONTHDAY"},
-    "YEARLY": {"INTERVAL", "COUNT", "UNTIL", "WKST"},
-}
-MOST_APART = {"DAILY": 366, "WEEKLY": 53, "MONTHLY": 11, "YEARLY": 10}
-"""Intervals; by 11 months at most, every day of a month comes again within a few steps."""
-NTH = 4  # of a weekday in a month; a fifth one is not in every month, but never far
-DAYS = 31
 STAMP = re.compile(r":(\d{8})", re.ASCII)
 UNTIL = re.compile(r"UNTIL=(\d{8})", re.ASCII)
 
@@ -71,14 +56,14 @@ def may_work_out(event: Event, week: Week) -> bool:
 
     Returns
     -------
-    False for a rule outside `PARTS`, one that could name no day, or a series older than `OLDEST`.
+    False for a rule that `names_days` refuses, or a series older than `OLDEST`.
     """
     start = event.start
     began = start.date() if isinstance(start, datetime) else start
     if week.monday - began > OLDEST:
         return False
     rules = event.get("RRULE", [])
-    return all(_is_plain(rule) for rule in (rules if isinstance(rules, list) else [rules]))
+    return all(names_days(one, began) for one in (rules if isinstance(rules, list) else [rules]))
 
 
 def occurrences(head: Calendar, events: Sequence[Event], week: Week) -> Iterator[Event]:
@@ -98,34 +83,3 @@ def occurrences(head: Calendar, events: Sequence[Event], week: Week) -> Iterator
     day = timedelta(days=1)
     found = recurring_ical_events.of(head, skip_bad_series=True)
     yield from found.between(week.start - day, week.end + day)
-
-
-def _is_plain(rule: object) -> bool:
-    if not isinstance(rule, Mapping):  # the library's word for one that it cannot read
-        return False
-    given = {name.upper(): value for name, value in rule.items()}
-    kind = str(_one(given.pop("FREQ", "")))
-    apart = _one(given.get("INTERVAL", 1))
-    if kind not in PARTS or not given.keys() <= PARTS[kind]:
-        return False
-    if not isinstance(apart, int) or not 1 <= apart <= MOST_APART[kind]:
-        return False
-    if "BYDAY" in given and "BYMONTHDAY" in given:
-        return False
-    days = _all(given.get("BYMONTHDAY", []))
-    return all(isinstance(one, int) and 1 <= abs(one) <= DAYS for one in days) and all(
-        _is_weekday(one, kind) for one in _all(given.get("BYDAY", []))
-    )
-
-
-def _is_weekday(one: Any, kind: str) -> bool:
-    nth = getattr(one, "relative", None)
-    return nth is None or (kind == "MONTHLY" and 1 <= abs(int(nth)) <= NTH + 1)
-
-
-def _one(value: Any) -> Any:
-    return value[0] if isinstance(value, list) and value else value
-
-
-def _all(value: Any) -> Sequence[Any]:
-    return value if isinstance(value, list) else [value]

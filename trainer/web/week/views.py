@@ -1,6 +1,6 @@
 """The week check: a file or an address in, the answer out, and the rules it learnt."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import closing
 from datetime import date
 from typing import Any
@@ -210,7 +210,8 @@ def _check(unit: Unit, week: Week, diary: Diary) -> Checked:
 
 
 def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0) -> str:
-    _note(found.week, [one.day for one in found.lines])
+    if not found.noted:
+        _note(found)
     methods = house().bank.methods.values()
     return render_template(
         "week/answer.html",
@@ -230,12 +231,9 @@ def _answer(found: Checked, problem: InputProblem | None = None, learnt: int = 0
     )
 
 
-def _note(week: Week, days: Sequence[date]) -> None:
-    with reading() as unit:
-        noted = note_week.is_noted(unit, week, days)
-    if not noted:
-        with writing() as unit:
-            note_week.note(unit, week, days, clock.now())
+def _note(found: Checked) -> None:
+    with writing() as unit:
+        note_week.note(unit, found.week, found.days, clock.now())
 
 
 def _home(entry: FileEntry, problem: InputProblem | None = None) -> str:
