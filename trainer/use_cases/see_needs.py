@@ -23,6 +23,7 @@ from trainer.use_cases import (
     review_cohort,
     see_changes,
     see_endings,
+    see_signed,
     see_standard,
     take_top_up,
     watch_again,
@@ -84,6 +85,15 @@ def _my_top_ups(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator
             asked = _count(one.how_far.length, "question", "questions")
             words = f"A fact you are certified on has changed: {asked} by"
             yield Need("top_up", words, one.due_on, one.late(now.date()))
+
+
+def _my_sheets(unit: Unit, bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    for one in see_signed.unseen(unit):
+        if one.method in bank.methods:
+            work = f"{_small(bank.methods[one.method].name)}, {one.service}"
+            said = "competent" if one.met else "needs more, and the sheet says what"
+            words = f"Your work of {one.on.day} {one.on:%B} was signed: {said} ({work})"
+            yield Need("sheet", words)
 
 
 def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -217,6 +227,7 @@ SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
     (("apprentice",), _my_top_ups),
+    (("apprentice",), _my_sheets),
     (EVERYBODY, _my_offers),
     (EVERYBODY, _my_appeals),
     (("apprentice",), _my_contests),

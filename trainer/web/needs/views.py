@@ -15,6 +15,7 @@ PLACES = {
     "module": ("practice.home", "Practise"),
     "my_record": ("endings.mine", "See what renews it"),
     "top_up": ("changes.mine", "Read and answer"),
+    "sheet": ("observations.mine", "Read it"),
     "offer": ("offers.home", "Say yes or no"),
     "appeal": ("appeals.home", "Read it"),
     "contested": ("sittings.home", "See that result"),

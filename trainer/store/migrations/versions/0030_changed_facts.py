@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0030_changed_facts"
-down_revision = "0031_offers"
+down_revision = "0032_sheets_seen"
 standings = sa.table("standings", sa.column("passed_on"), sa.column("taken_on"))
 
 
