@@ -267,6 +267,19 @@ def test_what_no_question_rests_on_cannot_be_offered(sqlite_work, bank, a_change
     assert not seen(sqlite_work, bank, boss.viewer, change_id).may_ask
 
 
+def test_what_can_only_be_told_by_mouth_is_told_for_a_while(
+    sqlite_work, bank, a_change, earned, issuing, monkeypatch
+):
+    boss = a_person(sqlite_work, "instructor")
+    a_record(
+        sqlite_work, bank, earned, issuing, a_person(sqlite_work, organisation=boss.organisation)
+    )
+    monkeypatch.setattr("tests.support.changed.leaning", lambda: {FACT: {}})
+    a_change(sqlite_work, bank)
+    assert "change" in told(sqlite_work, bank, boss)
+    assert "change" not in told(sqlite_work, bank, boss, NOW + see_changes.BY_MOUTH)
+
+
 def test_it_is_finished_once_every_latest_answer_is_right(work, bank, a_change, boss, ada):
     change_id = a_change(work, bank)
     offer(work, boss, change_id)
@@ -308,6 +321,48 @@ def test_every_question_rests_on_the_fact_and_no_two_are_the_same(
     with sqlite_work.reading(ada.viewer) as unit:
         known = choose_practice.known_to(unit, ada.id)
     assert sum(one.right for (_, topic), one in known.items() if topic == "") == 8
+
+
+def test_a_fact_that_changes_once_more_is_asked_once_more(work, bank, a_change, boss, ada):
+    """Nobody is taught words that have changed again, and nobody is late from one hour on."""
+    first = a_change(work, bank)
+    offer(work, boss, first, required=True)
+    finish(work, bank, ada, first)
+    later = NOW + timedelta(days=30)
+    newest = older(bank, "newest", high=0.5)
+    note_facts.note(work, newest, later)
+    second = changes(work)[-1]
+    (asked,) = mine(work, newest, ada, later)
+    assert (asked.change_id, asked.done_on, asked.required) == (second.id, None, True)
+    assert "0.5 mm" in asked.now and "1 mm" in asked.was
+    assert asked.due_on == (later + note_facts.AT_LEAST).date()
+    overtaken = seen(work, newest, boss.viewer, first)
+    assert overtaken.listed.overtaken and not overtaken.may_ask and not overtaken.holders
+    with pytest.raises(InputProblem, match="nothing to ask"):
+        offer(work, boss, first)
+    assert seen(work, newest, boss.viewer, second.id).listed.holders == 1
+
+
+def test_a_new_source_alone_leaves_what_is_asked_as_it_is(work, bank, a_change, boss, ada):
+    first = a_change(work, bank)
+    offer(work, boss, first, required=True)
+    fact = bank.facts[FACT]
+    sourced = replace(fact, basis=(replace(fact.basis[0], kind="weak", source="", locator=""),))
+    cited = replace(bank, version="cited", facts={**bank.facts, FACT: sourced})
+    assert note_facts.note(work, cited, NOW) == 1
+    assert [(row.asks_again, row.overtaken_at) for row in changes(work)] == [
+        (True, None),
+        (False, None),
+    ]
+    assert [one.change_id for one in mine(work, cited, ada)] == [first]
+
+
+def test_a_fact_that_is_taken_out_ends_what_was_asked_on_it(work, bank, a_change, boss, ada):
+    offer(work, boss, a_change(work, bank), required=True)
+    without = {name: fact for name, fact in bank.facts.items() if name != FACT}
+    gone = replace(bank, version="gone", facts=without)
+    note_facts.note(work, gone, NOW)
+    assert mine(work, bank, ada) == ()
 
 
 def test_what_is_finished_counts_in_every_house(work, bank, a_change, boss, ada):

@@ -28,7 +28,8 @@ class FactChangeRow(Base):
     `before` and `after`: the fact in the bank `old_version` and in `new_version`; None where it was
     added or retired. `asks_again`: whoever learned the old words has to be asked anew. `methods`
     and `service`: what it is about. `families`: family -> [how many of `tried` questions made with
-    it rest on the fact as it is now, how many of these a top-up may ask].
+    it rest on the fact as it is now, how many of these a top-up may ask]. `overtaken_at`: when the
+    fact changed once more, so that its words here are no longer what is taught.
     """
 
     __tablename__ = "fact_changes"
@@ -46,6 +47,12 @@ class FactChangeRow(Base):
     service: Mapped[str]
     families: Mapped[dict[str, Any]]
     tried: Mapped[int]
+    overtaken_at: Mapped[datetime | None]
+
+    @property
+    def open(self) -> bool:
+        """Whether people have to be asked anew on it, and no later change has taken its place."""
+        return self.asks_again and self.overtaken_at is None
 
     @property
     def askable(self) -> dict[str, int]:
@@ -74,6 +81,19 @@ def keep(unit: Unit, row: FactChangeRow) -> None:
     unit.session.flush()
 
 
+def overtake(unit: Unit, fact: str, now: datetime) -> Sequence[str]:
+    """Note that a fact changes once more; gives the changes that this puts out of date."""
+    rows = unit.session.scalars(
+        select(FactChangeRow).where(
+            FactChangeRow.fact == fact, FactChangeRow.overtaken_at.is_(None)
+        )
+    ).all()
+    for row in rows:
+        row.overtaken_at = now
+    unit.session.flush()
+    return [row.id for row in rows]
+
+
 def change(unit: Unit, change_id: str) -> FactChangeRow:
     """One change. Raises NotFound."""
     return unit.one(FactChangeRow, change_id)
@@ -99,9 +119,13 @@ def in_order(unit: Unit) -> Sequence[FactChangeRow]:
 
 
 def not_offered(unit: Unit, offered: Sequence[str]) -> Sequence[FactChangeRow]:
-    """Changes that ask again, without those named."""
+    """Changes that ask again and are not overtaken, without those named, newest first."""
     return unit.session.scalars(
         select(FactChangeRow)
-        .where(FactChangeRow.asks_again.is_(True), FactChangeRow.id.not_in(list(offered)))
+        .where(
+            FactChangeRow.asks_again.is_(True),
+            FactChangeRow.overtaken_at.is_(None),
+            FactChangeRow.id.not_in(list(offered)),
+        )
         .order_by(FactChangeRow.at.desc(), FactChangeRow.id)
     ).all()

@@ -73,7 +73,7 @@ HERE = (
         CHANGES.c.service,
     )
     .join(CHANGES, CHANGES.c.id == TOP_UPS.c.change_id)
-    .where(TOP_UPS.c.organisation_id == bindparam("place"))
+    .where(TOP_UPS.c.organisation_id == bindparam("place"), CHANGES.c.overtaken_at.is_(None))
     .order_by(TOP_UPS.c.due_on, TOP_UPS.c.change_id)
 )
 DONE = select(PEOPLE.c.change_id, PEOPLE.c.person_id, PEOPLE.c.done_on).where(
@@ -111,6 +111,18 @@ def offer(unit: Unit, values: dict[str, Any]) -> bool:
     place = {"id": new_id(), "organisation_id": unit.viewer.organisation_id}
     statement = inserting(unit, TopUpRow).values(values | place).on_conflict_do_nothing()
     return unit.session.execute(statement.returning(TopUpRow.id)).first() is not None
+
+
+def carry_over(unit: Unit, before: Sequence[str], change_id: str, first_day: date) -> None:
+    """Let what any house asked after earlier changes of a fact be asked after its latest.
+
+    Nobody has less time than until `first_day`.
+    """
+    rows = unit.session.scalars(select(TopUpRow).where(TopUpRow.change_id.in_(list(before))))
+    for row in rows:
+        row.change_id = change_id
+        row.due_on = max(row.due_on, first_day)
+    unit.session.flush()
 
 
 def holders(

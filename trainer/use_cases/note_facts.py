@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import asdict
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from trainer.core.draw import Draw
@@ -12,7 +12,7 @@ from trainer.core.knowledge.quantity import said
 from trainer.core.marking.feedback import fact_line
 from trainer.core.scenarios.family import Family, families
 from trainer.core.scenarios.generate import generate
-from trainer.store import fact_changes
+from trainer.store import fact_changes, top_ups
 from trainer.store.fact_changes import FactChangeRow
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
@@ -21,6 +21,7 @@ from trainer.use_cases.work import Work
 
 TRIED = 24
 """Questions made with each family, to see which rest on a fact: half a second for 1,000."""
+AT_LEAST = timedelta(days=14)
 
 
 def note(work: Work, bank: Bank, now: datetime) -> int:
@@ -46,7 +47,7 @@ def note(work: Work, bank: Bank, now: datetime) -> int:
         for one in found:
             families_ = leaning.get(one.fact.id, {})
             row = _row(bank, one, last.version if last else "", families_, now)
-            _keep(unit, row, now)
+            _keep(unit, row, one.new_meaning, now)
     return len(found)
 
 
@@ -113,8 +114,17 @@ def _row(
     )
 
 
-def _keep(unit: Unit, row: FactChangeRow, now: datetime) -> None:
+def _keep(unit: Unit, row: FactChangeRow, new_meaning: bool, now: datetime) -> None:
+    """Keep a change. Where the fact had changed before, what houses asked then goes on with it.
+
+    Else somebody would be taught words that have changed again. Whoever had finished is asked once
+    more, and gets `AT_LEAST` for it, so that no house is held back from one hour to the next. A new
+    source alone leaves all as it is.
+    """
+    before = fact_changes.overtake(unit, row.fact, now) if new_meaning else ()
     fact_changes.keep(unit, row)
+    if row.asks_again and row.askable:
+        top_ups.carry_over(unit, before, row.id, (now + AT_LEAST).date())
     body: dict[str, Any] = {
         "change": row.id,
         "fact": row.fact,
@@ -124,5 +134,6 @@ def _keep(unit: Unit, row: FactChangeRow, now: datetime) -> None:
         "old_version": row.old_version,
         "new_version": row.new_version,
         "asks_again": row.asks_again,
+        "overtakes": list(before),
     }
     log(unit, "fact.changed", body, now)

@@ -33,7 +33,7 @@ def offer(unit: Unit, change_id: str, wish: Wish, now: datetime) -> None:
     """
     unit.viewer.must_be(*ASKERS)
     change = fact_changes.change(unit, change_id)
-    if not (change.asks_again and change.askable):
+    if not (change.open and change.askable):
         raise InputProblem("There is nothing to ask about this", "length", "Tell people yourself.")
     before = top_ups.offered(unit, change_id, to_change=True)
     _check(wish, before.due_on if before else None, now)

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from trainer.core.knowledge.bank import Bank
@@ -17,18 +17,23 @@ from trainer.use_cases.tell_apart import tell_apart
 
 PAGE = 20
 HOLDERS = 50
+BY_MOUTH = timedelta(days=28)
 Place = tuple[str, str] | None
 """Name and id of the last one seen; None at the beginning."""
 
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A change, how many here hold records from before it, and how many of them have finished."""
+    """A change, how many here hold records from before it, and how many of them have finished.
+
+    `open`: people have to be asked anew. `overtaken`: the fact has changed once more since.
+    """
 
     id: str
     change: Change
     at: datetime
-    asks_again: bool
+    open: bool
+    overtaken: bool
     holders: int
     finished: int
     due_on: date | None
@@ -98,7 +103,7 @@ def one(unit: Unit, bank: Bank, change_id: str, after: Place, now: datetime) -> 
     unit.viewer.must_be(*ASKERS)
     row = fact_changes.change(unit, change_id)
     top_up = top_ups.offered(unit, change_id)
-    found = top_ups.holders(unit, row, now.date(), after, HOLDERS + 1) if row.asks_again else ()
+    found = top_ups.holders(unit, row, now.date(), after, HOLDERS + 1) if row.open else ()
     shown = found[:HOLDERS]
     return Seen(
         _listed(row, top_up.due_on if top_up else None, _Counted(unit, now)),
@@ -111,18 +116,20 @@ def one(unit: Unit, bank: Bank, change_id: str, after: Place, now: datetime) -> 
         _holders(unit, row, shown, now),
         (shown[-1].name, shown[-1].id) if len(found) > HOLDERS else None,
         top_up,
-        row.asks_again and bool(row.askable),
+        row.open and bool(row.askable),
     )
 
 
 def concerning(unit: Unit, now: datetime) -> Sequence[int]:
     """For each change that this house has asked nothing about: how many hold records from before.
 
-    Only where somebody does.
+    Only where somebody does. What no question asks about can only be told by mouth, and is here for
+    a while.
     """
     offered = [row.change_id for row in top_ups.here(unit)]
     rows, counted = fact_changes.not_offered(unit, offered), _Counted(unit, now)
-    counts = (counted.holders(row) for row in rows if row.askable)
+    told = [row for row in rows if row.askable or row.at > now - BY_MOUTH]
+    counts = (counted.holders(row) for row in told)
     return [count for count in counts if count]
 
 
@@ -139,6 +146,7 @@ def every(unit: Unit) -> Sequence[Mapping[str, Any]]:
             "new_version": row.new_version,
             "at": row.at.isoformat(),
             "asks_again": row.asks_again,
+            "overtaken_at": row.overtaken_at.isoformat() if row.overtaken_at else None,
             "methods": row.methods,
             "families": sorted(row.families),
         }
@@ -169,9 +177,10 @@ def _listed(row: FactChangeRow, due_on: date | None, counted: _Counted) -> Liste
     before = Taught(**row.before) if row.before else None
     after = Taught(**row.after) if row.after else None
     change = Change(row.kind, before, after)  # type: ignore[arg-type]
-    holders = counted.holders(row) if row.asks_again else 0
+    holders = counted.holders(row) if row.open else 0
     finished = counted.finished(row) if holders and due_on else 0
-    return Listed(row.id, change, row.at, row.asks_again, holders, finished, due_on)
+    overtaken = row.overtaken_at is not None
+    return Listed(row.id, change, row.at, row.open, overtaken, holders, finished, due_on)
 
 
 def _leaning(bank: Bank, row: FactChangeRow) -> Sequence[tuple[str, str, int]]:

@@ -182,14 +182,13 @@ def _erasures(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[
 
 
 def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[Need]:
-    found = see_endings.of_place(unit, bank, window, now)
-    ended = [one for one in found if one.days < 0]
-    coming = [one for one in found if one.days >= 0]
+    found = see_endings.days_of_place(unit, bank, window, now)
+    ended = [one for one in found if one < now.date()]
+    coming = [one for one in found if one >= now.date()]
     yield from _many("records", len(ended), "record has", "records have", "ended here", late=True)
     if coming:
-        first = min(one.on for one in coming)
         words = f"{_count(len(coming), 'record ends', 'records end')} here soon, the first"
-        yield Need("records", words, first)
+        yield Need("records", words, coming[0])
 
 
 def _changes(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:

@@ -77,8 +77,9 @@ def mine(unit: Unit, bank: Bank, now: datetime) -> tuple[Asked, ...]:
             for method in about
             if row.change_id in kept.asked_anew(person_id, method, row.service, today)
         ]
-        if asked or row.change_id in begun:
-            found.append(_asked(row, asked or about, begun.get(row.change_id)))
+        mine_ = begun.get(row.change_id)
+        if asked or (mine_ and mine_.done_on):
+            found.append(_asked(row, asked or about, mine_))
     return tuple(found)
 
 

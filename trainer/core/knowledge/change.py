@@ -63,15 +63,21 @@ class Change:
         return any(one is not None and one.critical for one in (self.before, self.after))
 
     @property
+    def new_meaning(self) -> bool:
+        """Whether it means something else now, or is new or gone."""
+        if self.before is None or self.after is None:
+            return True
+        return self.before.meaning != self.after.meaning
+
+    @property
     def asks_again(self) -> bool:
         """Whether somebody who learned the old words has to be asked again.
 
         So it is for a critical fact that means something else now. One that is new was never
         learned otherwise, one that is gone or no longer critical asks nothing.
         """
-        if self.before is None or self.after is None:
-            return False
-        return self.after.critical and self.before.meaning != self.after.meaning
+        changed = self.before is not None and self.after is not None
+        return changed and self.fact.critical and self.new_meaning
 
 
 def compare(before: Mapping[str, Taught], after: Mapping[str, Taught]) -> tuple[Change, ...]:

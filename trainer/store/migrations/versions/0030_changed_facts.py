@@ -39,6 +39,7 @@ def upgrade() -> None:
         sa.Column("service", sa.String(), nullable=False),
         sa.Column("families", sa.JSON(), nullable=False),
         sa.Column("tried", sa.Integer(), nullable=False),
+        sa.Column("overtaken_at", sa.DateTime()),
     )
     op.create_index("ix_fact_changes_at_id", "fact_changes", ["at", "id"])
     op.create_table(
