@@ -12,7 +12,7 @@ SECOND = timedelta(seconds=1)
 class OneDay:
     """Stands for `clock.now`: right, but for the last second of its day, which never ends.
 
-    Two looks at it are never the same moment, and the later one is never the earlier.
+    Even then it goes on, ever more slowly, so that what comes later is told to come later.
     """
 
     def __init__(self, right=clock.now) -> None:
