@@ -32,11 +32,11 @@ from trainer.store.unit import Unit
 class Held:
     """How one table holds a person.
 
-    `about`: the column that says whom a row is about, '' where none is about anybody. `of`: that
-    column names a row of another table instead: (table, its key). `not_given`: why such rows are
-    not in a person's own file. `stays`: why they outlive an erasure, then with the columns
-    `blanked`; '' where they are deleted. `by`: columns that say who did something; they stay, and
-    lead to a number once the name is gone.
+    `about`: the column that says whom a row is about (an offer: by their address), '' where none is
+    about anybody. `of`: that column names a row of another table instead: (table, its key).
+    `not_given`: why such rows are not in a person's own file. `stays`: why they outlive an erasure,
+    then with the columns `blanked`; '' where they are deleted. `by`: columns that say who did
+    something; they stay, and lead to a number once the name is gone.
     """
 
     about: str = "person_id"

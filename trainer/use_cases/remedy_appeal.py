@@ -150,5 +150,5 @@ def _about_records(unit: Unit, row: AppealRow, now: datetime) -> Iterator[Remedy
         if here and one.state == "suspended" and one.valid_until > now:
             examiners = examiners_of(unit, row.person_id, one.method)
             refused = why_not(unit.viewer.person_id, row.person_id, examiners)
-            if not (refused or withdraw.rests_on_nothing(unit, one)):
+            if not (refused or withdraw.has_lost_work(unit, one)):
                 yield Remedy(REINSTATE, one.method, one.state_since, one.id)

@@ -60,7 +60,7 @@ def reinstate(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: da
         raise InputProblem(
             "It has ended meanwhile", "record", "A new assessment brings a new record."
         )
-    if rests_on_nothing(unit, row):
+    if has_lost_work(unit, row):
         raise InputProblem(
             "Watched work that it rests on was set aside", "record", "It is watched again first."
         )
@@ -118,7 +118,7 @@ def rests_on(row: records.RecordRow, work: Watching) -> bool:
     return work.first.service in row.services and signed <= row.valid_from
 
 
-def rests_on_nothing(unit: Unit, row: records.RecordRow) -> bool:
+def has_lost_work(unit: Unit, row: records.RecordRow) -> bool:
     """Whether work that a record rests on was set aside, and nobody has watched it again."""
     watched = observations.latest_watching(unit, row.person_id, row.method).values()
     return any(work.set_aside and rests_on(row, work) for work in watched)
