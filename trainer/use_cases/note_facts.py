@@ -38,15 +38,14 @@ def note(work: Work, bank: Bank, now: datetime) -> int:
     changes = compare(before, facts) if last else ()
     found = [one for one in changes if one.critical]
     leaning = lean_on(bank, {one.fact.id for one in found if one.after}, families(bank))
-    number = last.number + 1 if last else 1
+    number, old_version = (last.number + 1, last.version) if last else (1, "")
     kept = {name: asdict(one) for name, one in facts.items()}
     with work.writing() as unit:
         use = {"number": number, "version": bank.version, "at": now, "facts": kept}
         if not fact_changes.begin_use(unit, use):
             return 0
         for one in found:
-            families_ = leaning.get(one.fact.id, {})
-            row = _row(bank, one, last.version if last else "", families_, now)
+            row = _row(bank, one, old_version, leaning.get(one.fact.id, {}), now)
             _keep(unit, row, one.new_meaning, now)
     return len(found)
 

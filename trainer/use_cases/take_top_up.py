@@ -173,7 +173,8 @@ def _fitting(bank: Bank, planned: Planned) -> Iterator[Made]:
                 made = Made(item, fingerprint(bank, item))
                 if item.critical:
                     yield made
-                others.append(made)
+                else:
+                    others.append(made)
         yield from others
 
 
