@@ -12,6 +12,7 @@ from hypothesis import settings as hypothesis_settings
 from itsdangerous import TimestampSigner
 
 from tests.support.browser import browser  # noqa: F401
+from tests.support.changed import a_change  # noqa: F401
 from tests.support.demo import demo  # noqa: F401
 from tests.support.letterbox import letterbox  # noqa: F401
 from tests.support.page import faults

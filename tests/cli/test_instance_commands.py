@@ -6,10 +6,12 @@ from contextlib import closing
 import pytest
 
 from tests.support import command
-from tests.support.people import join_by
+from tests.support.changed import FACT, older
+from tests.support.people import NOW, join_by
 from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.settings import prepare, read_settings
+from trainer.use_cases import note_facts
 from trainer.use_cases.work import Work
 
 
@@ -90,3 +92,17 @@ def test_the_secret_key_is_made_once_and_kept_private(tmp_path):
     first, again = prepare(settings), prepare(settings)
     assert first.secret_key == again.secret_key != ""
     assert (tmp_path / "new" / "secret_key").stat().st_mode & 0o077 == 0
+
+
+def test_facts_that_changed_are_printed_with_what_leans_on_them(run, tmp_path, bank, a_change):
+    assert run("facts", "--changed")[:2] == (0, [])
+    with closing(Work(f"sqlite:///{tmp_path / 'trainer.db'}", tmp_path)) as work:
+        note_facts.note(work, older(bank), NOW)
+    code, (_, row), _ = run("facts", "--changed")
+    assert (code, row["fact"], row["kind"], row["asks_again"]) == (0, FACT, "changed", True)
+    assert row["before"]["high"] == 3 and row["after"]["high"] == 1
+    assert row["new_version"] == bank.version and "safe_one_of_four.tape_in" in row["families"]
+    assert len(run("facts", "--changed", "--method", "tape_in")[1]) == 2
+    assert run("facts", "--changed", "--method", "clip_in")[1] == []
+    assert run("facts", "--changed", "--topic", "timings")[1] == []
+    assert run("log", "verify")[0] == 0

@@ -4,9 +4,10 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.journeys.test_every_page import faults
+from tests.support.browser import SLOWEST
 from tests.support.consulted import needed, right_answer, wrong_words
 from tests.support.people import a_person
-from tests.support.site import SLOWEST, press, visiting
+from tests.support.site import press, visiting
 from trainer.core.items.codec import from_kept
 from trainer.store import practice
 

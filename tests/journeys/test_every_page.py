@@ -27,7 +27,7 @@ STARTS = {
         "/offers",
         "/me",
     ],
-    "Saskia Lindqvist": ["/records", "/assessments"],
+    "Saskia Lindqvist": ["/top-ups", "/records", "/assessments"],
     "Ottoline Brask": [
         "/cohort",
         "/admissions",
@@ -50,6 +50,7 @@ STARTS = {
         "/standards",
     ],
     "Rosalind Achebe": [
+        "/changes",
         "/team",
         "/clearance",
         "/endings",

@@ -20,6 +20,11 @@ SAVED = "Saved. You can still change it."
 
 
 @pytest.fixture
+def one_day():
+    """Not here: the server is a process of its own, and goes by the true clock."""
+
+
+@pytest.fixture
 def server(tmp_path):
     running = ServerProcess(tmp_path)
     running.start()

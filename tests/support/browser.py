@@ -24,6 +24,8 @@ with sync_playwright() as playwright:
     print(playwright.chromium.executable_path)
 """
 ARGUMENTS = ["--disable-gpu", "--disable-background-networking", "--no-first-run"]
+SLOWEST = 120_000
+"""Milliseconds to wait: a busy machine is slow, and that is no fault of the page."""
 WORDS = (
     "A Chromium browser is missing: install Debian's chromium, or run 'playwright install "
     "chromium', or set TRAINER_BROWSER"
@@ -54,6 +56,7 @@ def browser():
         running = playwright.chromium.launch(
             executable_path=path,
             args=ARGUMENTS,
+            timeout=SLOWEST,
             chromium_sandbox=hasattr(os, "geteuid") and os.geteuid() != 0,
         )
         yield running

@@ -9,8 +9,8 @@ import urllib.request
 from contextlib import suppress
 from pathlib import Path
 
-from tests.support.browser import ARGUMENTS, find_browser
-from tests.support.site import SLOWEST, Site
+from tests.support.browser import ARGUMENTS, SLOWEST, find_browser
+from tests.support.site import Site
 from trainer.settings import Settings
 from trainer.use_cases.work import Work
 
@@ -68,7 +68,7 @@ class BrowserProcess:
         _until(lambda: bool(door.read_text().strip()), "the browser does not answer")
         port = door.read_text().split()[0]
         kind = playwright_browser.browser_type
-        self.connected = kind.connect_over_cdp(f"http://127.0.0.1:{port}")
+        self.connected = kind.connect_over_cdp(f"http://127.0.0.1:{port}", timeout=SLOWEST)
         context = self.connected.new_context(viewport={"width": width, "height": 844})
         context.set_default_timeout(SLOWEST)
         self.page = context.new_page()

@@ -12,12 +12,13 @@ SECOND = timedelta(seconds=1)
 class OneDay:
     """Stands for `clock.now`: right, but for the last second of its day, which never ends.
 
-    Two looks at it are never the same moment, and the later one is never the earlier.
+    Even then it goes on, ever more slowly, so that what comes later is told to come later.
     """
 
-    def __init__(self, right=clock.now) -> None:
-        self._right = right
-        self._end = right().replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+    def __init__(self) -> None:
+        self._right = clock.now
+        midnight = clock.now().replace(hour=0, minute=0, second=0, microsecond=0)
+        self._end = midnight + timedelta(days=1)
 
     def __call__(self):
         now = self._right()
@@ -28,4 +29,4 @@ class OneDay:
 @pytest.fixture(autouse=True)
 def one_day(monkeypatch):
     """For tests whose screens read the clock themselves."""
-    monkeypatch.setattr(clock, "now", OneDay(clock.now))
+    monkeypatch.setattr(clock, "now", OneDay())

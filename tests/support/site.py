@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from waitress.server import create_server
 
+from tests.support.browser import SLOWEST
 from tests.support.people import PASSWORD, PASSWORDS
 from trainer.core.items.types.put_in_order import one_right_order
 from trainer.settings import Settings
@@ -32,7 +33,6 @@ class Site:
 
 
 PAUSE = 0.1  # seconds between the two pieces of a page
-SLOWEST = 120_000  # milliseconds: a busy machine is slow, and that is no fault of the page
 
 
 class InTwoPieces:

@@ -15,7 +15,7 @@ from trainer.use_cases import (
     see_needs,
 )
 from trainer.use_cases.clear_for_service import Ask
-from trainer.use_cases.offer_membership import DECLINED, OPEN, RAN_OUT, Wanted
+from trainer.use_cases.offer_membership import DECLINED, OPEN, RAN_OUT, TWICE, Wanted
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.send_mail import Letters
 from trainer.use_cases.send_offers import send_offers
@@ -96,7 +96,7 @@ def test_what_the_house_sees_is_the_same_whoever_has_the_address(work, boss, fen
     }
     for one in emails:
         with pytest.raises(InputProblem, match="asked already"):
-            ask(work, boss, one)
+            ask(work, boss, one, at=NOW + TWICE)
 
 
 def test_a_new_person_says_yes_with_a_password_and_comes_into_the_groups(work, boss):
@@ -190,6 +190,28 @@ def test_an_offer_ends_by_its_day_and_is_forgotten_later(work, boss, fen):
     ask(work, boss, NEW, at=later)
     with work.reading(boss.viewer) as unit:
         assert [one.email for one in offers.of_house(unit)] == [NEW]
+
+
+def test_whoever_presses_twice_gets_the_link_that_works(work, boss, fen):
+    first, second = ask(work, boss, NEW), ask(work, boss, NEW)
+    with work.reading() as unit, pytest.raises(InputProblem):
+        answer_offer.by_link(unit, first, NOW)
+    join_by(work, second)
+    mate = a_person(work, "administrator", organisation=boss.organisation)
+    ask(work, boss, fen.email)
+    with pytest.raises(InputProblem, match="asked already"):
+        ask(work, mate, fen.email)
+
+
+def test_a_no_is_forgotten_after_a_year(work, boss):
+    token = ask(work, boss, NEW)
+    with work.writing() as unit:
+        answer_offer.decline_by_link(unit, token, NOW)
+    year = NOW + offer_membership.NO_KEPT
+    for at, there in ((year, True), (year + timedelta(days=1), False)):
+        ask(work, boss, f"other.{there}@example.org".lower(), at=at)
+        with work.reading(boss.viewer) as unit:
+            assert (NEW in [one.email for one in offers.of_house(unit)]) == there
 
 
 def test_an_offer_is_withdrawn_by_whoever_may_make_such(work, boss, fen):

@@ -3,18 +3,19 @@
 from datetime import timedelta
 
 import pytest
+from sqlalchemy import event
 
 from tests.support.people import NOW, a_person
 from tests.support.practised import a_sitting
 from tests.support.records import a_record, signing_with
 from tests.use_cases.test_appeal import FOUND, seen, send
-from trainer.store import contests, events, records, sittings
+from trainer.store import contests, events, records, sittings, standings
 from trainer.store.base import new_id
 from trainer.use_cases import certify, remedy_appeal, sign_off, sit_assessment, watch_again
 from trainer.use_cases.keep_log import check_log
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 from trainer.use_cases.sign_off import Proven, Watched
-from trainer.use_cases.withdraw import suspend
+from trainer.use_cases.withdraw import reinstate, suspend
 
 METHOD = "tape_in"
 DAYS = 7
@@ -170,10 +171,10 @@ def test_only_what_the_viewer_may_decide_and_what_was_sat_before_is_offered(
     assert seen(work, learner, sent).remedy == "none"
 
 
-def signed(work, bank, issuing, by, learner, missed=0, at=SAT):
-    ids = sorted(one.id for one in bank.criteria_of(METHOD, "fit"))
+def signed(work, bank, issuing, by, learner, missed=0, at=SAT, service="fit"):
+    ids = sorted(one.id for one in bank.criteria_of(METHOD, service))
     step = "Soak each bond fully before you touch the tool."
-    watched = Watched(learner.id, METHOD, "fit", ids[missed:], "", at.date(), next_step=step)
+    watched = Watched(learner.id, METHOD, service, ids[missed:], "", at.date(), next_step=step)
     with work.writing(by.viewer) as unit:
         return sign_off.sign(unit, bank, watched, Proven(by.id), signing_with(issuing), at).id
 
@@ -213,16 +214,13 @@ def test_a_sheet_is_set_aside_and_somebody_else_watches_again(
     signed(work, bank, issuing, boss, learner, at=SOON + timedelta(hours=1))
 
 
-def test_a_sheet_that_no_longer_decides_or_is_good_is_not_set_aside(
-    work, bank, learner, boss, chief, issuing
-):
+def test_a_sheet_that_no_longer_decides_is_not_set_aside(work, bank, learner, boss, chief, issuing):
     old = signed(work, bank, issuing, boss, learner, missed=1)
-    good = signed(work, bank, issuing, boss, learner, at=SAT + timedelta(hours=1))
+    latest = signed(work, bank, issuing, boss, learner, at=SAT + timedelta(hours=1))
     sent = appealed(work, bank, learner, about="sign_off")
-    assert offered(work, chief, sent) == ["none"]
-    for sheet in (old, good):
-        with pytest.raises(InputProblem, match="no longer"), work.writing(chief.viewer) as unit:
-            watch_again.set_aside(unit, sheet, FOUND, SOON)
+    assert offered(work, chief, sent) == [f"unsign:{latest}", "none"]
+    with pytest.raises(InputProblem, match="no longer"), work.writing(chief.viewer) as unit:
+        watch_again.set_aside(unit, old, FOUND, SOON)
     stranger = a_person(work, "administrator")
     with pytest.raises(NotFound), work.writing(stranger.viewer) as unit:
         watch_again.set_aside(unit, old, FOUND, SOON)
@@ -232,3 +230,80 @@ def test_the_one_who_watched_does_not_set_it_aside(work, bank, learner, boss, is
     sheet = signed(work, bank, issuing, boss, learner, missed=1)
     with pytest.raises(Forbidden), work.writing(boss.viewer) as unit:
         watch_again.set_aside(unit, sheet, FOUND, SOON)
+
+
+def states(work, learner):
+    with work.reading() as unit:
+        return sorted(row.state for row in records.held(unit, learner.id, METHOD))
+
+
+def second_day(work, learner):
+    """The day on which a second observer had signed the service off, as the summary has it."""
+    with work.reading() as unit:
+        rows = standings.of_person(unit, learner.id, METHOD)
+    return next(row.second_on for row in rows if row.service == "fit")
+
+
+def test_a_sheet_that_said_competent_goes_with_the_record_that_rests_on_it(
+    work, bank, learner, boss, chief, place_mate, issuing
+):
+    """The same work brings no other record: not by lifting the suspension, nor by a new sitting."""
+    sat(work, learner, passed=True)
+    signed(work, bank, issuing, place_mate, learner, at=SAT - timedelta(hours=1))
+    for service in ("maintain", "remove", "fit"):
+        sheet = signed(work, bank, issuing, boss, learner, service=service)
+    assert states(work, learner) == ["in_force"] and second_day(work, learner) == SAT.date()
+    sent = appealed(work, bank, learner, about="sign_off")
+    assert f"unsign:{sheet}" in offered(work, chief, sent)
+    uphold(work, bank, chief, sent, f"unsign:{sheet}", issuing)
+    assert states(work, learner) == ["suspended"]
+    assert (fit_of(work, bank, learner), second_day(work, learner)) == ("set_aside", None)
+    assert kinds(work, chief)[-3:] == [
+        "appeal.upheld",
+        "observation.set_aside",
+        "record.suspended",
+    ]
+    assert again(work, place_mate) == [("Mina Torvald", "fit", False)]
+    other = send(work, bank, learner, "two", about="record", method=METHOD)
+    assert offered(work, chief, other) == ["none"]
+    with work.writing(chief.viewer) as unit:
+        (record,) = records.held(unit, learner.id, METHOD)
+        with pytest.raises(InputProblem, match="was set aside"):
+            reinstate(unit, record.id, "It was only the one sheet.", issuing, SOON)
+        certify.consider(unit, bank, learner.id, learner.organisation, METHOD, issuing, SOON)
+    assert states(work, learner) == ["suspended"]
+    signed(work, bank, issuing, place_mate, learner, at=SOON)
+    with work.writing(chief.viewer) as unit:
+        reinstate(unit, record.id, "Somebody else has watched it.", issuing, SOON)
+    assert states(work, learner) == ["in_force", "suspended"]
+
+
+def test_a_record_from_before_the_work_stands(work, bank, learner, boss, chief, issuing):
+    sat(work, learner, passed=True, at=SAT - timedelta(hours=1))
+    for service in ("maintain", "remove", "fit"):
+        signed(work, bank, issuing, boss, learner, service=service)
+    later = signed(work, bank, issuing, boss, learner, at=SAT + timedelta(hours=1))
+    sent = appealed(work, bank, learner, about="sign_off")
+    uphold(work, bank, chief, sent, f"unsign:{later}", issuing)
+    assert states(work, learner) == ["in_force"]
+
+
+def test_what_is_to_be_watched_again_takes_as_many_queries_for_many(
+    work, bank, chief, boss, place_mate, issuing
+):
+    def queries():
+        count = []
+        with work.reading(place_mate.viewer) as unit:
+            event.listen(unit.connection, "before_cursor_execute", lambda *_: count.append(1))
+            found = watch_again.waiting(unit)
+        return len(found), len(count)
+
+    counted = []
+    for _ in range(3):
+        learner = a_person(work, organisation=chief.organisation)
+        sheet = signed(work, bank, issuing, boss, learner, missed=1)
+        with work.writing(chief.viewer) as unit:
+            watch_again.set_aside(unit, sheet, FOUND, SOON)
+        counted.append(queries())
+    assert [found for found, _ in counted] == [1, 2, 3]
+    assert len({count for _, count in counted}) == 1

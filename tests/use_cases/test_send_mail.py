@@ -1,6 +1,8 @@
 """Letters go to a mail server over a line that is as secret as the settings say."""
 
+import socket
 import ssl
+import threading
 from datetime import UTC, datetime, timedelta
 from email.message import EmailMessage
 from ipaddress import ip_address
@@ -11,6 +13,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 
 from tests.support.letterbox import letterbox_at
+from trainer.use_cases import send_mail
 from trainer.use_cases.send_mail import send
 
 
@@ -63,3 +66,29 @@ def test_a_server_that_can_be_trusted_is_given_the_letter(secret_box, certificat
     monkeypatch.setenv("SSL_CERT_FILE", str(certificate))
     send(secret_box.url, [letter()])
     assert [one["Subject"] for one in secret_box.letters] == ["Hello"]
+
+
+def test_a_name_that_is_looked_up_for_ever_is_given_up(letterbox, monkeypatch):
+    """The system's look-up has no limit of time; what waits for it is left behind."""
+    begun, given_up = threading.Semaphore(0), threading.Event()
+
+    def for_ever(*_given, **_more):
+        begun.release()
+        given_up.wait()
+        raise OSError("the look-up has ended")
+
+    with monkeypatch.context() as slow:
+        slow.setattr(socket, "getaddrinfo", for_ever)
+        slow.setattr(send_mail, "TO_CONNECT_S", 0.05)
+        with pytest.raises(TimeoutError):
+            send("smtp://mail.example.org", [letter()])
+        assert begun.acquire(timeout=60)
+        slow.setattr(send_mail, "AT_ONCE", threading.BoundedSemaphore(1))
+        with pytest.raises(TimeoutError):
+            send("smtp://mail.example.org", [letter()])
+        assert begun.acquire(timeout=60)
+        with pytest.raises(OSError, match="too many letters"):
+            send("smtp://mail.example.org", [letter()])
+        given_up.set()
+    send(letterbox.url, [letter()])
+    assert len(letterbox.letters) == 1

@@ -12,7 +12,7 @@ from tests.support.practised import a_sitting
 from tests.support.records import a_record, evidence
 from tests.support.statements_judge import faults_of_all, standing
 from tests.use_cases.test_contest_question import LATER, answer, contest, sat
-from trainer.use_cases import tell_learning, withdraw
+from trainer.use_cases import tell_learning, watch_again, withdraw
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
 ADDRESS = "https://quayside.example"
@@ -107,6 +107,19 @@ def test_work_signed_off_names_its_observer(work, place):
     assert verbs([said]) == ["passed"]
     assert said["object"]["id"] == f"{ADDRESS}/activities/services/tape_in/fit"
     assert said["context"]["instructor"]["account"]["name"] == boss.id
+
+
+def test_work_whose_sheet_was_set_aside_is_voided(work, place):
+    """Also where only the setting aside falls between the two moments."""
+    boss = a_person(work, "instructor", organisation=place)
+    chief = a_person(work, "administrator", organisation=place)
+    sheet, _ = watched(work, boss, a_person(work, organisation=place))
+    before = told(work, place)
+    with work.writing(chief.viewer) as unit:
+        watch_again.set_aside(unit, sheet, "Nobody was there when it was done.", LATER)
+    for found in (told(work, place), told(work, place, since=LATER)):
+        assert found[0] == before[0] and verbs(found) == ["passed", "voided"]
+    assert standing(told(work, place)) == []
 
 
 def test_only_administrators_are_told_and_only_with_an_address(work, place):

@@ -9,8 +9,16 @@ from tests.support.people import NOW, a_person
 from tests.support.practised import a_sitting
 from tests.support.records import issuing_in, signing_with
 from trainer.store import events, records
-from trainer.use_cases import certify, review_cohort, second_sheet, sign_off, watch_together
+from trainer.use_cases import (
+    certify,
+    review_cohort,
+    second_sheet,
+    see_signed,
+    sign_off,
+    watch_together,
+)
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
+from trainer.use_cases.see_needs import needs
 from trainer.use_cases.sign_in import Proven
 from trainer.use_cases.sign_off import Watched
 
@@ -199,3 +207,44 @@ def test_later_work_stands_for_itself(work, bank, signing, boss, other, chief, l
         watch_together.ask_for_two(unit, True, NOW)
     sign(work, bank, signing, boss, learner)
     assert states(work, bank, learner)["fit"] == "second_missing"
+
+
+def told(work, bank, someone):
+    with work.reading(someone.viewer) as unit:
+        return [one.words for one in needs(unit, bank, 60, NOW) if one.kind == "sheet"]
+
+
+def looks(work, someone):
+    with work.writing(someone.viewer) as unit:
+        see_signed.saw(unit, see_signed.unseen(unit), NOW)
+
+
+def test_a_signed_sheet_is_told_to_its_person_until_they_have_seen_it(
+    work, bank, signing, boss, learner
+):
+    sign(work, bank, signing, boss, learner)
+    sign(work, bank, signing, boss, learner, "remove", missed=1)
+    start = "Your work of 3 March was signed:"
+    assert sorted(told(work, bank, learner)) == [
+        f"{start} competent (tape-in, fit)",
+        f"{start} needs more, and the sheet says what (tape-in, remove)",
+    ]
+    assert told(work, bank, boss) == []
+    looks(work, boss)
+    assert len(told(work, bank, learner)) == 2
+    looks(work, learner)
+    assert told(work, bank, learner) == []
+
+
+@pytest.mark.usefixtures("asked_for")
+def test_the_first_of_two_sheets_is_not_told_before_the_second(
+    work, bank, signing, boss, other, learner
+):
+    first = sign(work, bank, signing, boss, learner)
+    assert told(work, bank, learner) == []
+    looks(work, learner)
+    sign(work, bank, signing, other, learner, missed=1, second_of=first.id)
+    (words,) = told(work, bank, learner)
+    assert "needs more" in words
+    looks(work, learner)
+    assert told(work, bank, learner) == []

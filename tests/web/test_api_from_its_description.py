@@ -87,6 +87,8 @@ def judged(place):
     operations = [one for verbs in document["paths"].values() for one in verbs.values()]
     settings = {
         "base-url": f"{site.address}/api/v1",
+        "request-timeout": 60,
+        "suppress-health-check": ["too_slow"],  # a slow machine is no fault of the description
         "generation": {
             "max-examples": EXAMPLES,
             "deterministic": True,

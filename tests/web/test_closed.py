@@ -14,7 +14,7 @@ from trainer.web.closed import instead_while_sitting
 
 CLOSED = "This opens again when your assessment is over"
 ANSWERING = {
-    *("knowledge", "adviser", "practice", "consultations"),
+    *("knowledge", "adviser", "practice", "consultations", "changes"),
     *("answered", "cohort", "contests", "observations", "question_sets", "standards"),
 }
 """Rooms that show facts, reasons, keys or what is looked for at the chair."""

@@ -7,6 +7,7 @@ import pytest
 from tests.store.test_modules import values
 from tests.support.consulted import needed, right_answer, sent_of
 from tests.support.people import a_person
+from tests.support.shown import shown
 from trainer.core.items.codec import from_kept
 from trainer.store import modules, practice
 
@@ -103,8 +104,10 @@ def test_a_whole_consultation(page, opened):
     assert "tape-in, consultation" in page.get("/practice/history").lower()
 
 
-def test_an_answer_that_could_hurt_says_so(page, opened):
-    address, item = opened
+def test_an_answer_that_could_hurt_says_so(page, sqlite_work, someone):
+    """Of some clients nearly everything holds; this one has reacted before."""
+    path, item = shown(sqlite_work, someone, "reacted_before.tape_in")
+    address = path.replace("/practice/item/", "/consultations/")
     every = dict.fromkeys(item.givens["methods"], "go_ahead")
     plan = {"method": "tape_in", "grams": 80, "earliest": item.givens["today"]}
     plan |= {"return_from": None, "return_until": None}

@@ -155,3 +155,36 @@ def test_an_appeal_has_the_work_watched_again_by_somebody_else(visit, bank, boss
     assert "for another instructor" in visit(boss).get("/observations")
     assert "set aside after an appeal" in visit(boss).get(the_sheet(learner), 403)
     assert "set aside" in apprentice.get("/observations/mine")
+
+
+def test_a_signed_sheet_stands_under_for_you_until_it_is_read(visit, bank, boss, learner):
+    visit(boss).post(the_sheet(learner), ticked(bank))
+    apprentice, was = visit(learner), "was signed: competent (tape-in, fit)"
+    assert was in apprentice.get("/needs") and was in apprentice.get("/needs")
+    sheet = re.search(r"/observations/\w{32}", visit(boss).get("/observations"))[0]
+    visit(boss).get(sheet)
+    assert was in apprentice.get("/needs")
+    apprentice.get(sheet)
+    assert was not in apprentice.get("/needs")
+    visit(boss).post(the_sheet(learner), ticked(bank, submission_id="another"))
+    assert was in apprentice.get("/needs")
+    apprentice.get("/observations/mine")
+    assert was not in apprentice.get("/needs")
+
+
+def test_a_sheet_that_said_competent_is_set_aside_on_the_same_screen(
+    visit, bank, boss, learner, mate
+):
+    visit(boss).post(the_sheet(learner), ticked(bank))
+    words = {"words": "Nobody was there: I was told afterwards that it was signed."}
+    apprentice, decider = visit(learner), visit(mate)
+    asked = {"submission_id": "appeal", "about": "sign_off", "method": "tape_in"}
+    apprentice.post("/appeals/new", asked | words)
+    address = re.search(r"/appeals/\w{32}", decider.get("/appeals"))[0]
+    html = decider.get(address)
+    assert "a record that rests on it is suspended" in html and "Look at the sheet" in html
+    wanted = re.search(r"unsign:\w{32}", html)[0]
+    decider.post(address, {"upheld": "yes", "remedy": wanted} | words)
+    assert "1 service is to be watched again" in decider.get("/needs")
+    assert "The sheet that said competent is set aside" in apprentice.get(address)
+    assert "set aside" in apprentice.get("/observations/mine")

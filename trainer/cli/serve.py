@@ -8,7 +8,7 @@ from waitress import serve
 
 from trainer import clock
 from trainer.settings import Settings, prepare, read_settings
-from trainer.use_cases import fill_demo
+from trainer.use_cases import fill_demo, note_facts
 from trainer.use_cases.open_bank import open_bank
 from trainer.use_cases.work import Work
 from trainer.web.app import create_app
@@ -35,7 +35,7 @@ def command(demo: bool, host: str, port: int, workers: int) -> None:
     work.prepare()
     if demo:
         _fill(settings, work, f"http://{host}:{port}")
-    open_bank()
+    _note(work)
     gc.freeze()  # the bank stays: looking through it again holds up whoever waits then
     click.echo(f"Open http://{host}:{port}", err=True)
     if workers > 1:
@@ -54,6 +54,14 @@ def command(demo: bool, host: str, port: int, workers: int) -> None:
             ident=None,
             _quiet=True,
         )
+
+
+def _note(work: Work) -> None:
+    """Which safety facts are not as this site last knew them."""
+    changed = note_facts.note(work, open_bank(), clock.now())
+    if changed:
+        facts = "1 safety fact has" if changed == 1 else f"{changed} safety facts have"
+        click.echo(f"{facts} changed: see the method book, What has changed.", err=True)
 
 
 def _fill(settings: Settings, work: Work, address: str) -> None:

@@ -100,14 +100,16 @@ def withdrawn_at(unit: Unit, sitting_id: str) -> datetime | None:
 def signed_off(unit: Unit, since: datetime, until: datetime) -> Sequence[tuple[Watching, datetime]]:
     """Work of the viewer's organisation that came to be signed off in between, and when.
 
-    With two observers it is signed off with the second sheet.
+    With two observers it is signed off with the second sheet. Also what was set aside then.
     """
     rows = unit.session.scalars(
         select(ObservationRow)
         .where(
             ObservationRow.organisation_id == unit.viewer.organisation_id,
-            ObservationRow.signed_at >= since,
-            ObservationRow.signed_at < until,
+            or_(
+                (ObservationRow.signed_at >= since) & (ObservationRow.signed_at < until),
+                (ObservationRow.set_aside_at >= since) & (ObservationRow.set_aside_at < until),
+            ),
             ObservationRow.met,
         )
         .order_by(ObservationRow.signed_at, ObservationRow.id)
@@ -119,7 +121,7 @@ def signed_off(unit: Unit, since: datetime, until: datetime) -> Sequence[tuple[W
             found.append((Watching(first, row), row.signed_at))
         elif not row.asks_second:
             found.append((Watching(row, None), row.signed_at))
-    return [one for one in found if one[0].met]
+    return [one for one in found if one[0].said_met]
 
 
 def _sittings_of_withdrawn(unit: Unit, since: datetime, until: datetime) -> list[str]:

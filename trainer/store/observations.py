@@ -1,6 +1,6 @@
 """Work watched at the chair and signed: a sheet is kept as it was signed."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -21,6 +21,7 @@ class ObservationRow(Base):
     only once a second observer's sheet of the same work is met too; that sheet names this one as
     `second_of`. `next_step`: what to do next, where it was not met. `set_aside_at`: it counts for
     nothing since then, and `set_aside_why`; both sheets of a work are set aside together.
+    `seen_at`: when its person first looked at it.
     """
 
     __tablename__ = "observations"
@@ -47,6 +48,7 @@ class ObservationRow(Base):
     second_of: Mapped[str | None] = mapped_column(Id)
     set_aside_at: Mapped[datetime | None]
     set_aside_why: Mapped[str] = mapped_column(Text, default="", server_default="")
+    seen_at: Mapped[datetime | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +69,30 @@ class Watching:
         return frozenset(one.observer_id for one in (self.first, self.second) if one is not None)
 
     @property
+    def sheets(self) -> tuple[str, ...]:
+        """The ids of its sheets."""
+        return (self.first.id,) if self.second is None else (self.first.id, self.second.id)
+
+    @property
     def waits(self) -> bool:
         """Whether a second observer's sheet is still to come."""
         return self.first.asks_second and self.second is None
 
     @property
-    def met(self) -> bool:
-        """Whether the service is signed off: by both observers where two are asked for."""
+    def signed_at(self) -> datetime:
+        """When its last sheet was signed."""
+        return (self.second or self.first).signed_at
+
+    @property
+    def said_met(self) -> bool:
+        """Whether its sheets say so: both observers' where two are asked for."""
         both = not self.first.asks_second or (self.second is not None and self.second.met)
-        return self.first.met and both and not self.set_aside
+        return self.first.met and both
+
+    @property
+    def met(self) -> bool:
+        """Whether the service is signed off by it."""
+        return self.said_met and not self.set_aside
 
 
 def keep_once(unit: Unit, values: dict[str, Any]) -> tuple[ObservationRow, bool]:
@@ -116,11 +133,28 @@ def latest_watching(unit: Unit, person_id: str, method: str) -> dict[str, Watchi
 
 def watchings(unit: Unit, person_id: str, method: str) -> list[Watching]:
     """All work of a person with a method that was watched, oldest first."""
-    rows = unit.session.scalars(
-        select(ObservationRow)
-        .where(ObservationRow.person_id == person_id, ObservationRow.method == method)
-        .order_by(ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
+    return _works(unit, (ObservationRow.person_id == person_id) & (ObservationRow.method == method))
+
+
+def watchings_of_each(unit: Unit, person_ids: Collection[str]) -> list[Watching]:
+    """All work of some people that was watched, with any method, oldest first."""
+    return _works(unit, ObservationRow.person_id.in_(person_ids))
+
+
+def unseen(unit: Unit) -> list[Watching]:
+    """The viewer's own work of which they have not seen the last sheet, oldest first."""
+    mine = ObservationRow.person_id == unit.viewer.person_id
+    found = unit.session.scalars(
+        select(ObservationRow.method).where(mine, ObservationRow.seen_at.is_(None)).distinct()
     ).all()
+    works = _works(unit, mine & ObservationRow.method.in_(found)) if found else []
+    return [one for one in works if (one.second or one.first).seen_at is None]
+
+
+def _works(unit: Unit, chosen: ColumnElement[bool]) -> list[Watching]:
+    """Work by its sheets, all of which are chosen."""
+    oldest = (ObservationRow.observed_at, ObservationRow.signed_at, ObservationRow.id)
+    rows = unit.session.scalars(select(ObservationRow).where(chosen).order_by(*oldest)).all()
     seconds = {row.second_of: row for row in rows if row.second_of}
     return [Watching(row, seconds.get(row.id)) for row in rows if not row.second_of]
 
@@ -200,6 +234,7 @@ def second_sign_offs(unit: Unit, person_id: str, method: str) -> dict[str, date]
             ObservationRow.person_id == person_id,
             ObservationRow.method == method,
             ObservationRow.met,
+            ObservationRow.set_aside_at.is_(None),
         )
         .order_by(ObservationRow.observed_at)
     )

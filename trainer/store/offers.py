@@ -15,8 +15,8 @@ class OfferRow(Base):
     """What an organisation offers to whoever has an address; gone once taken or withdrawn.
 
     `name`: as the house wrote it, for an account that is made by taking the offer. `groups`: ids.
-    `declined_at`: they said no; the row stays, so that no file asks them again. Only the hash of
-    the link's token is kept.
+    `declined_at`: they said no; the row stays a while, so that no file asks them again. Of the
+    link's token only the hash is kept.
     """
 
     __tablename__ = "offers"
@@ -73,9 +73,15 @@ def waiting_for(
     return [(row[0], row[1]) for row in rows]
 
 
-def by_token(unit: Unit, token_hash: str) -> OfferRow | None:
-    """An offer by its token's hash."""
-    return unit.session.scalar(select(OfferRow).where(OfferRow.token_hash == token_hash))
+def by_token(unit: Unit, token_hash: str, to_change: bool = False) -> OfferRow | None:
+    """An offer by its token's hash; held until the unit ends if `to_change`."""
+    chosen = select(OfferRow).where(OfferRow.token_hash == token_hash)
+    return unit.session.scalar(chosen.with_for_update() if to_change else chosen)
+
+
+def alone(unit: Unit) -> None:
+    """Let nobody else ask for the viewer's organisation until the unit ends."""
+    unit.one(OrganisationRow, unit.viewer.organisation_id, to_change=True)
 
 
 def offer(unit: Unit, offer_id: str) -> OfferRow:
@@ -101,8 +107,7 @@ def drop_each(unit: Unit, rows: Collection[OfferRow]) -> None:
     unit.session.flush()
 
 
-def forget(unit: Unit, before: datetime) -> None:
-    """Drop every organisation's that ran out before a moment and were not answered."""
-    unit.session.execute(
-        delete(OfferRow).where(OfferRow.expires_at < before, OfferRow.declined_at.is_(None))
-    )
+def forget(unit: Unit, ran_out: datetime, declined: datetime) -> None:
+    """Drop every organisation's that ran out, or were declined, before these moments."""
+    over = OfferRow.declined_at.is_(None) & (OfferRow.expires_at < ran_out)
+    unit.session.execute(delete(OfferRow).where(over | (OfferRow.declined_at < declined)))

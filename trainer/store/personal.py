@@ -32,11 +32,11 @@ from trainer.store.unit import Unit
 class Held:
     """How one table holds a person.
 
-    `about`: the column that says whom a row is about, '' where none is about anybody. `of`: that
-    column names a row of another table instead: (table, its key). `not_given`: why such rows are
-    not in a person's own file. `stays`: why they outlive an erasure, then with the columns
-    `blanked`; '' where they are deleted. `by`: columns that say who did something; they stay, and
-    lead to a number once the name is gone.
+    `about`: the column that says whom a row is about (an offer: by their address), '' where none is
+    about anybody. `of`: that column names a row of another table instead: (table, its key).
+    `not_given`: why such rows are not in a person's own file. `stays`: why they outlive an erasure,
+    then with the columns `blanked`; '' where they are deleted. `by`: columns that say who did
+    something; they stay, and lead to a number once the name is gone.
     """
 
     about: str = "person_id"
@@ -68,6 +68,8 @@ HELD: Mapping[str, Held] = {
     "wrong_ideas": Held(),
     "module_people": Held(),
     "module_progress": Held(),
+    "top_up_people": Held(),
+    "top_up_items": Held(),
     "admissions": Held(by=("decided_by",)),
     "scheme_agreements": Held(),
     "time_allowances": Held(by=("set_by",)),
@@ -111,6 +113,7 @@ HELD: Mapping[str, Held] = {
     "diaries": Held("", not_given="where an organisation's bookings stand", by=("given_by",)),
     "house_rules": Held("", not_given="an organisation's rules", by=("set_by",)),
     "modules": Held("", not_given="an organisation's assignments", by=("created_by",)),
+    "top_ups": Held("", not_given="an organisation's assignments", by=("offered_by",)),
     "panels": Held(
         "", not_given="an organisation's standard setting", by=("opened_by", "proposed_by")
     ),
@@ -120,7 +123,8 @@ HELD: Mapping[str, Held] = {
 }
 NOBODY = frozenset(
     {
-        *("calibrations", "events", "family_difficulties", "groups", "module_groups"),
+        *("bank_uses", "calibrations", "events", "fact_changes", "family_difficulties"),
+        *("groups", "module_groups"),
         *("organisations", "panel_items", "statement_targets", "status_entries", "week_findings"),
         "sign_in_failures",
     }

@@ -12,6 +12,7 @@ from trainer.store.base import Base, Id, new_id
 from trainer.store.memories import TABLE as MEMORIES
 from trainer.store.modules import ANY_OPEN
 from trainer.store.statements import Found, built_once, connection, inserting
+from trainer.store.top_up_items import TABLE as TOP_UP_ITEMS
 from trainer.store.unit import Unit
 
 
@@ -90,8 +91,13 @@ SHOWN = (
         MEMORIES.c.recalled,
         MEMORIES.c.at,
         ANY_OPEN.label("any_module_open"),
+        TOP_UP_ITEMS.c.change_id.label("top_up"),
     )
-    .select_from(ITEMS.outerjoin(MEMORIES, OF_ITEM))
+    .select_from(
+        ITEMS.outerjoin(MEMORIES, OF_ITEM).outerjoin(
+            TOP_UP_ITEMS, TOP_UP_ITEMS.c.item_id == ITEMS.c.id
+        )
+    )
     .where(ITEMS.c.id == bindparam("item"), ITEMS.c.person_id == bindparam("person"))
 )
 LATELY = (
@@ -128,7 +134,8 @@ def show(unit: Unit, values: dict[str, Any]) -> None:
 def shown(unit: Unit, item_id: str) -> Found:
     """A scenario shown to the viewer: method, topic, kept, again, difficulty. Raises NotFound.
 
-    With it `any_module_open`: whether the viewer has an open module, on whatever topic.
+    With it `any_module_open`: whether the viewer has an open module, on whatever topic; `top_up`:
+    the changed fact of whose top-up it is a question, or None.
     """
     viewer = unit.viewer
     wanted = {"item": item_id, "person": viewer.person_id, "organisation": viewer.organisation_id}

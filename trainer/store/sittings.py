@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.people import PersonRow
 from trainer.store.statements import Found, inserting
 from trainer.store.unit import Unit
 
@@ -249,6 +250,37 @@ def places(unit: Unit, sitting_id: str, phase: str) -> Sequence[Found]:
         .where(SittingItemRow.sitting_id == sitting_id, SittingItemRow.phase == phase)
         .order_by(SittingItemRow.position)
     ).all()
+
+
+def open_since_before(unit: Unit, moment: datetime, most: int = 50) -> Sequence[Found]:
+    """Sittings of the viewer's organisation that were opened by a moment and are not finished.
+
+    id, person_id, name, method, opened_at, bank_version; the oldest first.
+    """
+    return unit.session.execute(
+        select(
+            SittingRow.id,
+            SittingRow.person_id,
+            PersonRow.name,
+            SittingRow.method,
+            SittingRow.opened_at,
+            SittingRow.bank_version,
+        )
+        .join(PersonRow, PersonRow.id == SittingRow.person_id)
+        .where(
+            SittingRow.organisation_id == unit.viewer.organisation_id,
+            SittingRow.finished_at.is_(None),
+            SittingRow.opened_at <= moment,
+        )
+        .order_by(SittingRow.opened_at, SittingRow.id)
+        .limit(most)
+    ).all()
+
+
+def kept_of(unit: Unit, sitting_id: str) -> Sequence[dict[str, Any]]:
+    """The questions of a sitting as they were shown."""
+    chosen = select(SittingItemRow.kept).where(SittingItemRow.sitting_id == sitting_id)
+    return unit.session.scalars(chosen).all()
 
 
 def items(unit: Unit, sitting_id: str) -> Sequence[Found]:

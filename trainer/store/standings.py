@@ -17,6 +17,7 @@ class StandingRow(Base):
     `word` was true on `as_of`; `day` is the last day of a record, or when a suspension or
     withdrawal began. `passed_on` and `observed_on` are what is known beside records. `record_from`
     is the first day of the record, `second_on` when a second observer had signed the service off.
+    `taken_on`: the day on which the passed assessment was begun.
     """
 
     __tablename__ = "standings"
@@ -32,6 +33,7 @@ class StandingRow(Base):
     as_of: Mapped[datetime]
     record_from: Mapped[date | None]
     second_on: Mapped[date | None]
+    taken_on: Mapped[date | None]
 
 
 TABLE = StandingRow.__table__
@@ -46,6 +48,7 @@ LINES = select(
     TABLE.c.observed_on,
     TABLE.c.record_from,
     TABLE.c.second_on,
+    TABLE.c.taken_on,
 ).where(TABLE.c.person_id.in_(bindparam("people", expanding=True)))
 OF_METHODS = LINES.where(TABLE.c.method.in_(bindparam("methods", expanding=True)))
 """Both built once."""

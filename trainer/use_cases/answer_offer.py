@@ -58,7 +58,7 @@ def accept_as_new(
     Raises InputProblem where the link is over, the address has an account (its password opens that
     and nothing else does), or the password is no good.
     """
-    row = _by_token(unit, token, now)
+    row = _by_token(unit, token, now, to_change=True)
     must_be_good(password, row.name, row.email)
     person = _new_account(unit, row, now)
     person.password_hash = passwords.hash(password)
@@ -68,7 +68,7 @@ def accept_as_new(
 
 def decline_by_link(unit: Unit, token: str, now: datetime) -> None:
     """Say no through a link. Raises InputProblem if it is over."""
-    _decline(unit, _by_token(unit, token, now), now)
+    _decline(unit, _by_token(unit, token, now, to_change=True), now)
 
 
 def _offered(row: OfferRow, place: OrganisationRow) -> Offered:
@@ -82,8 +82,8 @@ def _to_viewer(unit: Unit, offer_id: str, now: datetime) -> OfferRow:
     return row
 
 
-def _by_token(unit: Unit, token: str, now: datetime) -> OfferRow:
-    row = offers.by_token(unit, hashed(token))
+def _by_token(unit: Unit, token: str, now: datetime, to_change: bool = False) -> OfferRow:
+    row = offers.by_token(unit, hashed(token), to_change)
     if row is None or not row.is_open(now):
         raise InputProblem(USED, "link", "Ask for a new one.")
     return row

@@ -77,7 +77,7 @@ def answer_many(
 ) -> tuple[Answered, ...]:
     """Answer many questions about members of the viewer's organisation, in their order.
 
-    Seven SQL statements at most, however many questions, people and days there are. `grace_days` is
+    Nine SQL statements at most, however many questions, people and days there are. `grace_days` is
     the site's setting. Each `Answered` has the ask itself, the person's name and the `Clearance`:
     `answer` ('cleared', 'supervised_only', 'not_cleared'), `reasons` (each with `ground`, a word
     for programs, `said`, `would_change_it`) and `reminder`, which always goes with it.

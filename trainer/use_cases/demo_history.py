@@ -20,6 +20,7 @@ from trainer.use_cases import (
     certify,
     finish_sitting,
     practise,
+    see_signed,
     sign_off,
     sit_assessment,
 )
@@ -150,6 +151,8 @@ def certify_player(story: Story, player: Player, viewer: Viewer) -> None:
     for method, ago in player.certified.items():
         sit(story, player, viewer, method, True, ago + 3)
         watch(story, viewer.person_id, method, OBSERVED_SERVICES, ago)
+    with story.work.writing(viewer) as unit:
+        see_signed.saw(unit, see_signed.unseen(unit), story.now)
     for number, method in enumerate(player.passed):
         sit(story, player, viewer, method, True, 9 + number)
     for number, method in enumerate(player.failed):

@@ -16,6 +16,7 @@ from trainer.store.unit import Unit
 class Evidence:
     """`sitting_id` and `result` are of the latest passed sitting; `observed` by service.
 
+    `begun_on`: the day on which that sitting was begun; None where it is not known.
     `pending`: services whose latest sheet does not count, and why. While a second sheet is still
     to come, nothing tells what the first one said.
     """
@@ -24,6 +25,12 @@ class Evidence:
     result: AssessmentResult | None
     observed: Mapping[str, ObservedService]
     pending: Mapping[str, Pending] = field(default_factory=dict)
+    begun_on: date | None = None
+
+    @property
+    def taken_on(self) -> date | None:
+        """The day on which the assessment that was passed was begun: its questions are of then."""
+        return self.begun_on or self.passed_on
 
     @property
     def passed_on(self) -> date | None:
@@ -55,6 +62,7 @@ def gather(unit: Unit, person_id: str, method: str) -> Evidence:
         _result(sitting) if sitting else None,
         observed,
         {service: _why_not(one) for service, one in watched.items() if service not in observed},
+        sitting.opened_at.date() if sitting else None,
     )
 
 

@@ -11,7 +11,6 @@ import socket
 import ssl
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Future
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, field
 from http.client import HTTPException
@@ -29,6 +28,7 @@ from trainer.core.exchange.outside_address import (
     onward,
     read_address,
 )
+from trainer.use_cases.in_time import in_time
 from trainer.use_cases.refusals import InputProblem
 
 CHUNK = 16 * 1024
@@ -135,12 +135,19 @@ class Door:
 
     def _checked(self, address: Address, until: float) -> str:
         """One network address of a name, once all of them may be opened."""
-        found = _in_time(lambda: self.look_up(address.host, address.port), _left(until))
+        try:
+            found = in_time(lambda: self._looked_up(address), _left(until))
+        except TimeoutError:
+            raise _too_slow() from None
         if not found or not all(self.allowed(one) for one in found):
             raise InputProblem(
                 "This address lies in a private network, where we do not look", WHERE, FILE_INSTEAD
             )
         return found[0]
+
+    def _looked_up(self, address: Address) -> Sequence[str]:
+        with _one_of(LOOK_UPS):
+            return self.look_up(address.host, address.port)
 
 
 @contextmanager
@@ -158,24 +165,6 @@ def _left(until: float) -> float:
     if left <= 0:
         raise _too_slow()
     return left
-
-
-def _in_time(look_up: Callable[[], Sequence[str]], seconds: float) -> Sequence[str]:
-    """What a look-up finds. The system's own cannot be stopped, so it runs beside and is left."""
-    found = Future[Sequence[str]]()
-
-    def run() -> None:
-        try:
-            with _one_of(LOOK_UPS):
-                found.set_result(look_up())
-        except Exception as problem:  # handed to whoever waits
-            found.set_exception(problem)
-
-    threading.Thread(target=run, daemon=True).start()
-    try:
-        return found.result(seconds)
-    except TimeoutError:
-        raise _too_slow() from None
 
 
 def _connection(address: Address, network_address: str, seconds: float) -> HTTPConnection:

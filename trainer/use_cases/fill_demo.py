@@ -25,6 +25,7 @@ from trainer.use_cases.demo_cast import (
     Player,
     address_of,
 )
+from trainer.use_cases.demo_change import change_a_fact
 from trainer.use_cases.demo_history import WEEKS, Story, certify_player, practise_for_weeks
 from trainer.use_cases.demo_measures import doubt, measure
 from trainer.use_cases.demo_salons import settle
@@ -77,6 +78,7 @@ def fill(
         practise_for_weeks(story, player, viewer)
         certify_player(story, player, viewer)
         progress(done, len(learners))
+    change_a_fact(story)
     _suspend(story, places, ids)
     _find_out(story, places, ids)
     settle(work, bank, places.salons, ids, learners, now)

@@ -56,6 +56,7 @@ def refresh(unit: Unit, evidence: Evidence, person_id: str, method: str, now: da
                 as_of=now,
                 record_from=began.get(found.record or ""),
                 second_on=second.get(service),
+                taken_on=evidence.taken_on,
             ),
         )
 

@@ -18,8 +18,10 @@ from trainer.use_cases.one_use_links import hashed
 from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import INVITERS, Role
 
-KEPT = timedelta(days=90)
-"""So long an address stands here after its offer ran out."""
+KEPT, NO_KEPT = timedelta(days=90), timedelta(days=365)
+"""So long an address stands here after its offer ran out, and after a no."""
+TWICE = timedelta(minutes=1)
+"""Who asks again so soon has pressed twice, and gets the link that works."""
 OPEN, DECLINED, RAN_OUT = "open", "declined", "ran_out"
 
 
@@ -58,7 +60,8 @@ def offer(unit: Unit, wanted: Wanted, lasts: timedelta, now: datetime) -> str:
     email = an_address(wanted.email)
     if email in people.addresses_here(unit, [email]):
         raise InputProblem("belongs here already", "email", "Their own page changes roles.")
-    _may_be_asked(offers.to_addresses(unit, [email]).get(email), now)
+    offers.alone(unit)
+    _may_be_asked(unit, offers.to_addresses(unit, [email]).get(email), now)
     return offer_each(unit, [wanted], lasts, now)[email]
 
 
@@ -69,7 +72,8 @@ def offer_each(
 
     Raises InputProblem.
     """
-    offers.forget(unit, now - KEPT)
+    offers.alone(unit)
+    offers.forget(unit, now - KEPT, now - NO_KEPT)
     tokens: dict[str, str] = {}
     rows: list[OfferRow] = []
     for one in wanted:
@@ -141,9 +145,12 @@ def list_offers(unit: Unit, now: datetime) -> list[Asked]:
     ]
 
 
-def _may_be_asked(row: OfferRow | None, now: datetime) -> None:
+def _may_be_asked(unit: Unit, row: OfferRow | None, now: datetime) -> None:
     """One letter an offer: nobody is asked over and over. Raises InputProblem."""
     if row is None or row.expires_at <= now:
+        return
+    twice = row.asked_by == (unit.viewer.person_id or None) and now - row.asked_at < TWICE
+    if twice and not row.declined_at:
         return
     if row.declined_at:
         day = f"{row.expires_at.day} {row.expires_at:%B}"

@@ -21,7 +21,9 @@ from trainer.store import competencies, modules, practice
 from trainer.store.base import new_id
 from trainer.store.modules import OpenModule
 from trainer.store.unit import Unit
+from trainer.use_cases import keep_top_up
 from trainer.use_cases.keep_memory import keep_memories, memory_of
+from trainer.use_cases.keep_top_up import HowFar
 from trainer.use_cases.know_competency import (
     NOTHING,
     keep_answers,
@@ -84,7 +86,8 @@ class Made:
 class Marked:
     """An answered scenario: as it was shown, what was answered, what it was worth.
 
-    `counted`: the modules that it has just counted for, as they stand with it.
+    `counted`: the modules that it has just counted for, as they stand with it; `top_up`: the top-up
+    that it is a question of.
     """
 
     item_id: str
@@ -92,6 +95,7 @@ class Marked:
     response: Any
     mark: Mark
     counted: Sequence[OpenModule] = ()
+    top_up: HowFar | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,27 +189,33 @@ def show_next(unit: Unit, planned: Planned, made: Made | None, now: datetime) ->
     known = known_of(held[topic]) if topic in held else NOTHING
     if known.waiting_id:
         return known.waiting_id
-    item_id = new_id()
-    (difficulty,) = to_keep([made.item], in_use(unit, [made.item.heading.family]))
+    item_id = keep_shown(unit, made, now, planned.again, planned.why)
+    waiting = replace(known, waiting_id=item_id)
+    competencies.keep(unit, [row_of(person_id, method, topic, waiting, known.updated_at)])
+    return item_id
+
+
+def keep_shown(unit: Unit, made: Made, now: datetime, again: bool = False, why: str = "") -> str:
+    """Keep a scenario that is about to be shown to the viewer, and give its id."""
+    item_id, heading = new_id(), made.item.heading
+    (difficulty,) = to_keep([made.item], in_use(unit, [heading.family]))
     practice.show(
         unit,
         {
             "id": item_id,
-            "person_id": person_id,
+            "person_id": unit.viewer.person_id,
             "organisation_id": unit.viewer.organisation_id,
-            "method": method,
-            "topic": topic,
-            "family": made.item.heading.family,
+            "method": heading.method,
+            "topic": heading.topic,
+            "family": heading.family,
             "kept": as_kept(made.item),
             "shown_at": now,
             "content": made.content,
-            "again": planned.again,
-            "why": planned.why,
+            "again": again,
+            "why": why,
             "difficulty": difficulty,
         },
     )
-    waiting = replace(known, waiting_id=item_id)
-    competencies.keep(unit, [row_of(person_id, method, topic, waiting, known.updated_at)])
     return item_id
 
 
@@ -255,6 +265,8 @@ def keep(unit: Unit, row: Any, item: Item, item_id: str, response: Any, now: dat
     before = memory_of(row)
     family = item.heading.family
     keep_memories(unit, [(item.heading, right)], {family: before} if before else {}, now)
+    if row.top_up:
+        marked = replace(marked, top_up=keep_top_up.count(unit, row.top_up, now))
     return marked
 
 

@@ -27,7 +27,9 @@ from trainer.use_cases.refusals import InputProblem
 from trainer.use_cases.roles import DECIDERS
 from trainer.use_cases.sit_assessment import again_from
 
-NONE, QUESTION, REINSTATE, AGAIN = "none", "question", "reinstate", "watch_again"
+NONE, QUESTION, REINSTATE = "none", "question", "reinstate"
+AGAIN, UNSIGN = "watch_again", "unsign"
+"""A sheet is set aside: one that said 'not yet', and one that said 'competent'."""
 OF_A_SITTING = {SET_ASIDE: set_aside_sitting.set_aside, NO_WAIT: set_aside_sitting.end_wait}
 LATEST = 3
 """So many sittings back a remedy reaches."""
@@ -94,7 +96,7 @@ def uphold(
     elif remedy.kind == QUESTION:
         said, one = contest_question.WORDS.cut(reason), contest_question.ONE
         contest_question.answer(unit, bank, remedy.subject, True, said, one, issuing, now)
-    elif remedy.kind == AGAIN:
+    elif remedy.kind in (AGAIN, UNSIGN):
         watch_again.set_aside(unit, remedy.subject, watch_again.REASON.cut(reason), now)
     elif remedy.kind in OF_A_SITTING:
         said = set_aside_sitting.REASON.cut(reason)
@@ -133,13 +135,13 @@ def _sat(unit: Unit, row: AppealRow) -> list[SittingRow]:
 
 
 def _about_sheets(unit: Unit, row: AppealRow) -> Iterator[Remedy]:
-    """The latest sheets of each service that said 'not yet' when the appeal was sent."""
+    """The latest sheets of each service as they stood when the appeal was sent."""
     methods = [row.method] if row.method else observations.methods_of(unit, row.person_id)
     for method in methods:
         for one in watch_again.may_set_aside(unit, row.person_id, method):
-            sheet = one.first
-            if (one.second or sheet).signed_at <= row.sent_at:
-                yield Remedy(AGAIN, method, sheet.observed_at, sheet.id, service=sheet.service)
+            sheet, kind = one.first, UNSIGN if one.met else AGAIN
+            if one.signed_at <= row.sent_at:
+                yield Remedy(kind, method, sheet.observed_at, sheet.id, service=sheet.service)
 
 
 def _about_records(unit: Unit, row: AppealRow, now: datetime) -> Iterator[Remedy]:
@@ -147,5 +149,6 @@ def _about_records(unit: Unit, row: AppealRow, now: datetime) -> Iterator[Remedy
         here = one.organisation_id == unit.viewer.organisation_id
         if here and one.state == "suspended" and one.valid_until > now:
             examiners = examiners_of(unit, row.person_id, one.method)
-            if not why_not(unit.viewer.person_id, row.person_id, examiners):
+            refused = why_not(unit.viewer.person_id, row.person_id, examiners)
+            if not (refused or withdraw.has_lost_work(unit, one)):
                 yield Remedy(REINSTATE, one.method, one.state_since, one.id)

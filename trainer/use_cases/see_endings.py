@@ -1,6 +1,6 @@
 """Records that end soon or have just ended, and what to do: for learner, instructor and salon."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -36,6 +36,13 @@ def of_place(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Ending
     return _endings(unit, bank, names, window, now)
 
 
+def days_of_place(unit: Unit, bank: Bank, window: int, now: datetime) -> Sequence[date]:
+    """Their days alone, first end first: for a house of thousands, what each needs takes long."""
+    unit.viewer.must_be(*ASKERS)
+    ids = [one.id for one, _ in people.members(unit, "apprentice")]
+    return [on for on, _, _ in _ends(unit, bank, ids, window, now)]
+
+
 def last_of_each(rows: Sequence[RecordRow]) -> Mapping[tuple[str, str], RecordRow]:
     """(person, method) -> the record that counts: in force and lasting longest.
 
@@ -58,19 +65,25 @@ def last_of_each(rows: Sequence[RecordRow]) -> Mapping[tuple[str, str], RecordRo
 def _endings(
     unit: Unit, bank: Bank, names: Mapping[str, str], window: int, now: datetime
 ) -> tuple[Ending, ...]:
-    day, reach = now.date(), timedelta(days=window)
-    found = [
-        (row.valid_until.date(), person_id, method)
-        for (person_id, method), row in last_of_each(records.held_by(unit, names)).items()
-        if method in bank.methods and day - reach <= row.valid_until.date() <= day + reach
-    ]
     return tuple(
         Ending(
             person_id,
             names[person_id],
             on,
-            (on - day).days,
+            (on - now.date()).days,
             needed(unit, bank, person_id, method, now),
         )
-        for on, person_id, method in sorted(found)
+        for on, person_id, method in _ends(unit, bank, names, window, now)
+    )
+
+
+def _ends(
+    unit: Unit, bank: Bank, person_ids: Iterable[str], window: int, now: datetime
+) -> list[tuple[date, str, str]]:
+    """(last day, person, method) of what ends, or has ended, within so many days; in order."""
+    day, reach = now.date(), timedelta(days=window)
+    return sorted(
+        (row.valid_until.date(), person_id, method)
+        for (person_id, method), row in last_of_each(records.held_by(unit, person_ids)).items()
+        if method in bank.methods and day - reach <= row.valid_until.date() <= day + reach
     )

@@ -21,8 +21,11 @@ from trainer.use_cases import (
     contest_question,
     note_week,
     review_cohort,
+    see_changes,
     see_endings,
+    see_signed,
     see_standard,
+    take_top_up,
     watch_again,
     watch_together,
 )
@@ -74,6 +77,23 @@ def _my_records(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[
         named = bank.methods[one.needed.method].name
         words = f"Your record for {_small(named)} {'has ended' if late else 'ends'}"
         yield Need("my_record", words, one.on, late)
+
+
+def _my_top_ups(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    for one in take_top_up.mine(unit, bank, now):
+        if one.done_on is None:
+            asked = _count(one.how_far.length, "question", "questions")
+            words = f"A fact you are certified on has changed: {asked} by"
+            yield Need("top_up", words, one.due_on, one.late(now.date()))
+
+
+def _my_sheets(unit: Unit, bank: Bank, _window: int, _now: datetime) -> Iterator[Need]:
+    for one in see_signed.unseen(unit):
+        if one.method in bank.methods:
+            work = f"{_small(bank.methods[one.method].name)}, {one.service}"
+            said = "competent" if one.met else "needs more, and the sheet says what"
+            words = f"Your work of {one.on.day} {one.on:%B} was signed: {said} ({work})"
+            yield Need("sheet", words)
 
 
 def _my_appeals(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -162,14 +182,23 @@ def _erasures(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[
 
 
 def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[Need]:
-    found = see_endings.of_place(unit, bank, window, now)
-    ended = [one for one in found if one.days < 0]
-    coming = [one for one in found if one.days >= 0]
+    found = see_endings.days_of_place(unit, bank, window, now)
+    ended = [one for one in found if one < now.date()]
+    coming = [one for one in found if one >= now.date()]
     yield from _many("records", len(ended), "record has", "records have", "ended here", late=True)
     if coming:
-        first = min(one.on for one in coming)
         words = f"{_count(len(coming), 'record ends', 'records end')} here soon, the first"
-        yield Need("records", words, first)
+        yield Need("records", words, coming[0])
+
+
+def _changes(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
+    found = see_changes.concerning(unit, now)
+    if len(found) == 1:
+        held = _count(found[0], "person holds a record", "people hold records")
+        yield Need("change", f"A safety fact has changed: {held} that leaned on it")
+    elif found:
+        words = f"{len(found)} safety facts have changed that records here leaned on"
+        yield Need("change", words)
 
 
 def _bookings(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
@@ -196,6 +225,8 @@ def _small(name: str) -> str:
 SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
+    (("apprentice",), _my_top_ups),
+    (("apprentice",), _my_sheets),
     (EVERYBODY, _my_offers),
     (EVERYBODY, _my_appeals),
     (("apprentice",), _my_contests),
@@ -210,6 +241,7 @@ SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (DECIDERS, _appeals),
     (("administrator",), _erasures),
     (ASKERS, _bookings),
+    (ASKERS, _changes),
     (ASKERS, _records_here),
 )
 """Who is told by which source. Another thing that needs somebody is one line here."""

@@ -2,13 +2,21 @@
 
 import smtplib
 import ssl
+import threading
 from collections.abc import Iterable
 from dataclasses import dataclass
 from email.message import EmailMessage
 from email.policy import default
+from functools import partial
 from urllib.parse import SplitResult, unquote, urlsplit
 
+from trainer.use_cases.in_time import in_time
+
 PATIENCE_S = 10
+TO_CONNECT_S = 20
+"""In all: the look-up of the server's name has no limit of its own, and may give many addresses."""
+AT_ONCE = threading.BoundedSemaphore(16)
+"""Ways to a server that are being opened; one that was given up counts until the system ends it."""
 PORTS = {"smtp": 25, "smtp+starttls": 587, "smtps": 465}
 """Where the address names none."""
 
@@ -38,15 +46,24 @@ def send(smtp_url: str, messages: Iterable[EmailMessage]) -> None:
     """Send letters over one connection.
 
     `smtp_url`: smtp, smtp+starttls or smtps; with the latter two nothing is said, and no password,
-    before the server has shown a certificate that can be trusted. Raises OSError or
-    smtplib.SMTPException.
+    before the server has shown a certificate that can be trusted. Raises OSError, also where it
+    takes too long, or smtplib.SMTPException.
     """
     parts = urlsplit(smtp_url)
-    with _connected(parts) as server:
+    with in_time(partial(_one_of, AT_ONCE, parts), TO_CONNECT_S) as server:
         if parts.username:
             server.login(unquote(parts.username), unquote(parts.password or ""))
         for message in messages:
             server.send_message(message)
+
+
+def _one_of(few: threading.BoundedSemaphore, parts: SplitResult) -> smtplib.SMTP:
+    if not few.acquire(blocking=False):
+        raise OSError("too many letters wait for the mail server")
+    try:
+        return _connected(parts)
+    finally:
+        few.release()
 
 
 def _connected(parts: SplitResult) -> smtplib.SMTP:

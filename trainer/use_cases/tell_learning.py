@@ -54,7 +54,10 @@ def tell(unit: Unit, home: Home, since: datetime, until: datetime) -> Iterator[S
     for watching, at in learning_events.signed_off(unit, since, until):
         one = watching.first
         work = Watched(one.id, one.person_id, one.observer_id, one.method, one.service, at)
-        yield watched(home, work)
+        said = watched(home, work)
+        yield said
+        if one.set_aside_at is not None:
+            yield voided(home, said["id"], one.set_aside_at)
 
 
 def _practice(unit: Unit, home: Home, since: datetime, until: datetime) -> Iterator[Statement]:

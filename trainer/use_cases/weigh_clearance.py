@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import NamedTuple
 
@@ -17,6 +17,7 @@ from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_house_rules import rules_here
 from trainer.use_cases.keep_standing import as_held
+from trainer.use_cases.know_top_ups import TopUps, top_ups_here
 from trainer.use_cases.outside_standing import held_from_elsewhere
 
 Key = tuple[str, str]
@@ -49,12 +50,14 @@ class Summed(NamedTuple):
 class Case:
     """One person and method: what is known beside records, the summary by service, the records.
 
-    `held` is None where only summaries were read.
+    `held` is None where only summaries were read. `taken_on`: the day on which the assessment that
+    was passed last was begun.
     """
 
     progress: Progress
     summed: Mapping[str, Summed]
     held: Sequence[HeldRecord] | None
+    taken_on: date | None = None
 
     def standing(self, service: str, on: date) -> Standing:
         """Where they stand on a day."""
@@ -72,6 +75,12 @@ class Case:
             began = next((r.valid_from for r in self.held if r.id == standing.record), None)
         return Backing(began, kept.second_on if kept else None, supervised)
 
+    def learned_on(self, standing: Standing) -> date | None:
+        """The day of the questions behind a standing; a record from elsewhere has its first day."""
+        rests_on = next((r for r in self.held or () if r.id == standing.record), None)
+        elsewhere = rests_on.valid_from if rests_on and rests_on.from_elsewhere else None
+        return max((one for one in (self.taken_on, elsewhere) if one), default=None)
+
 
 @dataclass(frozen=True)
 class Kept:
@@ -88,6 +97,7 @@ class Kept:
     supervised: Mapping[tuple[str, str, str], int]
     held: Mapping[Key, Sequence[HeldRecord]]
     whole: bool
+    top_ups: TopUps
     cases: dict[Key, Case] = field(default_factory=dict)
 
     def clearance(self, person_id: str, asked: Question, method: str) -> Clearance:
@@ -98,14 +108,13 @@ class Kept:
         case = self._case(person_id, method)
         standing = case.standing(asked.service, asked.on)
         emergency = self.bank.emergency_removal_of(method) if asked.urgent else None
-        done = self.supervised.get((person_id, method, asked.service), 0)
         return clear(
             asked,
             standing,
             case.progress,
             self.rules[method],
             self.bank.methods[method].scheme.observed,
-            case.backing(asked.service, standing, done),
+            self._backing(person_id, method, asked.service, standing),
             emergency.ended_days if emergency else 0,
         )
 
@@ -117,12 +126,11 @@ class Kept:
             return ONLY_PRACTISED if (person_id, method) in self.begun else NOT_BEGUN
         case, rules = self._case(person_id, method), self.rules[method]
         observed = self.bank.methods[method].scheme.observed
-        backing, found = NOTHING_BEHIND, {}
+        found = {}
         for service in services:
-            standing = case.standing(service, on)
-            if rules.asks_more:
-                done = self.supervised.get((person_id, method, service), 0)
-                backing = case.backing(service, standing, done)
+            standing, backing = case.standing(service, on), NOTHING_BEHIND
+            if rules.asks_more or (method, service) in self.top_ups.asked:
+                backing = self._backing(person_id, method, service, standing)
             told = answer_to(service, on, standing, case.progress, rules, observed, backing)
             found[service] = Cell(told, standing)
         return found
@@ -144,6 +152,27 @@ class Kept:
         """Where one of them stands on a day."""
         return self._case(person_id, method).standing(service, on)
 
+    def asked_anew(self, person_id: str, method: str, service: str, on: date) -> Sequence[str]:
+        """The changes on which one of them is asked for a top-up here, finished or not.
+
+        Nobody is asked who has neither a record in force nor a passed assessment.
+        """
+        case = self._case(person_id, method)
+        standing = case.standing(service, on)
+        passed = standing.word == "working_towards" and case.progress.passed_on is not None
+        if standing.word != "competent" and not passed:
+            return ()
+        return self.top_ups.changes(method, service, case.learned_on(standing))
+
+    def _backing(self, person_id: str, method: str, service: str, standing: Standing) -> Backing:
+        case = self._case(person_id, method)
+        done = self.supervised.get((person_id, method, service), 0)
+        backing = case.backing(service, standing, done)
+        if (method, service) not in self.top_ups.asked:
+            return backing
+        learned_on = case.learned_on(standing)
+        return replace(backing, top_ups=self.top_ups.of(person_id, method, service, learned_on))
+
     def _case(self, person_id: str, method: str) -> Case:
         key = (person_id, method)
         case = self.cases.get(key)
@@ -155,16 +184,17 @@ class Kept:
 
 def _case_of(rows: Sequence[Found], begun: bool, held: Sequence[HeldRecord] | None) -> Case:
     summed: dict[str, Summed] = {}
-    passed_on, observed, last = None, [], NOT_STARTED
-    for _, _, service, word, day, record, passed, seen, began, second in rows:
+    passed_on, taken_on, observed, last = None, None, [], NOT_STARTED
+    for _, _, service, word, day, record, passed, seen, began, second, taken in rows:
         if (word, day, record) != (last.word, last.day, last.record):
             last = Standing(word, day, record)
         summed[service] = Summed(last, began, second)
         if passed is not None and (passed_on is None or passed > passed_on):
-            passed_on = passed
+            passed_on, taken_on = passed, taken or passed
         if seen is not None:
             observed.append(service)
-    return Case(Progress(bool(rows) or begun, passed_on, frozenset(observed)), summed, held)
+    progress = Progress(bool(rows) or begun, passed_on, frozenset(observed))
+    return Case(progress, summed, held, taken_on)
 
 
 def read_kept(
@@ -175,7 +205,7 @@ def read_kept(
     with_records: bool = True,
     methods: Collection[str] = (),
 ) -> Kept:
-    """Read what is kept about some people, in at most six statements however many they are.
+    """Read what is kept about some people, in at most eight statements however many they are.
 
     `with_records`: records themselves too, so that any day can be asked about; without them the
     summaries answer for today and later. `methods`: only these are asked about; all if none is
@@ -195,6 +225,7 @@ def read_kept(
         supervised_work.counts(unit, person_ids) if counted else {},
         _held(unit, person_ids, some, with_records),
         with_records,
+        top_ups_here(unit, person_ids),
     )
 
 

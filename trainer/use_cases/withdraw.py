@@ -16,8 +16,9 @@ from trainer.core.records.instants import write_instant
 from trainer.core.records.record import is_without_holder, name_hash, names_holder
 from trainer.core.records.standing import State, may_change
 from trainer.core.records.status_list import entry
-from trainer.store import people, records, team_summaries
+from trainer.store import observations, people, records, team_summaries
 from trainer.store.base import new_id
+from trainer.store.observations import Watching
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import SALT_BYTES, Issuing, credential_id, keep_signed, place_for
 from trainer.use_cases.evidence import gather
@@ -58,6 +59,10 @@ def reinstate(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: da
     if row.valid_until <= now:
         raise InputProblem(
             "It has ended meanwhile", "record", "A new assessment brings a new record."
+        )
+    if has_lost_work(unit, row):
+        raise InputProblem(
+            "Watched work that it rests on was set aside", "record", "It is watched again first."
         )
     basis = f"reinstates:{row.id}"
     before = records.resting_on(unit, basis)
@@ -102,6 +107,21 @@ def reissue(unit: Unit, record_id: str, reason: str, issuing: Issuing, now: date
     _tell(unit, "record.replaced", row, reason, now)
     refresh(unit, gather(unit, row.person_id, row.method), row.person_id, row.method, now)
     return renewed.id
+
+
+def rests_on(row: records.RecordRow, work: Watching) -> bool:
+    """Whether a record may rest on work that was watched: it was there when the record was issued.
+
+    A record begins with a whole second.
+    """
+    signed = work.signed_at.replace(microsecond=0)
+    return work.first.service in row.services and signed <= row.valid_from
+
+
+def has_lost_work(unit: Unit, row: records.RecordRow) -> bool:
+    """Whether work that a record rests on was set aside, and nobody has watched it again."""
+    watched = observations.latest_watching(unit, row.person_id, row.method).values()
+    return any(work.set_aside and rests_on(row, work) for work in watched)
 
 
 def carries_name(row: records.RecordRow, name: str) -> bool:

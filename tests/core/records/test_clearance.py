@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.core.records import grounds, house_rules
+from trainer.core.records import grounds, house_rules, top_up
 from trainer.core.records.asked import ANSWERS, Ground
 from trainer.core.records.clearance import GIVES, Question, answer_to, clear
 from trainer.core.records.house_rules import Backing, HouseRules, strictest
@@ -86,6 +86,17 @@ BACKINGS = st.builds(
     st.none() | st.dates(date(2024, 1, 1), date(2026, 5, 1)),
     st.none() | st.dates(date(2026, 1, 1), date(2026, 12, 31)),
     st.integers(0, 6),
+    st.lists(
+        st.builds(
+            top_up.TopUp,
+            st.just("So."),
+            st.just(date(2026, 4, 1)),
+            st.dates(date(2026, 5, 20), date(2026, 6, 10)),
+            st.booleans(),
+            st.none() | st.dates(date(2026, 5, 20), date(2026, 6, 10)),
+        ),
+        max_size=2,
+    ).map(tuple),
 )
 SERVICES = st.sampled_from(["consult", "fit", "maintain", "remove", "aftercare"])
 
@@ -143,7 +154,7 @@ def test_a_house_rule_sets_back_and_says_why(rules, backing, ground):
 
 
 def test_every_ground_has_its_words():
-    told = {*grounds.SAID, *house_rules.SAID, "emergency"}
+    told = {*grounds.SAID, *house_rules.SAID, top_up.OVERDUE, top_up.DUE, "emergency"}
     assert told == set(get_args(Ground)) and set(GIVES) == set(grounds.SAID)
 
 

@@ -22,6 +22,8 @@ Ground = Literal[
     "house_second_observation",
     "house_refresh",
     "house_first_clients",
+    "top_up_overdue",
+    "top_up_due",
     "emergency",
 ]
 """What a reason rests on, in a word that a program can read."""

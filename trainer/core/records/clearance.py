@@ -3,6 +3,8 @@
 The answer speaks of the stylist, never of the client in the chair. The rule, in one place:
 
 - competent: cleared, unless a house rule asks for more (`house_rules`): then supervised only.
+- cleared otherwise, but a top-up on a changed fact was required by a day that is over (`top_up`):
+  supervised only until it is finished; before that day cleared, with a line that says so.
 - suspended, withdrawn, or marked on an outside issuer's list: not cleared, whatever else is known.
 - an outside record whose status was not looked at lately: not cleared until it is.
 - expired: once the assessment is passed again, as without a record; else supervised only for the
@@ -26,6 +28,7 @@ from trainer.core.records.emergency_removal import clear_in_emergency
 from trainer.core.records.grounds import say
 from trainer.core.records.house_rules import Backing, HouseRules, held_back, unmet
 from trainer.core.records.standing import Progress, Standing
+from trainer.core.records.top_up import due, overdue
 
 __all__ = ["REMINDER", "Answer", "Clearance", "Question", "Reason", "answer_to", "clear"]
 UNKNOWN = Backing()
@@ -91,8 +94,12 @@ def clear(
         return clear_in_emergency(question, found, standing, ended_days)
     if found.answer != "cleared":
         return found
-    held = held_back(question, rules, backing)
-    return Clearance("supervised_only", (*held, *found.reasons)) if held else found
+    on, asked = question.on, backing.top_ups
+    late = [overdue(question, one) for one in asked if one.holds_back(on)]
+    held = (*late, *held_back(question, rules, backing))
+    coming = [due(question, one) for one in asked if one.is_due(on)]
+    reasons = (*held, *found.reasons, *coming)
+    return Clearance("supervised_only" if held else "cleared", reasons)
 
 
 def answer_to(
@@ -116,8 +123,10 @@ def answer_to(
     What `clear` answers to the same question, if it is not urgent.
     """
     found = GIVES[_ground(service, on, standing, progress, rules.grace_days, observed)]
-    held = found == "cleared" and unmet(service, on, rules, backing)
-    return "supervised_only" if held else found
+    if found != "cleared":
+        return found
+    late = any(one.holds_back(on) for one in backing.top_ups)
+    return "supervised_only" if late or unmet(service, on, rules, backing) else "cleared"
 
 
 def _ground(

@@ -13,6 +13,7 @@ from datetime import date
 from trainer.core.knowledge.words import OBSERVED_SERVICES
 from trainer.core.records.asked import Ground, Question, Reason, day_words
 from trainer.core.records.requirement import end_of
+from trainer.core.records.top_up import TopUp
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +51,13 @@ class Backing:
 
     `record_from`: first day of the record that it rests on. `second_on`: the day on which a second
     observer had signed the service off. `supervised`: clients done under supervision in this house.
+    `top_ups`: those asked of them here that concern the method and service, finished or not.
     """
 
     record_from: date | None = None
     second_on: date | None = None
     supervised: int = 0
+    top_ups: tuple[TopUp, ...] = ()
 
 
 def strictest(rules: Sequence[HouseRules]) -> HouseRules:

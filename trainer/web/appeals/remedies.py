@@ -12,6 +12,8 @@ OFFER_WORDS = {
     "reinstate": "The record for {method}, suspended on {day}, holds again: a new one is issued",
     "watch_again": "{service}, {method}, watched on {day}: the sheet is set aside, and another "
     "instructor watches it again",
+    "unsign": "{service}, {method}, watched on {day} and signed as competent: the sheet is set "
+    "aside, a record that rests on it is suspended, and another instructor watches it again",
     "none": "None of these: the answer says what follows",
 }
 DONE_WORDS = {
@@ -19,6 +21,8 @@ DONE_WORDS = {
     "no_wait": "The assessment may be sat again without a wait.",
     "question": "A question counts no more, and the result was worked out again.",
     "watch_again": "The sheet is set aside. Another instructor watches the work again.",
+    "unsign": "The sheet that said competent is set aside, and a record that rested on it is "
+    "suspended. Another instructor watches the work again.",
     "reinstate": "The suspension is lifted, and a new record issued.",
 }
 

@@ -14,6 +14,8 @@ pages = Blueprint("needs", __name__, url_prefix="/needs")
 PLACES = {
     "module": ("practice.home", "Practise"),
     "my_record": ("endings.mine", "See what renews it"),
+    "top_up": ("changes.mine", "Read and answer"),
+    "sheet": ("observations.mine", "Read it"),
     "offer": ("offers.home", "Say yes or no"),
     "appeal": ("appeals.home", "Read it"),
     "contested": ("sittings.home", "See that result"),
@@ -28,6 +30,7 @@ PLACES = {
     "cut": ("standards.home", "Look at it"),
     "booking": ("week.home", "Check again"),
     "evidence": ("overrides.home", "Decide"),
+    "change": ("changes.home", "See what changed"),
     "records": ("endings.place", "See whose"),
     "erasure": ("erasures.home", "See who"),
 }

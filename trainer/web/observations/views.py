@@ -1,5 +1,6 @@
 """Sign-off at the chair: choose whom and what, tick the sheet, sign; and the signed sheets."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
@@ -12,6 +13,7 @@ from trainer.use_cases import (
     keep_photos,
     review_cohort,
     second_sheet,
+    see_signed,
     sign_off,
     watch_again,
     watch_together,
@@ -19,6 +21,7 @@ from trainer.use_cases import (
 from trainer.use_cases.choose_practice import topics_there
 from trainer.use_cases.keep_photos import Album
 from trainer.use_cases.roles import REVIEWERS
+from trainer.use_cases.see_signed import News
 from trainer.web.access import SIGNED_IN, who_may
 from trainer.web.closed import closed_while_sitting
 from trainer.web.house import house, reading, viewer, writing
@@ -88,9 +91,10 @@ def second(observation_id: str) -> ResponseReturnValue:
 @pages.get("/mine")
 @who_may("apprentice")
 def mine() -> str:
-    """My own work as it was watched."""
+    """My own work as it was watched; with that it is seen."""
     with reading() as unit:
-        lines = sign_off.mine(unit)
+        lines, news = sign_off.mine(unit), see_signed.unseen(unit)
+    _seen(news)
     return render_template("observations/mine.html", lines=lines)
 
 
@@ -119,10 +123,19 @@ def observation(observation_id: str) -> str:
     """One observation as it was signed."""
     with reading() as unit:
         seen = sign_off.see(unit, house().bank, observation_id)
+        news = [one for one in see_signed.unseen(unit) if observation_id in one.sheets]
+    _seen(news)
     there = topics_there(house().bank).get(seen.line.method, ())
     return render_template(
         "observations/observation.html", seen=seen, line=seen.line, practised=there
     )
+
+
+def _seen(news: Sequence[News]) -> None:
+    """It no longer stands under For you. Whoever has nothing new waits for no writer."""
+    if news:
+        with writing() as unit:
+            see_signed.saw(unit, news, clock.now())
 
 
 @pages.get("/photos/<photo_id>.jpg")

@@ -5,7 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from trainer import clock
 from trainer.core.problems import InputProblem
-from trainer.use_cases import choose_practice, practise, see_competency
+from trainer.use_cases import choose_practice, practise, see_competency, take_top_up
 from trainer.use_cases.hold_consultation import is_consultation
 from trainer.use_cases.practise import Marked, Planned
 from trainer.web.access import who_may
@@ -29,8 +29,10 @@ def home() -> str:
         wanted = choose_practice.wanted(assigned, clock.now())
         now = choose_practice.do_now(unit, bank, wanted, clock.now())
         standings = see_competency.standings(unit, bank, viewer().person_id)
+        asked = take_top_up.mine(unit, bank, clock.now())
     told = {"now": now, "assigned": assigned, "standings": standings, "today": clock.today()}
-    return render_template("practice/home.html", **told)
+    open_ = [one for one in asked if one.done_on is None]
+    return render_template("practice/home.html", **told, top_ups=open_)
 
 
 @pages.get("/practice/history")
@@ -114,6 +116,7 @@ def _answered(marked: Marked) -> str:
         "practice/answered.html",
         found=found,
         counted=marked.counted,
+        top_up=marked.top_up,
         stem=marked.item.stem,
         figure=marked.item.figure,
         right=marked.item.key if marked.item.options else None,

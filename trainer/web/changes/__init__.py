@@ -1,0 +1,1 @@
+"""What has changed in the facts, whom it concerns, and the top-ups on it."""
