@@ -18,10 +18,10 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
-from flask import render_template_string
 from flask.testing import FlaskClient
 from sqlalchemy import insert, select
 
+from tests.benchmarks.bare_page import BARE, put_bare_page
 from tests.support.people import PASSWORDS, Someone, a_person, an_organisation
 from trainer import clock
 from trainer.core.draw import Draw
@@ -44,12 +44,8 @@ BATCH = 20_000
 LACKING = 6
 """The place of the method that nobody here can do."""
 WORK_DAYS = 0b0111111
-BARE = (
-    "{% extends 'base.html' %}{% block title %}Bare{% endblock %}"
-    "{% block main %}<h1>Bare</h1>{% endblock %}"
-)
 PAGES = {
-    "bare": "/bench/bare",
+    "bare": BARE,
     "team": "/team",
     "filtered": "/team?method=tape_in&service=remove&word=competent&ends=60",
     "filtered, nobody fits": "/team?word=withdrawn",
@@ -226,11 +222,7 @@ def app_with_yardsticks(settings: Settings, work: Work) -> Any:
             (found,) = answer_many(unit, house().bank, [ask], 30)
         return found.clearance.answer
 
-    @app.get("/bench/bare")
-    @who_may(*ASKERS)
-    def bench_bare() -> str:
-        return render_template_string(BARE)
-
+    put_bare_page(app)
     return app
 
 

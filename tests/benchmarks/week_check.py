@@ -1,9 +1,10 @@
-"""How long a check of 1,000 bookings takes, against a bare signed-in page of the same app.
+"""How long a check of 1,000 bookings takes, against a bare signed-in page of the same app: the
+frame of the site around nothing.
 
 Both go through the same app in this process; rounds alternate. The week to come is asked about in a
 house of 30 people, first as nothing is known of its words, then with every word explained. Prints
 the ratio of processor times (20 is the most that is asked of it), never a time: what else the
-machine does and how fast its disk writes do not count. A week that has begun takes about two bare
+machine does and how fast its disk writes do not count. A week that has begun takes about three bare
 pages more, for the records of the days gone by.
 
 Run: python -m tests.benchmarks.week_check [bookings] [rounds]
@@ -21,6 +22,7 @@ from pathlib import Path
 from flask import Flask
 from flask.testing import FlaskClient
 
+from tests.benchmarks.bare_page import BARE, put_bare_page
 from tests.support.people import NOW, PASSWORDS, Someone, a_person, an_organisation
 from trainer import clock
 from trainer.core.bookings.booking import Booking, week_of
@@ -36,7 +38,6 @@ from trainer.web.app import create_app
 from trainer.web.visitor import CHOSEN
 
 PEOPLE = 30
-BARE = "/me"
 NEXT_WEEK = clock.today() + timedelta(days=7)
 WORK = (
     ("Tapes full head", "tape_in", "fit"),
@@ -59,7 +60,9 @@ def house(folder: Path) -> tuple[Flask, Work, Someone, list[str]]:
         someone = a_person(work, organisation=place, name=name)
         if n % 10:
             hold(work, someone)
-    return create_app(settings, work, PASSWORDS), work, desk, names
+    app = create_app(settings, work, PASSWORDS)
+    put_bare_page(app)
+    return app, work, desk, names
 
 
 def hold(work: Work, someone: Someone) -> None:

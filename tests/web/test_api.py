@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -10,7 +10,7 @@ from tests.support.elsewhere import OtherAcademy, kept_here
 from tests.support.people import a_person
 from tests.support.programs import Program, a_code
 from trainer import clock
-from trainer.use_cases import accept_issuer, check_status, keep_access
+from trainer.use_cases import accept_issuer, check_status, keep_access, keep_diary
 
 NOBODY = "0" * 32
 
@@ -46,6 +46,21 @@ def test_the_answer_is_the_desk_s_in_its_words(program, record, stylist):
     many = program("clearance").post("/clearances", {"questions": asked})
     assert [one["answer"] for one in many["answers"]] == ["not_cleared", "cleared"]
     assert many["answers"][1] == said
+
+
+def test_today_is_the_day_of_the_house(program, sqlite_work, desk, monkeypatch):
+    """By the zone database: Kiritimati is 14 hours ahead of UTC, Etc/GMT+12 is 12 behind it."""
+    now = datetime(2026, 11, 27, 11, tzinfo=UTC)
+    monkeypatch.setattr(clock, "now", lambda: now)
+    asking = program("team")
+    for zone, on in (
+        ("Pacific/Kiritimati", "2026-11-28"),
+        ("Etc/GMT+12", "2026-11-26"),
+        ("", "2026-11-27"),
+    ):
+        with sqlite_work.writing(desk.viewer) as unit:
+            keep_diary.keep(unit, "", zone, now)
+        assert asking.get("/team")["on"] == on
 
 
 def test_a_removal_that_cannot_wait_is_asked_by_itself(program, stylist):

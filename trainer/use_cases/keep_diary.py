@@ -4,10 +4,10 @@ The address is a secret: whoever has it reads the bookings. Only its host is sho
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from trainer.core.exchange.outside_address import read_address
-from trainer.core.exchange.time_zones import is_zone
+from trainer.core.exchange.time_zones import day_there, is_zone
 from trainer.store import diaries
 from trainer.store.unit import Unit
 from trainer.use_cases.refusals import InputProblem
@@ -29,6 +29,12 @@ def given(unit: Unit) -> Diary:
     if row is None:
         return Diary()
     return Diary(read_address(row.address, ()).host if row.address else "", row.zone)
+
+
+def day_here(unit: Unit, now: datetime) -> date:
+    """The day by the clock of the viewer's organisation; in UTC where it named no time zone."""
+    zone, _ = diaries.ways(unit)
+    return day_there(now, zone)
 
 
 def address(unit: Unit) -> str:

@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, date
+from datetime import date
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from flask import current_app, request, url_for
 from flask_login import current_user
 
 from trainer import clock
+from trainer.core.exchange.time_zones import day_there
 from trainer.core.knowledge.bank import Bank
 from trainer.settings import Settings
 from trainer.use_cases import sign_in
@@ -76,4 +76,4 @@ def writing() -> Iterator[Unit]:
 def today_here() -> date:
     """This day by the clock of the place that the visitor looks for; in UTC where it named none."""
     place = current_user.place
-    return clock.now().astimezone(ZoneInfo(place.zone) if place and place.zone else UTC).date()
+    return day_there(clock.now(), place.zone if place else "")

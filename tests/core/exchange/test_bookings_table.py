@@ -1,6 +1,6 @@
 """Bookings from tables: columns by their headings, days and times as salons write them."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
@@ -117,6 +117,31 @@ def test_a_length_that_cannot_be_read_loses_no_booking(said):
     found = read(f"Date,Time,Title,Duration\n03/03/2026,9:00,a,{said}\n")
     assert [one.title for one in found.bookings] == ["a"]
     assert "no end" in found.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "minutes"),
+    [("22:00", "00:30", 150), ("10pm", "12am", 120), ("16:00", "00:00", 480), ("9:00", "9:00", 0)],
+)
+def test_a_booking_may_end_after_midnight(start, end, minutes):
+    found = read(f"Date,Start,End,Title\n08/03/2026,{start},{end},a\n")
+    (one,) = found.bookings
+    assert one.end - one.start == timedelta(minutes=minutes)
+    assert [note[:16] for note in found.notes] == ["Bookings that sa"][: not minutes]
+
+
+@pytest.mark.parametrize(
+    "hours", ["03/03/2026,14:00,13:00", "03/03/2026,11:30,1:00", "3/3/2026,9:00,2/3/2026 23:00:00"]
+)
+def test_an_end_before_the_start_is_told_with_its_row(hours):
+    other = "03/04/2026,14:00,13:00,another week\n"
+    found = read(f"Date,Start,End,Title\n{other}{hours},a\n")
+    (one,) = found.bookings
+    assert one.end == one.start
+    assert found.notes[0] == "Row 3: it ends before it starts. Its end was not read."
+    assert "no end" in found.notes[1] and found.notes[1].endswith(": 1.")
+    many = read("Date,Start,End,Title\n" + f"{hours},a\n" * 12)
+    assert many.notes[-2] == "2 more rows end before they start."
 
 
 def test_headings_are_found_below_the_title_of_a_report():

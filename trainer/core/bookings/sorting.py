@@ -27,15 +27,16 @@ class Sorted:
 
     def read_as(self) -> Sequence[tuple[Rule, int]]:
         """Rules that were used and how often, the most used first; own names need no rule."""
-        counts = Counter(one.id for one in self._used)
-        rules = {one.id: one for one in self._used if one.id}
+        counts = Counter([one.id for one in self._used])
+        rules = {one.id: one for one in self._used}
         found = [(rule, counts[key]) for key, rule in rules.items()]
         return sorted(found, key=lambda one: (-one[1], one[0].words))
 
     def put(self, place: int, booking: Booking, work: Rule | None, who: Rule | None) -> None:
         """Put a booking where it belongs; `who`: by a rule or a name in it."""
         if who is not None:
-            self._used.append(who)
+            if who.id:
+                self._used.append(who)
             if not who.person:
                 self.not_ours += 1
                 return

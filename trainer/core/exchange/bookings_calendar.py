@@ -172,7 +172,8 @@ def _read_single(
         try:
             if status and _is_cancelled(text_of(status)):
                 continue
-            start, end = _span(moments, said_start, said_end, length)
+            start = moments[said_start]
+            end = moments[said_end] if said_end else start + _length(length)
             if not isinstance(start, datetime) or not isinstance(end, datetime):
                 found.take_whole_day(week, _day(start), _day(end))
                 continue
@@ -186,11 +187,9 @@ def _read_single(
         found.notes.append(f"Bookings that cannot be read, so check these yourself: {unread}.")
 
 
-def _span(moments: Moments, said_start: str, said_end: str, length: str) -> tuple[date, date]:
-    start = moments[said_start]
-    if said_end:
-        return start, moments[said_end]
-    return start, start + (vDuration.from_ical(parts(length)[1]) if length else timedelta())
+def _length(line: str) -> timedelta:
+    found: timedelta = vDuration.from_ical(parts(line)[1]) if line else timedelta()
+    return found
 
 
 def _day(moment: date) -> date:

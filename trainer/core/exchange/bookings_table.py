@@ -4,7 +4,7 @@ import csv
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from io import StringIO
 from operator import itemgetter
 from typing import NamedTuple
@@ -30,7 +30,10 @@ from trainer.core.problems import InputProblem
 
 WHERE = "table"
 MOST_ROWS = 20_000
-MOST_TOLD = 10  # rows that cannot be read, told one by one
+MOST_TOLD = 10  # rows of which something cannot be read, told one by one
+LONGEST_NIGHT = timedelta(hours=8)
+"""So long a booking may last that ends after midnight (common practice, no source): what would be
+longer is rather a wrong end, such as 1:00 for one in the afternoon."""
 MOST_ABOVE = 10  # rows in which the headings are looked for: reports begin with a title
 CALLED = {
     "date": "date day startdate bookingdate appointmentdate",
@@ -55,6 +58,7 @@ NEEDED = {
 }
 DELIMITERS = ",;\t"
 MONTHS = 12
+DAY = timedelta(days=1)
 CANCELLED = ("cancel", "no show", "noshow", "declined", "deleted")
 WORKBOOK = b"PK\x03\x04"
 
@@ -80,7 +84,10 @@ class _Shape:
     known: dict[tuple[str, ...], tuple[datetime, datetime]] = field(default_factory=dict)
 
     def hours(self, row: _Cells) -> tuple[datetime, datetime]:
-        """When a row's booking starts and ends. Raises UnreadCell."""
+        """When a row's booking starts and ends; an end before the start is a wrong one.
+
+        Raises UnreadCell.
+        """
         said = row[: len(HOURS)]
         if said not in self.known:  # people share their hours
             self.known[said] = _span(self, *(one.strip() for one in said))
@@ -111,7 +118,8 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
 
     Returns
     -------
-    Its bookings by start. Rows that cannot be read are named in the notes, and left out.
+    Its bookings by start. Rows that cannot be read are named in the notes, and left out; rows that
+    end before they start are named, and taken without an end.
 
     Raises
     ------
@@ -122,7 +130,7 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
     cells = _picked(rows[1:], columns)
     first = dict.fromkeys(one.date if "date" in columns else one.start for _, one in cells)
     shape = _Shape(_month_first(first, month_first), ZoneInfo(zone) if zone else None)
-    inside, starts, unread, unsaid = [], [], [], 0
+    inside, starts, unread, backwards, unsaid = [], [], [], [], 0
     titles, staff = _Tidy(LONGEST_TITLE), _Tidy(LONGEST_STAFF)
     begins, ends = week.start, week.end
     for number, row in cells:
@@ -135,19 +143,26 @@ def read_table(content: bytes, week: Week, zone: str = "", month_first: bool = F
             continue
         starts.append(start)
         if begins <= start < ends:
+            if end < start:
+                backwards.append(f"Row {number}: it ends before it starts")
+                end = start
             inside.append(Booking(start, end, titles[row.title], staff[row.staff]))
             unsaid += start == end
     if unread and not starts:
         raise InputProblem(unread[0], WHERE, "Mend the column and give the table again.")
     bare = _plain(rows[0][1][columns["title"]]) in WORK_ALONE
-    notes = (*_told(unread), *without_end(unsaid))
+    notes = (
+        *_told(unread, "The row was left out", "cannot be read"),
+        *_told(backwards, "Its end was not read", "end before they start"),
+        *without_end(unsaid),
+    )
     return Diary(sorted(inside), notes, reach(starts), bare)
 
 
-def _told(unread: Sequence[str]) -> list[str]:
-    told = [f"{one}. The row was left out." for one in unread[:MOST_TOLD]]
-    more = len(unread) - MOST_TOLD
-    return [*told, f"{more} more rows cannot be read."] if more > 0 else told
+def _told(rows: Sequence[str], done: str, all_: str) -> list[str]:
+    told = [f"{one}. {done}." for one in rows[:MOST_TOLD]]
+    more = len(rows) - MOST_TOLD
+    return [*told, f"{more} more rows {all_}."] if more > 0 else told
 
 
 def _from_heading(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list[str]]]:
@@ -237,7 +252,7 @@ def _span(shape: _Shape, on: str, said: str, end: str, minutes: str) -> tuple[da
         start = datetime.combine(read_day(on, shape.month_first), read_time(said))
     else:
         start = _moment(said, shape)
-    return start, max(start, _end(shape, start, end, minutes))
+    return start, _end(shape, start, end, minutes)
 
 
 def _end(shape: _Shape, start: datetime, said: str, minutes: str) -> datetime:
@@ -245,10 +260,13 @@ def _end(shape: _Shape, start: datetime, said: str, minutes: str) -> datetime:
     if not said:
         return start + read_length(minutes)
     try:
-        whole = len(said) > len("00:00:00 a.m.")
-        return _moment(said, shape) if whole else datetime.combine(start.date(), read_time(said))
+        if len(said) > len("00:00:00 a.m."):
+            return _moment(said, shape)
+        end = datetime.combine(start.date(), read_time(said))
     except UnreadCell:
         return start
+    after_midnight = end + DAY
+    return after_midnight if end < start >= after_midnight - LONGEST_NIGHT else end
 
 
 def _moment(said: str, shape: _Shape) -> datetime:

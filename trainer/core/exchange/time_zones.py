@@ -1,11 +1,11 @@
-"""What a calendar's time zone names mean: the IANA database, or the rules in the file itself.
+"""What time zone names mean: the IANA database, or the rules in a calendar file itself.
 
 A file's own rules count where its name is none of area and place (RFC 5545, 3.2.19): programs
 write 'GMT' for London's clock, summer time and all, and 'CST' for Chicago's.
 """
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime, tzinfo
+from datetime import UTC, date, datetime, tzinfo
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -30,6 +30,21 @@ def is_zone(name: str) -> bool:
     except (ValueError, OSError):
         return False
     return True
+
+
+def day_there(moment: datetime, name: str) -> date:
+    """Give the day that a moment falls on by a place's own clock.
+
+    Parameters
+    ----------
+    moment : With a zone.
+    name : The place's time zone (IANA name); '' for UTC.
+
+    Returns
+    -------
+    The day.
+    """
+    return moment.astimezone(ZoneInfo(name) if name else UTC).date()
 
 
 def own_zones(head: Calendar) -> Mapping[str, tzinfo]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from trainer import clock
 from trainer.core.records.standing import Standing
-from trainer.use_cases import clear_for_service, follow_changes, list_records, list_team
+from trainer.use_cases import clear_for_service, follow_changes, keep_diary, list_records, list_team
 from trainer.use_cases.clear_for_service import Answered, Ask
 from trainer.use_cases.list_records import Elsewhere, Held
 from trainer.use_cases.list_team import Named, Standings
@@ -43,7 +43,7 @@ def people(unit: Unit, asked: Asked) -> Said:
 
 def team(unit: Unit, asked: Asked) -> Said:
     """A page of people and where they stand."""
-    day = clock.today()
+    day = keep_diary.day_here(unit, clock.now())
     found = list_team.page(unit, asked.get("after", ""), asked["count"])
     stand = _stand(unit, found.people, day)
     return {"on": day.isoformat(), "team": [_member(one) for one in stand], "next": found.next}
@@ -52,7 +52,7 @@ def team(unit: Unit, asked: Asked) -> Said:
 def member(unit: Unit, asked: Asked) -> Said:
     """One person and where they stand."""
     person = list_team.one(unit, asked["person"])
-    (found,) = _stand(unit, [person], clock.today())
+    (found,) = _stand(unit, [person], keep_diary.day_here(unit, clock.now()))
     return _member(found)
 
 

@@ -18,11 +18,18 @@ if (form && list && said) {
     said.textContent = box.value.trim() ? `${count} with “${box.value.trim()}”.` : "";
   };
 
+  // Whoever already stands on a name keeps standing on it, or goes back to the letters.
+  const show = (rows) => {
+    const here = list.contains(document.activeElement) ? document.activeElement.href : "";
+    list.replaceChildren(...rows);
+    if (here) (links().find((link) => link.href === here) ?? box).focus();
+    tell();
+  };
+
   const narrow = async () => {
     const letters = folded(box.value.trim());
     if (whole) {
-      list.replaceChildren(...whole.filter((row) => !letters || begins(row.textContent.trim(), letters)));
-      tell();
+      show(whole.filter((row) => !letters || begins(row.textContent.trim(), letters)));
       return;
     }
     const turn = ++latest;
@@ -33,8 +40,7 @@ if (form && list && said) {
       const html = answer.ok ? await answer.text() : "";
       if (turn !== latest || !html) return;
       const read = new DOMParser().parseFromString(`<ul>${html}</ul>`, "text/html");
-      list.replaceChildren(...read.querySelector("ul").children);
-      tell();
+      show(read.querySelector("ul").children);
     } catch {
       // No network: Enter still asks the server by the form.
     }
@@ -43,7 +49,8 @@ if (form && list && said) {
   let waiting = 0;
   box.addEventListener("input", () => {
     clearTimeout(waiting);
-    waiting = setTimeout(narrow, whole ? 0 : 150);
+    if (whole) narrow();
+    else waiting = setTimeout(narrow, 150);
   });
   form.addEventListener("submit", (event) => {
     const found = links();

@@ -1,5 +1,6 @@
 """The team as picture and table, its gaps, its working days, and all of it as a file."""
 
+from calendar import day_name
 from datetime import timedelta
 from typing import Any
 
@@ -24,7 +25,6 @@ from trainer.web.words import SERVICE_WORDS
 
 pages = Blueprint("team", __name__)
 CSV = "text/csv; charset=utf-8"
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 SHOWN_GAPS = 3
 
 
@@ -52,7 +52,7 @@ def home() -> str:
         methods=list(house().bank.methods.values()),
         asked=asked,
         filtered=any(asked.get(name) for name in ("q", "method", "service", "word", "ends")),
-        day_names=DAYS,
+        day_names=day_name,
         heat_boxes=heat_boxes,
         drawn=drawn,
     )
@@ -68,7 +68,7 @@ def gaps() -> str:
         near = see_house.closing(unit, house().bank, whole.gaps, days, today_here())
     if worth_keeping:
         _keep(whole)
-    return render_template("team/gaps.html", house=whole, near=near, day_names=DAYS)
+    return render_template("team/gaps.html", house=whole, near=near, day_names=day_name)
 
 
 @pages.get("/team.csv")
@@ -101,7 +101,7 @@ def working_days() -> ResponseReturnValue:
         "team/days.html",
         page=found,
         letters=wanted.letters,
-        day_names=DAYS,
+        day_names=day_name,
         days_of=days_of,
         may_set=viewer().is_a(*SETTERS),
     )
