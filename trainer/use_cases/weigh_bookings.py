@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
@@ -22,8 +21,7 @@ ENOUGH = 5
 """Others who could do it: so many are named."""
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """One booking that is not cleared. `person` is '' where nobody of the team is named in it.
 
     `instead`: names of some who are cleared for it and free then; `others`: how many more.
@@ -84,8 +82,8 @@ def not_cleared(
     )
     open_: dict[int, _Open] = {}
     for (person, slot), all_ in places.items():
-        clearance = _clearance(kept, team, person, slot) if person else None
-        if clearance is None or clearance.answer != "cleared":
+        if not person or kept.cell(person, *slot).answer != "cleared":
+            clearance = _clearance(kept, team, person, slot) if person else None
             open_ |= dict.fromkeys(all_, _Open(person, slot, clearance))
     able = _able(unit, kept, {one.slot for one in open_.values()}, team, others)
     lines = _lines(bookings, Hours(found.people, bookings), open_, able, team)
@@ -109,18 +107,22 @@ def _lines(
     able: Mapping[Slot, Sequence[str]],
     team: Mapping[str, str],
 ) -> list[Line]:
-    """What is not cleared, in the order of the bookings, with who is able and free then."""
-    lines = []
+    """What is not cleared, in the order of the bookings, with who is able and free then.
+
+    Who that is, is found once for the same work at the same hours: whoever is booked is not free.
+    """
+    lines, found = [], {}
     for place in sorted(open_):
         person, slot, clearance = open_[place]
         method, service, _ = slot
         booking = bookings[place]
-        busy = hours.busy(booking)
-        free = [one for one in able[slot] if one not in busy and one != person]
-        names = [team[one] for one in free[:ENOUGH]]
-        more = len(free) - len(names)
+        same = (slot, booking.start, booking.end)
+        if same not in found:
+            busy = hours.busy(booking)
+            free = [team[one] for one in able[slot] if one not in busy]
+            found[same] = free[:ENOUGH], len(free[ENOUGH:])
         name = team.get(person, "")
-        lines.append(Line(booking, person, name, method, service, clearance, names, more))
+        lines.append(Line(booking, person, name, method, service, clearance, *found[same]))
     return lines
 
 

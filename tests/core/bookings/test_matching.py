@@ -4,7 +4,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.core.bookings.asking import grouped
-from trainer.core.bookings.matching import WORD, Rule, RuleBook, by_names, words_of
+from trainer.core.bookings.matching import (
+    WORD,
+    Rule,
+    RuleBook,
+    by_names,
+    words_of,
+    words_of_all,
+)
 
 
 def rule(words, method="tape_in", service="fit", **more):
@@ -88,3 +95,22 @@ def test_every_booking_with_words_is_asked_about_once_by_words_it_holds(texts, w
 @given(st.text(st.characters(max_codepoint=127), max_size=30))
 def test_words_of_plain_letters_are_those_of_any_letters(text):
     assert words_of(text) == tuple(WORD.findall(text.casefold()))
+
+
+@given(
+    st.lists(st.text(st.sampled_from("aB1'_- \n\t\x1c\u2019\u00e9\u017f"), max_size=8), max_size=6)
+)
+def test_words_of_many_texts_are_those_of_each(texts):
+    assert dict(words_of_all(texts)) == {text: words_of(text) for text in texts}
+
+
+def test_words_of_which_no_rule_speaks_stand_between_those_of_one():
+    titles = ["Tapes full head - Kim", "Tapes Kim full head", "Bo: tapes full", "Kim"]
+    asked = RuleBook([rule("tapes full head"), rule("full", service="maintain")], titles)
+    assert [one and one.id for one in map(asked.get, titles)] == [
+        "tapes full head",
+        "full",
+        "full",
+        None,
+    ]
+    assert asked["Sam tapes full head"] == asked[titles[0]]

@@ -7,14 +7,20 @@ same length that say different things fit nothing: the salon is asked again.
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
+from string import ascii_letters, digits
 from typing import Literal
 
 Kind = Literal["work", "person"]
 WORD = re.compile(r"[^\W_]+(?:['\u2019][^\W_]+)*")
 PLAIN_WORD = re.compile(r"[a-z0-9]+(?:'[a-z0-9]+)*")
 """The same in a small text of ASCII letters alone, as most are: found in half the time."""
+MARKS = dict.fromkeys(range(128), " ")
+LETTERS = {ord(one): one.lower() for one in ascii_letters + digits}
+SPACED = MARKS | LETTERS | {ord("\n"): "\n"}
+"""ASCII letter -> as words have it; a mark parts words as a blank does, a line stays a line."""
 MOST_WORDS = 8  # in one rule
 
 Words = tuple[str, ...]
@@ -56,45 +62,76 @@ def words_of(text: str) -> Words:
     return tuple(WORD.findall(unicodedata.normalize("NFKC", text).casefold()))
 
 
+def words_of_all(texts: Iterable[str]) -> Iterator[tuple[str, Words]]:
+    """Split many texts into words: nearly all of them at once, as the lines of one text.
+
+    Parameters
+    ----------
+    texts : As for `words_of`.
+
+    Returns
+    -------
+    Each different text, in any order, with what `words_of` gives for it.
+    """
+    all_ = set(texts)
+    lines = [one for one in all_ if one.isascii() and "'" not in one and "\n" not in one]
+    read = "\n".join(lines).translate(SPACED).split("\n")
+    split = zip(lines, map(tuple, map(str.split, read)), strict=False)  # no line is read as one
+    return chain(split, ((one, words_of(one)) for one in all_.difference(lines)))
+
+
 class RuleBook(dict[str, Rule | None]):
     """A booking's title or its staff -> the rule that it fits, by all rules of one kind.
 
-    The longest counts; None where none fits or the longest contradict each other. Each text is
-    looked at once.
+    The longest counts; None where none fits or the longest contradict each other. Texts that
+    differ only in words of which no rule speaks, such as clients' names, are weighed once.
     """
 
-    def __init__(self, rules: Iterable[Rule]) -> None:
+    def __init__(self, rules: Iterable[Rule], texts: Iterable[str] = ()) -> None:
         """Make ready to look up.
 
         Parameters
         ----------
         rules : All of one kind; those without a word fit nothing.
+        texts : What is looked up for certain; any other text is read when it is asked for.
         """
         super().__init__()
         self._by_first: dict[str, list[tuple[int, Words, Rule]]] = {}
+        self._spoken: dict[str, str] = {}
         for rule in sorted(rules, key=lambda one: -len(one.words)):
             if rule.words:
                 one = (len(rule.words), rule.words, rule)
                 self._by_first.setdefault(rule.words[0], []).append(one)
+                self._spoken.update(zip(rule.words, rule.words, strict=True))
+        self._alike: dict[tuple[str | None, ...], Rule | None] = {}
+        self._read(texts)
 
     def __missing__(self, text: str) -> Rule | None:
-        self[text] = found = self._fitting(words_of(text)) if self._by_first else None
-        return found
+        self._read([text])
+        return self[text]
 
-    def _fitting(self, said: Words) -> Rule | None:
+    def _read(self, texts: Iterable[str]) -> None:
+        if not self._by_first:
+            self.update(dict.fromkeys(texts))
+            return
+        spoken, alike = self._spoken.get, self._alike
+        for text, words in words_of_all(texts):
+            said = tuple(map(spoken, words))
+            if said not in alike:
+                alike[said] = self._fitting(said)
+            self[text] = alike[said]
+
+    def _fitting(self, said: Sequence[str | None]) -> Rule | None:
+        """The rule for words; None stands for one of which no rule speaks."""
         longest: list[Rule] = []
         most = 1
         for place, word in enumerate(said):
-            if word not in self._by_first:  # as nearly always
-                continue
-            for length, run, rule in self._by_first[word]:  # the longest first
+            for length, run, rule in self._by_first.get(word or "", ()):  # the longest first
                 if length < most:
                     break
                 if said[place : place + length] == run:
                     longest = [*longest, rule] if length == most else [rule]
                     most = length
-        if not longest[1:]:  # as nearly always
-            return longest[0] if longest else None
         return longest[0] if len({rule.meaning for rule in longest}) == 1 else None
 
 

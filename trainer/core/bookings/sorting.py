@@ -82,7 +82,8 @@ def sorted_out(
     -------
     Every booking counted in it once, or put into it by its place.
     """
-    work = RuleBook(one for one in rules if one.kind == "work")
+    titles = [one.title for one in bookings]
+    work = RuleBook([one for one in rules if one.kind == "work"], titles)
     whose = _Whose([one for one in rules if one.kind == "person"], team)
     found = Sorted()
     for place, booking in enumerate(bookings):

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta, tzinfo
+from operator import itemgetter
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -29,8 +30,10 @@ WHERE = "calendar"
 REMEDY = "Export the calendar again as an iCalendar file (its name ends in .ics)."
 NAMES = ("X-WR-CALNAME", "NAME")
 NO_PLACE = "UTC"
-BEGINNING = b"BEGIN:VCALENDAR"
+BEGINNING = "BEGIN:VCALENDAR"
 BETWEEN = re.compile(rb"(?i)(?<=END:VCALENDAR)\s+(?=BEGIN:VCALENDAR)")
+START = itemgetter(0)
+"""Of an event that comes once."""
 MOST_CALENDARS = 100  # in one file
 DAY = timedelta(days=1)
 
@@ -51,6 +54,30 @@ class _Staff(dict[tuple[str, str], str]):
         if not found and organiser:
             found = str(parts(organiser)[0].get("CN", "")).strip()
         self[lines] = found = (found or self.calendar_of)[:LONGEST_STAFF]
+        return found
+
+
+Said = tuple[str, str, str]
+"""The lines DTSTART, DTEND and DURATION of a booking; '' where there is none."""
+
+
+class _Hours(dict[Said, tuple[date, date]]):
+    """When a booking is said to be -> its start and end by the salon's clock; days without hours.
+
+    Each is read once, since people share their hours.
+    """
+
+    def __init__(self, moments: Moments) -> None:
+        super().__init__()
+        self._moments = moments
+
+    def __missing__(self, said: Said) -> tuple[date, date]:
+        """Read lines. Raises as Moments does, or TypeError for a day that lasts for hours."""
+        first, last, length = said
+        start = self._moments[first]
+        end = self._moments[last] if last else start + _length(length)
+        timed = isinstance(start, datetime) and isinstance(end, datetime)
+        self[said] = found = (start, max(start, end)) if timed else (_day(start), _day(end))
         return found
 
 
@@ -89,7 +116,11 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     ------
     InputProblem : If it is no iCalendar file.
     """
-    read = [_read(one, week, zone) for one in _calendars(content)]
+    try:
+        apart = _calendars(content)
+    except UnicodeDecodeError:
+        raise InputProblem("This is not text", WHERE, REMEDY) from None
+    read = [_read(one, week, zone) for one in apart]
     bookings = sorted(booking for one in read for booking in one.bookings)
     notes = dict.fromkeys(note for one in read for note in one.notes)
     days = [one.reach for one in read if one.reach]
@@ -98,23 +129,21 @@ def read_calendar(content: bytes, week: Week, zone: str = "") -> Diary:
     return Diary(bookings, (*notes, *unsaid), first_and_last)
 
 
-def _calendars(content: bytes) -> list[bytes]:
+def _calendars(content: bytes) -> list[Apart]:
     """Each calendar of a file alone: a house may keep one for everybody, with their name on it."""
-    if content.upper().count(BEGINNING) <= 1:  # as nearly always; looking for where to part costs
-        return [content]
+    apart = taken_apart(content)
+    if apart.rest.upper().count(BEGINNING) <= 1:  # as nearly always
+        return [apart]
     found = BETWEEN.split(content, MOST_CALENDARS)
     if len(found) > MOST_CALENDARS:
         raise InputProblem(f"More than {MOST_CALENDARS} calendars", WHERE, "Give fewer at a time.")
-    return found
+    return [taken_apart(one) for one in found]
 
 
-def _read(content: bytes, week: Week, zone: str) -> Diary:
-    try:
-        apart = taken_apart(content)
-    except UnicodeDecodeError:
-        raise InputProblem("This is not text", WHERE, REMEDY) from None
+def _read(apart: Apart, week: Week, zone: str) -> Diary:
     head = _head(apart.rest)
-    named = zone or _zone_of(head, _starts(apart))
+    starts = _starts(apart)
+    named = zone or _zone_of(head, starts)
     moments = Moments(ZoneInfo(named), own_zones(head))
     staff, found = _Staff(_name(head)), _Found()
     _read_single(apart.single, week, moments, staff, found)
@@ -125,7 +154,7 @@ def _read(content: bytes, week: Week, zone: str) -> Diary:
     if moments.unknown:
         listed = ", ".join(sorted(moments.unknown))
         found.notes.append(f"Time zone not known, its times are read as they stand: {listed}.")
-    if found.bookings and named == NO_PLACE and _has_utc(_starts(apart)):
+    if found.bookings and named == NO_PLACE and _has_utc(starts):
         told = "The calendar gives its times in UTC. Say which time zone the salon is in."
         found.notes.append(told)
     return Diary(found.bookings, found.notes, reach(found.starts))
@@ -141,10 +170,10 @@ def _head(text: str) -> Calendar:
     return found
 
 
-def _starts(apart: Apart) -> Iterable[str]:
+def _starts(apart: Apart) -> Sequence[str]:
     """Every way in which an event of the file says its start, once."""
-    lines = [*(one[0] for one in apart.single), *(one.get("DTSTART", "") for one in apart.series)]
-    return filter(None, dict.fromkeys(lines))
+    lines = [*map(START, apart.single), *(one.get("DTSTART", "") for one in apart.series)]
+    return list(filter(None, dict.fromkeys(lines)))
 
 
 def _zone_of(head: Calendar, starts: Iterable[str]) -> str:
@@ -167,19 +196,18 @@ def _name(head: Calendar) -> str:
 def _read_single(
     events: Sequence[Single], week: Week, moments: Moments, staff: _Staff, found: _Found
 ) -> None:
-    begins, ends, unread = week.start, week.end, 0
+    hours, begins, ends, unread = _Hours(moments), week.start, week.end, 0
     for said_start, said_end, length, summary, status, resources, organiser in events:
         try:
             if status and _is_cancelled(text_of(status)):
                 continue
-            start = moments[said_start]
-            end = moments[said_end] if said_end else start + _length(length)
+            start, end = hours[said_start, said_end, length]
             if not isinstance(start, datetime) or not isinstance(end, datetime):
-                found.take_whole_day(week, _day(start), _day(end))
+                found.take_whole_day(week, start, end)
                 continue
             if begins <= start < ends:
-                who = staff[resources, organiser]
-                found.bookings.append(_booking(start, end, text_of(summary), who))
+                title, who = _title(text_of(summary)), staff[resources, organiser]
+                found.bookings.append(Booking(start, end, title, who))
             found.starts.append(start)
         except (ValueError, KeyError, TypeError, OverflowError):
             unread += 1
@@ -196,8 +224,8 @@ def _day(moment: date) -> date:
     return moment.date() if isinstance(moment, datetime) else moment
 
 
-def _booking(start: datetime, end: datetime, title: str, staff: str) -> Booking:
-    return Booking(start, max(start, end), " ".join(title.split())[:LONGEST_TITLE], staff)
+def _title(said: str) -> str:
+    return " ".join(said.split())[:LONGEST_TITLE]
 
 
 def _is_cancelled(status: str) -> bool:
@@ -254,6 +282,6 @@ def _bookings(
         if isinstance(start, datetime) and isinstance(end, datetime):
             said = one.get("RESOURCES") or getattr(one.get("ORGANIZER"), "params", {}).get("CN", "")
             staff = (str(said) or calendar_of)[:LONGEST_STAFF]
-            yield _booking(start, end, str(one.get("SUMMARY", "")), staff)
+            yield Booking(start, max(start, end), _title(str(one.get("SUMMARY", ""))), staff)
         else:
             found.take_whole_day(week, _day(start), _day(end))

@@ -5,7 +5,6 @@ organisation, for an hour, and bounded in size.
 """
 
 import zlib
-from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
@@ -33,8 +32,8 @@ def packed(week: Week, diary: Diary) -> str:
         "monday": week.monday.isoformat(),
         "starts": [minutes[one] for one in starts],
         "ends": [minutes[one] for one in ends],
-        "titles": _numbered(titles),
-        "staff": _numbered(staff),
+        "titles": titles,
+        "staff": staff,
         "notes": list(diary.notes),
         "bare": diary.bare,
     }
@@ -56,19 +55,9 @@ def unpacked(text: str) -> tuple[Week, Diary]:
         raise InputProblem("These bookings were somebody else's", "bookings", AGAIN)
     week = Week(date.fromisoformat(said["monday"]))
     starts, ends = ([week.start + one * MINUTE for one in said[key]] for key in ("starts", "ends"))
-    texts = (_each(*said[key]) for key in ("titles", "staff"))
-    bookings = [Booking(*one) for one in zip(starts, ends, *texts, strict=True)]
+    each = zip(starts, ends, said["titles"], said["staff"], strict=True)
+    bookings = [Booking(*one) for one in each]
     return week, Diary(bookings, tuple(said["notes"]), bare=said["bare"])
-
-
-def _numbered(texts: Sequence[str]) -> tuple[list[str], list[int]]:
-    """Different texts, and for each of all its number among them: many come again."""
-    numbers = {text: number for number, text in enumerate(dict.fromkeys(texts))}
-    return list(numbers), [numbers[text] for text in texts]
-
-
-def _each(texts: Sequence[str], numbers: Sequence[int]) -> list[str]:
-    return [texts[number] for number in numbers]
 
 
 def _mine() -> list[str]:
