@@ -80,8 +80,15 @@ def by_token(unit: Unit, token_hash: str, to_change: bool = False) -> OfferRow |
 
 
 def alone(unit: Unit) -> None:
-    """Let nobody else ask for the viewer's organisation until the unit ends."""
-    unit.one(OrganisationRow, unit.viewer.organisation_id, to_change=True)
+    """Let nobody else ask for the viewer's organisation, nor answer it, until the unit ends.
+
+    The house's row is held so that whoever answers may still become a member of it.
+    """
+    place = unit.viewer.organisation_id
+    house = select(OrganisationRow.id).where(OrganisationRow.id == place)
+    unit.session.execute(house.with_for_update(key_share=True))
+    theirs = select(OfferRow).where(OfferRow.organisation_id == place).order_by(OfferRow.id)
+    unit.session.scalars(theirs.with_for_update()).all()
 
 
 def offer(unit: Unit, offer_id: str) -> OfferRow:
@@ -108,6 +115,12 @@ def drop_each(unit: Unit, rows: Collection[OfferRow]) -> None:
 
 
 def forget(unit: Unit, ran_out: datetime, declined: datetime) -> None:
-    """Drop every organisation's that ran out, or were declined, before these moments."""
+    """Drop every organisation's that ran out, or were declined, before these moments.
+
+    What another house holds just now is left to the next time.
+    """
     over = OfferRow.declined_at.is_(None) & (OfferRow.expires_at < ran_out)
-    unit.session.execute(delete(OfferRow).where(over | (OfferRow.declined_at < declined)))
+    chosen = select(OfferRow.id).where(over | (OfferRow.declined_at < declined))
+    free = unit.session.scalars(chosen.with_for_update(skip_locked=True)).all()
+    for some in portions(free):
+        unit.session.execute(delete(OfferRow).where(OfferRow.id.in_(some)))

@@ -91,9 +91,7 @@ def _by_token(unit: Unit, token: str, now: datetime, to_change: bool = False) ->
 
 def _new_account(unit: Unit, row: OfferRow, now: datetime) -> PersonRow:
     """A new account, or one that this house made and that nobody has opened yet."""
-    known = people.by_email(unit, row.email)
-    if known is None:
-        return people.person(unit, keep_people.add_person(unit, row.name, row.email, now))
+    known = people.person(unit, keep_people.add_person(unit, row.name, row.email, now))
     houses = {one.id for one in people.organisations_of(unit, known.id)}
     if known.password_hash or known.disabled_at or houses - {row.organisation_id}:
         raise InputProblem(

@@ -58,9 +58,9 @@ def offer(unit: Unit, wanted: Wanted, lasts: timedelta, now: datetime) -> str:
     if set(wanted.roles) != {"apprentice"}:
         unit.viewer.must_be("administrator")
     email = an_address(wanted.email)
+    offers.alone(unit)
     if email in people.addresses_here(unit, [email]):
         raise InputProblem("belongs here already", "email", "Their own page changes roles.")
-    offers.alone(unit)
     _may_be_asked(unit, offers.to_addresses(unit, [email]).get(email), now)
     return offer_each(unit, [wanted], lasts, now)[email]
 
@@ -70,9 +70,8 @@ def offer_each(
 ) -> Mapping[str, str]:
     """Ask several who do not belong here, in the place of any offer before: address -> token.
 
-    Raises InputProblem.
+    The caller has made sure that nobody else asks meanwhile (`offers.alone`). Raises InputProblem.
     """
-    offers.alone(unit)
     offers.forget(unit, now - KEPT, now - NO_KEPT)
     tokens: dict[str, str] = {}
     rows: list[OfferRow] = []
@@ -110,6 +109,7 @@ def change(unit: Unit, changed: Mapping[str, Wanted], now: datetime) -> None:
 
 def withdraw(unit: Unit, offer_id: str, now: datetime) -> str:
     """End an offer that waits for its answer; gives its address. Raises NotFound, Forbidden."""
+    offers.alone(unit)
     row = offers.offer(unit, offer_id)
     unit.viewer.must_be(*_enders(row))
     if not row.is_open(now):

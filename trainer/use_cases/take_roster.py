@@ -96,6 +96,8 @@ def take(
     `seen`: fingerprint of the plan that was shown; where it has changed since, nothing is done.
     Gives back who was asked. Raises InputProblem, Forbidden.
     """
+    unit.viewer.must_be("administrator")
+    offers.alone(unit)
     found = look(unit, content, now)
     if found.plan is None or found.faults:
         first = found.faults[0]
@@ -142,7 +144,7 @@ def _change(unit: Unit, steps: Sequence[Step], groups: Mapping[str, str], now: d
     keep_people.end_each(unit, [step.id for step in steps if step.kind == ENDED], now)
     for step in changed:
         if step.new_name:
-            people.person(unit, step.id).name = step.new_name
+            people.person(unit, step.id).name = keep_people.a_name(step.new_name)
             log(unit, "person.renamed", {"person": step.id}, now, person_id=step.id)
         for name in step.joins:
             rosters.add_place(unit, groups[name], step.id)
