@@ -1,12 +1,11 @@
 """Two at once: houses, administrators and the person themselves; nobody meets a fault of ours."""
 
-from concurrent.futures import ThreadPoolExecutor
-from contextlib import suppress
 from datetime import timedelta
-from threading import Barrier, BrokenBarrierError, Event
+from threading import Event
 
 import pytest
 
+from tests.support.at_once import HELD, both, meeting
 from tests.support.people import NOW, PASSWORD, PASSWORDS, a_person, join_by
 from tests.use_cases.test_take_roster import classes, two
 from trainer.store import people
@@ -17,7 +16,6 @@ from trainer.use_cases.work import Viewer
 
 LASTS = timedelta(days=14)
 NEW = "nobody.yet@example.org"
-HELD = 0.5  # seconds that whoever is first waits for the second, who may be made to wait for them
 
 
 @pytest.fixture
@@ -28,32 +26,6 @@ def boss(work):
 def ask(work, boss, email=NEW):
     with work.writing(boss.viewer) as unit:
         return offer_membership.offer(unit, Wanted("Nell Rowe", email, ["apprentice"]), LASTS, NOW)
-
-
-def both(first, second):
-    """What each gave or raised."""
-
-    def done(do):
-        try:
-            return do()
-        except (InputProblem, NotFound) as problem:
-            return problem
-
-    with ThreadPoolExecutor(2) as two_people:
-        return [one.result() for one in [two_people.submit(done, do) for do in (first, second)]]
-
-
-def meeting(monkeypatch, place, name):
-    """Both come as far as this before either goes on; where one waits for the other, they do."""
-    barrier, real = Barrier(2), getattr(place, name)
-
-    def met(*given):
-        found = real(*given)
-        with suppress(BrokenBarrierError):
-            barrier.wait(HELD)
-        return found
-
-    monkeypatch.setattr(place, name, met)
 
 
 def test_two_houses_links_to_one_new_address_make_one_account(work, boss, monkeypatch):
