@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, UniqueConstraint, delete, select
+from sqlalchemy import ForeignKey, UniqueConstraint, delete, select, update
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id, new_id
@@ -16,7 +16,8 @@ class OfferRow(Base):
 
     `name`: as the house wrote it, for an account that is made by taking the offer. `groups`: ids.
     `declined_at`: they said no; the row stays a while, so that no file asks them again. Of the
-    link's token only the hash is kept.
+    link's token only the hash is kept. `unsent_at`: its letter did not go, and nobody has sent
+    another since.
     """
 
     __tablename__ = "offers"
@@ -32,6 +33,7 @@ class OfferRow(Base):
     expires_at: Mapped[datetime]
     declined_at: Mapped[datetime | None]
     token_hash: Mapped[str] = mapped_column(unique=True)
+    unsent_at: Mapped[datetime | None]
 
     def is_open(self, now: datetime) -> bool:
         """Whether it waits for an answer."""
@@ -99,6 +101,13 @@ def offer(unit: Unit, offer_id: str) -> OfferRow:
 def any_offer(unit: Unit, offer_id: str) -> OfferRow:
     """An offer of any organisation, held until the unit ends. Raises NotFound."""
     return unit.one(OfferRow, offer_id, to_change=True)
+
+
+def not_sent(unit: Unit, token_hashes: Collection[str], now: datetime) -> None:
+    """Note that the letters with these links did not go; a link that was replaced stays out."""
+    for some in portions(sorted(token_hashes)):
+        meant = OfferRow.token_hash.in_(some)
+        unit.session.execute(update(OfferRow).where(meant).values(unsent_at=now))
 
 
 def keep_each(unit: Unit, rows: Collection[OfferRow]) -> None:

@@ -37,7 +37,10 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One offer as the house that made it sees it; `may_withdraw`: the viewer may end it."""
+    """One offer as the house that made it sees it; `may_withdraw`: the viewer may end it.
+
+    `unsent`: its letter did not go.
+    """
 
     id: str
     email: str
@@ -47,6 +50,16 @@ class Asked:
     until: datetime
     state: str
     may_withdraw: bool
+    unsent: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ToTell:
+    """Somebody who is asked, by the name that the house wrote, and the token of their link."""
+
+    name: str
+    email: str
+    token: str
 
 
 def offer(unit: Unit, wanted: Wanted, lasts: timedelta, now: datetime) -> str:
@@ -125,6 +138,20 @@ def withdraw_each(unit: Unit, emails: Collection[str], now: datetime) -> None:
     offers.drop_each(unit, rows)
 
 
+def ask_again(unit: Unit, lasts: timedelta, now: datetime) -> list[ToTell]:
+    """New links to those whose letter did not go and whom the viewer may ask; the old ones end."""
+    unit.viewer.must_be(*INVITERS)
+    offers.alone(unit)
+    found = []
+    for row in offers.of_house(unit):
+        if row.unsent_at and row.is_open(now) and unit.viewer.is_a(*_enders(row)):
+            found.append(ToTell(row.name, row.email, secrets.token_urlsafe()))
+            row.token_hash, row.unsent_at = hashed(found[-1].token), None
+            row.expires_at = now + lasts
+    unit.session.flush()
+    return found
+
+
 def list_offers(unit: Unit, now: datetime) -> list[Asked]:
     """Whom this house has asked and who does not belong to it yet; by address."""
     unit.viewer.must_be(*INVITERS)
@@ -139,6 +166,7 @@ def list_offers(unit: Unit, now: datetime) -> list[Asked]:
             row.expires_at,
             _state(row, now),
             row.is_open(now) and unit.viewer.is_a(*_enders(row)),
+            row.unsent_at is not None,
         )
         for row in offers.of_house(unit)
         if row.expires_at > now - KEPT
