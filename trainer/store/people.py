@@ -285,7 +285,8 @@ def keep_group(unit: Unit, name: str) -> str | None:
     """Keep a new group of the viewer's organisation; gives its id, None where the name is taken."""
     values = {"organisation_id": unit.viewer.organisation_id, "name": name}
     made = inserting(unit, GroupRow).values(values).on_conflict_do_nothing()
-    return unit.session.scalar(made.returning(GroupRow.id))
+    found: str | None = unit.session.scalar(made.returning(GroupRow.id))
+    return found
 
 
 def group(unit: Unit, group_id: str) -> GroupRow:
