@@ -45,7 +45,7 @@ def before_end(days):
 
 def of_place(work, bank, boss, now, window=60):
     with work.reading(boss.viewer) as unit:
-        return see_endings.of_place(unit, bank, window, now)
+        return see_endings.of_place(unit, bank, window, now).endings
 
 
 @pytest.mark.usefixtures("record_id")
@@ -78,10 +78,10 @@ def test_a_renewed_or_stopped_record_ends_no_more(
             unit, bank, holder.id, holder.organisation, "tape_in", issuing, day
         )
         assert records.record(unit, renewed).valid_until.date() == date(2028, 3, 3)
-    assert of_place(work, bank, boss, day) == ()
+    assert of_place(work, bank, boss, day) == []
     with work.writing(boss.viewer) as unit:
         withdraw.withdraw(unit, renewed, WHY, day)
-    assert of_place(work, bank, boss, day) == ()
+    assert of_place(work, bank, boss, day) == []
     assert record_id != renewed
 
 
@@ -201,4 +201,4 @@ def test_the_secret_itself_is_not_kept(work, holder):
 def test_a_sitting_alone_brings_no_ending(work, bank, holder, boss):
     with work.writing() as unit:
         unit.session.add(a_sitting(holder, "tape_in", True))
-    assert of_place(work, bank, boss, NOW) == ()
+    assert of_place(work, bank, boss, NOW) == []
