@@ -205,7 +205,7 @@ def answers(work: Work, place: str, count: int, each: int, first: int) -> None:
 
 
 def app_with_yardsticks(settings: Settings, work: Work) -> Any:
-    """The site, with what it is measured against: one indexed SELECT, and its frame around nothing."""
+    """The site, with its yardsticks: one indexed SELECT, and the frame around nothing."""
     app = create_app(settings, work, PASSWORDS)
     table = people.PERSONS
     one = select(table.c.name).where(table.c.id == person_id(7))
