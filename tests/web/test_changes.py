@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.changed import answer, item_shown, sent_for
+from tests.support.changed import answer, item_shown, older, sent_for
 from tests.support.people import a_person, an_organisation
 from tests.web.test_closed import open_sitting
 from trainer import clock
@@ -76,7 +76,7 @@ def test_from_the_short_read_through_the_questions_to_the_desk(
     boss = visit(desk)
     boss.post(f"/changes/{house}/top-up", {"length": "5", "due_on": due(), "required": "y"})
     here = visit(noor)
-    assert "A fact you are certified on has changed" in here.get("/practice")
+    assert "A fact you were assessed on has changed" in here.get("/practice")
     assert "5 questions by" in here.get("/needs")
     assert NEW in here.get("/top-ups")
     html = here.get(f"/top-ups/{house}")
@@ -100,7 +100,7 @@ def test_from_the_short_read_through_the_questions_to_the_desk(
     assert "The top-up is finished: all 5 right" in html
     assert here.client.post(f"/top-ups/{house}").headers["Location"] == f"/top-ups/{house}"
     assert "Finished" in here.get(f"/top-ups/{house}")
-    assert "A fact you are certified on" not in here.get("/practice")
+    assert "A fact you were assessed on" not in here.get("/practice")
     html = boss.get("/clearance", query_string=asked | {"on": due(11)})
     assert "it is not finished" not in html
     assert "1 finished the top-up" in boss.get(f"/changes/{house}")
@@ -114,6 +114,16 @@ def test_the_last_answer_may_be_given_in_another_room_too(visit, sqlite_work, de
     for _ in range(2):
         answer(sqlite_work, noor, item_id, True, clock.now())
     assert "1 of 5" in here.get(f"/top-ups/{house}")
+
+
+def test_words_that_only_now_count_as_safety_say_so(
+    visit, sqlite_work, bank, a_change, stylist, desk, noor
+):
+    before = older(bank, critical=False)
+    change_id = a_change(sqlite_work, bank, clock.now(), before)
+    visit(desk).post(f"/changes/{change_id}/top-up", {"length": "5", "due_on": due()})
+    html = visit(noor).get(f"/top-ups/{change_id}")
+    assert "It did not count as a safety fact" in html and OLD not in html
 
 
 def test_people_come_a_page_at_a_time(visit, join, desk, house, monkeypatch, record_for):
@@ -140,7 +150,7 @@ def test_strangers_find_nothing(visit, sqlite_work, desk, noor, house):
     visit(apprentice).get(f"/changes/{house}", 403)
     visit(apprentice).get(f"/top-ups/{house}", 404)
     visit(apprentice).post(f"/top-ups/{house}", code=404)
-    assert "Nothing you are certified on has changed" in visit(apprentice).get("/top-ups")
+    assert "Nothing you were assessed on has changed" in visit(apprentice).get("/top-ups")
 
 
 def test_the_same_person_is_asked_only_where_it_was_offered(visit, sqlite_work, desk, noor, house):
@@ -149,7 +159,7 @@ def test_the_same_person_is_asked_only_where_it_was_offered(visit, sqlite_work, 
     with sqlite_work.writing() as unit:
         keep_people.join(unit, noor.id, elsewhere, ("apprentice",), clock.now())
     there = visit(a_person_there(noor, elsewhere))
-    assert "Nothing you are certified on has changed" in there.get("/top-ups")
+    assert "Nothing you were assessed on has changed" in there.get("/top-ups")
 
 
 def test_while_sitting_the_old_and_new_words_are_closed(visit, sqlite_work, desk, noor, house):
@@ -170,7 +180,7 @@ def test_who_only_manages_here_but_holds_a_record_can_answer(
     head = a_person_there(trained, salon, "instructor")
     visit(desk).post(f"/changes/{house}/top-up", {"length": "5", "due_on": due(), "required": "y"})
     here = visit(head)
-    assert "A fact you are certified on has changed: 5 questions by" in here.get("/needs")
+    assert "A fact you were assessed on has changed: 5 questions by" in here.get("/needs")
     assert "Read and answer" in here.get("/top-ups")
     for _ in range(5):
         reply = here.client.post(f"/top-ups/{house}")

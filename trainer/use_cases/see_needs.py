@@ -83,7 +83,7 @@ def _my_top_ups(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator
     for one in take_top_up.mine(unit, bank, now):
         if one.done_on is None:
             asked = _count(one.how_far.length, "question", "questions")
-            words = f"A fact you are certified on has changed: {asked} by"
+            words = f"A fact you were assessed on has changed: {asked} by"
             yield Need("top_up", words, one.due_on, one.late(now.date()))
 
 
