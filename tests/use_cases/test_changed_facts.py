@@ -14,6 +14,7 @@ from trainer.core.scenarios.generate import generate
 from trainer.store import events, fact_changes
 from trainer.store.sittings import SittingItemRow
 from trainer.use_cases import (
+    certify,
     choose_practice,
     keep_people,
     note_facts,
@@ -212,7 +213,7 @@ def test_an_offer_asks_the_holders_and_is_logged(work, bank, a_change, boss, ada
     assert (asked.due_on, asked.how_far.length, asked.begun) == (DUE, 5, False)
     need = told(work, bank, ada)["top_up"]
     assert (need.words, need.on, need.late) == (
-        "A fact you are certified on has changed: 5 questions by",
+        "A fact you were assessed on has changed: 5 questions by",
         DUE,
         False,
     )
@@ -357,6 +358,21 @@ def test_a_new_source_alone_leaves_what_is_asked_as_it_is(work, bank, a_change, 
     assert [one.change_id for one in mine(work, cited, ada)] == [first]
 
 
+def test_who_passed_again_after_a_record_ended_is_asked(
+    work, bank, a_change, boss, ada, earned, issuing
+):
+    """The assessment clears them for consultations, so the desk weighs the top-up with it."""
+    passed = (NOW + timedelta(days=380)).date()
+    earned.known[ada.id, METHOD] = evidence("s-again", passed_on=passed, observed=())
+    changed = NOW + timedelta(days=390)
+    with work.writing() as unit:
+        certify.consider(unit, bank, ada.id, ada.organisation, METHOD, issuing, changed)
+    change_id = a_change(work, bank, changed)
+    later = changed + timedelta(days=1)
+    offer(work, boss, change_id, due_on=later.date(), now=later)
+    assert [one.change_id for one in mine(work, bank, ada, later)] == [change_id]
+
+
 def test_a_fact_that_is_taken_out_ends_what_was_asked_on_it(work, bank, a_change, boss, ada):
     offer(work, boss, a_change(work, bank), required=True)
     without = {name: fact for name, fact in bank.facts.items() if name != FACT}
@@ -372,7 +388,9 @@ def test_what_is_finished_counts_in_every_house(work, bank, a_change, boss, ada)
         keep_people.join(unit, ada.id, salon, ("apprentice",), NOW)
     change_id = a_change(work, bank)
     offer(work, boss, change_id)
+    assert "change" in told(work, bank, desk)
     assert finish(work, bank, ada, change_id) == 5
+    assert "change" not in told(work, bank, desk)
     offer(work, desk, change_id, length=8)
     found = seen(work, bank, desk.viewer, change_id)
     assert [(one.name, one.done_on) for one in found.holders] == [("Ada Lowe", NOW.date())]

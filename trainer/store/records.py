@@ -24,7 +24,15 @@ class RecordRow(Base):
 
     __tablename__ = "records"
     __table_args__ = (
-        Index("ix_records_person_method", "person_id", "method"),
+        Index(
+            "ix_records_ends",
+            "person_id",
+            "method",
+            "state",
+            "valid_until",
+            "issued_at",
+            "state_since",
+        ),
         Index("ix_records_issuer_issued", "organisation_id", "issued_at", "id"),
         Index("ix_records_organisation_issuer", "organisation_id", "issuer"),
         UniqueConstraint("basis"),

@@ -123,14 +123,14 @@ def one(unit: Unit, bank: Bank, change_id: str, after: Place, now: datetime) -> 
 def concerning(unit: Unit, now: datetime) -> Sequence[int]:
     """For each change that this house has asked nothing about: how many hold records from before.
 
-    Only where somebody does. What no question asks about can only be told by mouth, and is here for
-    a while.
+    Only where somebody does who has not finished the top-up for another house. What no question
+    asks about can only be told by mouth, and is here for a while.
     """
     offered = [row.change_id for row in top_ups.here(unit)]
     rows, counted = fact_changes.not_offered(unit, offered), _Counted(unit, now)
     told = [row for row in rows if row.askable or row.at > now - BY_MOUTH]
-    counts = (counted.holders(row) for row in told)
-    return [count for count in counts if count]
+    counts = [(row, counted.holders(row)) for row in told]
+    return [count for row, count in counts if count and counted.finished(row) < count]
 
 
 def every(unit: Unit) -> Sequence[Mapping[str, Any]]:
