@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0033_letters_unsent"
-down_revision = "0030_changed_facts"
+revision = "0034_letters_unsent"
+down_revision = "0033_records_that_end"
 
 
 def upgrade() -> None:
