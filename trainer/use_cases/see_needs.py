@@ -190,12 +190,12 @@ def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterato
 
 
 def _changes(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
-    found = see_changes.concerning(unit, now)
-    if len(found) == 1:
-        held = _count(found[0], "person holds a record", "people hold records")
+    found, holders = see_changes.concerning(unit, now)
+    if found == 1:
+        held = _count(holders, "person holds a record", "people hold records")
         yield Need("change", f"A safety fact has changed: {held} that leaned on it")
     elif found:
-        words = f"{len(found)} safety facts have changed that records here leaned on"
+        words = f"{found} safety facts have changed that records here leaned on"
         yield Need("change", words)
 
 
