@@ -87,7 +87,7 @@ def test_with_a_password_of_their_own_nobody_gets_into_an_account_that_is_there(
     fen = a_person(sqlite_work, name="Fen Marsh")
     link = link_of(visit(boss).post("/people/invite", sent(fen.email)))
     page = visit().post(link, {"password": "another kettle under nine stairs"}, code=400)
-    assert "Sign in, then say yes" in page
+    assert "Sign in, then say yes. If you have no password yet" in page
     stranger = visit()
     stranger.post("/sign-in", {"email": fen.email, "password": PASSWORD})
     assert "Who asks you to join" in stranger.get("/offers")

@@ -13,6 +13,11 @@ from trainer.use_cases.one_use_links import USED, hashed
 from trainer.use_cases.passwords import Passwords, must_be_good
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
+ELSE = (
+    "Sign in, then say yes. If you have no password yet, press 'I forgot my password' "
+    "where you sign in."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Offered:
@@ -99,9 +104,7 @@ def _new_account(unit: Unit, row: OfferRow, now: datetime) -> PersonRow:
     known = people.person(unit, keep_people.add_person(unit, row.name, row.email, now))
     houses = {one.id for one in people.organisations_of(unit, known.id)}
     if known.password_hash or known.disabled_at or houses - {row.organisation_id}:
-        raise InputProblem(
-            "is for a new account, and this address has one", "password", "Sign in, then say yes."
-        )
+        raise InputProblem("is for a new account, and this address has one", "password", ELSE)
     return known
 
 
