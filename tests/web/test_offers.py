@@ -116,3 +116,25 @@ def test_where_letters_are_sent_the_link_goes_to_its_reader_alone(
     assert letter["To"] == "nell@example.org"
     path = re.search(r"https://x\.example(/join/[\w-]+)", letter.get_content()).group(1)
     assert "Juniper Street" in Visit(app.test_client()).get(path)
+
+
+def test_the_house_sees_what_did_not_go_and_sends_it_again(
+    app_with, sqlite_work, boss, letterbox, monkeypatch
+):
+    sending = []
+    monkeypatch.setattr(
+        "trainer.web.asked.send_offers", lambda *given: sending.append(real(*given))
+    )
+    here = Visit(app_with(smtp_url=letterbox.url, base_url="https://x.example").test_client(), boss)
+    letterbox.refused.add("nell@example.org")
+    here.post("/people/invite", sent("nell@example.org"))
+    sending.pop().join()
+    listed = here.get("/people")
+    assert "1 letter did not go" in listed and "the letter did not go" in listed
+    letterbox.refused.clear()
+    page = here.post(re.search(r'action="(/people/asked/again)"', listed).group(1))
+    assert "Letters are on their way to 1 address" in page and "/join/" not in page
+    sending.pop().join()
+    assert [letter["To"] for letter in letterbox.letters] == ["nell@example.org"]
+    assert "did not go" not in here.get("/people")
+    assert "Every letter has gone" in here.post("/people/asked/again")

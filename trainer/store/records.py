@@ -7,6 +7,7 @@ from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, bindparam, fun
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
+from trainer.store import events
 from trainer.store.base import Base, Id, new_id
 from trainer.store.people import PersonRow, our_people
 from trainer.store.statements import Found, connection
@@ -151,7 +152,11 @@ def in_sight(unit: Unit, record_id: str) -> RecordRow:
 
 
 def alone(unit: Unit, person_id: str) -> None:
-    """Let nobody else issue for this person until the unit ends. Raises NotFound."""
+    """Let nobody else issue for this person until the unit ends. Raises NotFound.
+
+    The right to append to the log comes first: whoever signs a sheet has it before they come here.
+    """
+    events.last(unit)
     unit.one(PersonRow, person_id, to_change=True)
 
 

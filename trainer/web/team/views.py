@@ -10,12 +10,12 @@ from markupsafe import Markup
 
 from trainer import clock
 from trainer.core.exchange.csv_cells import for_spreadsheets
-from trainer.store.unit import Unit
 from trainer.use_cases import keep_working_days, see_house, see_team
 from trainer.use_cases.keep_working_days import days_of
 from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.use_cases.see_house import House
 from trainer.use_cases.see_team import TeamPage, Wanted
+from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, today_here, viewer, writing
 from trainer.web.team.entries import FilterEntry, drawn
