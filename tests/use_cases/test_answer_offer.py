@@ -317,6 +317,7 @@ def closed_port():
     ("wanted", "where"),
     [
         (Wanted("Nell", "no address", ["apprentice"]), "email"),
+        (Wanted("Nell", "nell@example.org\nBcc: all@example.org", ["apprentice"]), "email"),
         (Wanted("  ", NEW, ["apprentice"]), "name"),
         (Wanted("Nell", NEW, []), "roles"),
         (Wanted("Nell", NEW, ["king"]), "roles"),

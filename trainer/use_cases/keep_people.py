@@ -200,7 +200,7 @@ def a_name(name: str) -> str:
 def an_address(email: str) -> str:
     """An e-mail address as it is kept. Raises InputProblem."""
     found = email.strip().casefold()
-    if "@" not in found:
+    if "@" not in found or any(sign.isspace() for sign in found):
         raise InputProblem("is no e-mail address", "email", "Write it in full.")
     return found
 
