@@ -1,5 +1,5 @@
 """`python -m trainer` is `trainer`."""
 
-from trainer.cli.entry import main
+from trainer.cli.entry import start
 
-main()
+start()

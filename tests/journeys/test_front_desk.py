@@ -68,6 +68,47 @@ def test_by_keyboard_alone(demo_site, browser):
         assert "For a removal that cannot wait it still counts until" in said
 
 
+ASKED_BY_HAND = """() => {
+  window.asked = [];
+  window.fetch = () => new Promise((give) => asked.push((name) =>
+    give(new Response(`<li><a href="/">${name}</a></li>`))));
+}"""
+TYPED_OVER = """() => {
+  const box = document.querySelector("#q");
+  box.value = "br";
+  box.dispatchEvent(new Event("input"));
+  asked[0]("Only b");
+}"""
+
+
+def test_an_answer_to_letters_that_were_typed_over_is_not_shown(demo_site, browser):
+    with visiting(browser, 390, bypass_csp=True) as page:
+        demo_site.sign_in(page, OWNER, PASSWORD)
+        page.goto(f"{demo_site.address}/clearance?q=a")
+        names = page.locator(".people-taps a")
+        before = names.all_inner_texts()
+        page.evaluate(ASKED_BY_HAND)
+        page.get_by_label("Who?").fill("b")
+        page.wait_for_function("asked.length === 1")
+        page.evaluate(TYPED_OVER)
+        page.wait_for_function("asked.length === 2")
+        assert names.all_inner_texts() == before
+        page.evaluate("asked[1]('With br')")
+        page.get_by_role("link", name="With br").wait_for()
+
+
+def test_signed_out_meanwhile_the_list_stays_until_the_form_is_sent(demo_site, browser):
+    with visiting(browser, 390, quiet=("Failed to load resource",)) as page:
+        demo_site.sign_in(page, OWNER, PASSWORD)
+        page.goto(f"{demo_site.address}/clearance?q=a")
+        page.context.clear_cookies()
+        with page.expect_event("requestfailed"):
+            page.get_by_label("Who?").fill("br")
+        assert page.locator(".people-taps input").count() == 0
+        enter(page)
+        assert page.get_by_role("heading", name="Sign in").is_visible()
+
+
 def test_what_nobody_can_do_on_saturdays_is_seen_once_a_day_is_unticked(demo_site, browser):
     """Reads and unticks in a salon of the demo that no other journey reads."""
     with visiting(browser, 390) as page:

@@ -1,5 +1,7 @@
 """A house asks, a person answers: only their yes makes a member, and until then nothing is told."""
 
+import socket
+from contextlib import contextmanager
 from datetime import date, timedelta
 
 import pytest
@@ -255,16 +257,20 @@ def test_it_needs_its_person_and_the_log_names_no_address(work, bank, boss, fen)
     assert fen.email not in str(told)
 
 
+def tell(work, boss, url, tokens):
+    letters = Letters(url, "no-reply@example.org", "https://x.example")
+    send_offers(work, boss.viewer, letters, tokens, NOW + LASTS, NOW).join()
+
+
 def test_the_letter_is_the_same_for_everybody_and_a_bad_address_holds_up_nobody(
     work, boss, fen, letterbox
 ):
     letterbox.refused.add("bad@example.org")
     emails = ["bad@example.org", fen.email, NEW]
     tokens = {one: ask(work, boss, one) for one in emails}
-    letters = Letters(letterbox.url, "no-reply@example.org", "https://x.example")
-    with work.reading(boss.viewer) as unit:
-        send_offers(unit, letters, tokens, NOW + LASTS).join()
+    tell(work, boss, letterbox.url, tokens)
     assert [letter["To"] for letter in letterbox.letters] == emails[1:]
+    assert [one.email for one in listed(work, boss) if one.unsent] == emails[:1]
     texts = [
         letter.get_content().replace(tokens[letter["To"]], "TOKEN") for letter in letterbox.letters
     ]
@@ -273,10 +279,45 @@ def test_the_letter_is_the_same_for_everybody_and_a_bad_address_holds_up_nobody(
     assert all(fen.email not in text and "Fen" not in text for text in texts)
 
 
+def test_what_did_not_go_is_sent_once_more_by_whoever_may_ask(work, boss, fen, letterbox):
+    """A server that is not there takes none; what was replaced meanwhile is not marked."""
+    old = {NEW: ask(work, boss, NEW)}
+    tokens = {one: ask(work, boss, one, ["instructor"]) for one in (NEW, fen.email)}
+    with closed_port() as nobody_there:
+        tell(work, boss, nobody_there, old)
+        assert not any(one.unsent for one in listed(work, boss))
+        tell(work, boss, nobody_there, tokens)
+    assert all(one.unsent for one in listed(work, boss))
+    teacher = a_person(work, "instructor", organisation=boss.organisation)
+    day = timedelta(days=1)
+    with work.writing(teacher.viewer) as unit:
+        assert offer_membership.ask_again(unit, LASTS, NOW + day) == []
+    with work.writing(boss.viewer) as unit:
+        again = offer_membership.ask_again(unit, LASTS, NOW + day)
+    tell(work, boss, letterbox.url, {one.email: one.token for one in again})
+    assert sorted(letter["To"] for letter in letterbox.letters) == sorted(tokens)
+    found = [(one.unsent, one.until) for one in listed(work, boss)]
+    assert found == [(False, NOW + day + LASTS)] * 2
+    with pytest.raises(InputProblem, match="was used"):
+        join_by(work, tokens[NEW])
+    join_by(work, {one.email: one.token for one in again}[NEW])
+    with work.writing(boss.viewer) as unit:
+        assert offer_membership.ask_again(unit, LASTS, NOW + day) == []
+
+
+@contextmanager
+def closed_port():
+    """A place where no mail server answers."""
+    with socket.socket() as taken:  # bound, so that nobody else opens it; it does not listen
+        taken.bind(("127.0.0.1", 0))
+        yield f"smtp://127.0.0.1:{taken.getsockname()[1]}"
+
+
 @pytest.mark.parametrize(
     ("wanted", "where"),
     [
         (Wanted("Nell", "no address", ["apprentice"]), "email"),
+        (Wanted("Nell", "nell@example.org\nBcc: all@example.org", ["apprentice"]), "email"),
         (Wanted("  ", NEW, ["apprentice"]), "name"),
         (Wanted("Nell", NEW, []), "roles"),
         (Wanted("Nell", NEW, ["king"]), "roles"),

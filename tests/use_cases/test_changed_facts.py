@@ -1,7 +1,9 @@
 """A safety fact changes: it is noted once, the house sees whom it concerns, nobody else does."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
+from threading import Barrier
 
 import pytest
 
@@ -14,6 +16,7 @@ from trainer.core.scenarios.generate import generate
 from trainer.store import events, fact_changes
 from trainer.store.sittings import SittingItemRow
 from trainer.use_cases import (
+    certify,
     choose_practice,
     keep_people,
     note_facts,
@@ -92,12 +95,24 @@ def test_a_change_is_noted_once_with_old_and_new_words_and_logged(work, bank, a_
     assert (body["before"], body["after"]) == (row.before["said"], row.after["said"])
 
 
-def test_two_processes_that_start_at_once_note_it_once(work, bank, a_change):
-    a_change(work, bank)
-    with work.writing() as unit:
-        use = fact_changes.last_use(unit)
-        again = {"number": use.number, "version": "other", "at": NOW, "facts": {}}
-        assert not fact_changes.begin_use(unit, again)
+def test_two_that_start_at_once_note_it_once(work, bank, monkeypatch):
+    """Both have read what was in use, and found what leans on it, before either writes."""
+    both = Barrier(2, timeout=60)
+
+    def found(_bank, facts, _families):
+        both.wait()
+        return leaning() if facts else {}
+
+    monkeypatch.setattr(note_facts, "lean_on", lambda _bank, facts, _families: {})
+    note_facts.note(work, older(bank), CHANGED)
+    leaning()
+    monkeypatch.setattr(note_facts, "lean_on", found)
+    with ThreadPoolExecutor(2) as pool:
+        counts = list(pool.map(lambda _: note_facts.note(work, bank, NOW), range(2)))
+    assert sorted(counts) == [0, 1] and len(changes(work)) == 1
+    with work.reading() as unit:
+        assert [one.kind for one in events.all_in_order(unit)].count("fact.changed") == 1
+        assert check_log(unit)[1] == []
 
 
 def test_what_cannot_injure_is_not_listed_and_going_back_is_a_change_too(work, bank, a_change):
@@ -212,7 +227,7 @@ def test_an_offer_asks_the_holders_and_is_logged(work, bank, a_change, boss, ada
     assert (asked.due_on, asked.how_far.length, asked.begun) == (DUE, 5, False)
     need = told(work, bank, ada)["top_up"]
     assert (need.words, need.on, need.late) == (
-        "A fact you are certified on has changed: 5 questions by",
+        "A fact you were assessed on has changed: 5 questions by",
         DUE,
         False,
     )
@@ -357,6 +372,21 @@ def test_a_new_source_alone_leaves_what_is_asked_as_it_is(work, bank, a_change, 
     assert [one.change_id for one in mine(work, cited, ada)] == [first]
 
 
+def test_who_passed_again_after_a_record_ended_is_asked(
+    work, bank, a_change, boss, ada, earned, issuing
+):
+    """The assessment clears them for consultations, so the desk weighs the top-up with it."""
+    passed = (NOW + timedelta(days=380)).date()
+    earned.known[ada.id, METHOD] = evidence("s-again", passed_on=passed, observed=())
+    changed = NOW + timedelta(days=390)
+    with work.writing() as unit:
+        certify.consider(unit, bank, ada.id, ada.organisation, METHOD, issuing, changed)
+    change_id = a_change(work, bank, changed)
+    later = changed + timedelta(days=1)
+    offer(work, boss, change_id, due_on=later.date(), now=later)
+    assert [one.change_id for one in mine(work, bank, ada, later)] == [change_id]
+
+
 def test_a_fact_that_is_taken_out_ends_what_was_asked_on_it(work, bank, a_change, boss, ada):
     offer(work, boss, a_change(work, bank), required=True)
     without = {name: fact for name, fact in bank.facts.items() if name != FACT}
@@ -372,7 +402,9 @@ def test_what_is_finished_counts_in_every_house(work, bank, a_change, boss, ada)
         keep_people.join(unit, ada.id, salon, ("apprentice",), NOW)
     change_id = a_change(work, bank)
     offer(work, boss, change_id)
+    assert "change" in told(work, bank, desk)
     assert finish(work, bank, ada, change_id) == 5
+    assert "change" not in told(work, bank, desk)
     offer(work, desk, change_id, length=8)
     found = seen(work, bank, desk.viewer, change_id)
     assert [(one.name, one.done_on) for one in found.holders] == [("Ada Lowe", NOW.date())]

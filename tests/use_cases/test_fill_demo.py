@@ -56,7 +56,7 @@ def test_the_salons_have_days_gaps_by_weekday_and_house_rules(demo, bank):
     work = demo[0]
     for name in ("Rosalind Achebe", "Piet Marlowe"):
         with work.reading(someone(work, name)) as unit:
-            house, _ = see_house.see_house(unit, bank, SITE.grace_days, NOW)
+            house, _ = see_house.see_house(unit, bank, SITE.grace_days, NOW, NOW.date())
             assert keep_house_rules.set_here(unit, SITE)
         assert any(gap.days for gap in house.gaps)
     with work.reading(someone(work, "Rosalind Achebe")) as unit:

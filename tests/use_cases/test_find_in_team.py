@@ -110,7 +110,7 @@ def test_they_close_a_gap_as_long_as_it_counts(work, bank, desk, noor, counts, m
 
     def house():
         with work.writing(desk.viewer) as unit:
-            found, counted = see_house.see_house(unit, bank, GRACE, NOW)
+            found, counted = see_house.see_house(unit, bank, GRACE, NOW, NOW.date())
             if counted:
                 see_house.keep_house(unit, found)
         lacking = next(gap for gap in found.gaps if gap.method == "tape_in")
@@ -131,7 +131,7 @@ def test_whose_status_only_wants_looking_at_is_nearest_to_closing_a_gap(
         for service in SERVICES:
             row = told(passed.id, "tape_in", service, "working_towards", passed_on=DAY)
             standings.keep(unit, row)
-        house, _ = see_house.see_house(unit, bank, GRACE, NOW)
+        house, _ = see_house.see_house(unit, bank, GRACE, NOW, NOW.date())
         near = see_house.closing(unit, bank, house.gaps, GRACE, DAY)
     gap = next(gap for gap in house.gaps if gap.method == "tape_in")
     assert [one.person for one in near[gap]] == ["Noor Haddad", "Ada Lowe"]

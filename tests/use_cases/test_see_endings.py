@@ -9,6 +9,7 @@ from icalendar import Calendar
 from tests.support.people import NOW, a_person, an_organisation
 from tests.support.practised import a_sitting
 from tests.support.records import a_record, evidence
+from tests.support.statements import counted
 from trainer.store import people, records
 from trainer.store.unit import NOBODY
 from trainer.use_cases import certify, keep_calendar, keep_people, see_endings, withdraw
@@ -45,7 +46,7 @@ def before_end(days):
 
 def of_place(work, bank, boss, now, window=60):
     with work.reading(boss.viewer) as unit:
-        return see_endings.of_place(unit, bank, window, now)
+        return see_endings.of_place(unit, bank, window, now).endings
 
 
 @pytest.mark.usefixtures("record_id")
@@ -78,10 +79,10 @@ def test_a_renewed_or_stopped_record_ends_no_more(
             unit, bank, holder.id, holder.organisation, "tape_in", issuing, day
         )
         assert records.record(unit, renewed).valid_until.date() == date(2028, 3, 3)
-    assert of_place(work, bank, boss, day) == ()
+    assert of_place(work, bank, boss, day) == []
     with work.writing(boss.viewer) as unit:
         withdraw.withdraw(unit, renewed, WHY, day)
-    assert of_place(work, bank, boss, day) == ()
+    assert of_place(work, bank, boss, day) == []
     assert record_id != renewed
 
 
@@ -201,4 +202,33 @@ def test_the_secret_itself_is_not_kept(work, holder):
 def test_a_sitting_alone_brings_no_ending(work, bank, holder, boss):
     with work.writing() as unit:
         unit.session.add(a_sitting(holder, "tape_in", True))
-    assert of_place(work, bank, boss, NOW) == ()
+    assert of_place(work, bank, boss, NOW) == []
+
+
+def test_a_house_counts_and_pages_the_same_records(
+    work, bank, earned, issuing, place, holder, boss, record_id, monkeypatch
+):
+    """All of one moment too: ends that are equal go on by person, none twice and none left out."""
+    others = [a_person(work, organisation=place, name=f"Zoe {n}") for n in range(2)]
+    for someone in others:
+        a_record(work, bank, earned, issuing, someone)
+    monkeypatch.setattr(see_endings, "PAGE", 1)
+    day, after, found = before_end(1), "", []
+    for _ in range(3):
+        with work.reading(boss.viewer) as unit:
+            page = see_endings.of_place(unit, bank, 60, day, after)
+        found += [one.person_id for one in page.endings]
+        after = page.next_after
+    assert sorted(found) == sorted([holder.id, *(one.id for one in others)]) and not after
+    for now, expected in ((day, (0, 3)), (before_end(0), (0, 3)), (before_end(-1), (3, 0))):
+        with counted(work) as sent, work.reading(boss.viewer) as unit:
+            told = see_endings.count_of_place(unit, bank, 60, now)
+        assert (told.ended, told.coming) == expected and len(sent) == 1
+        assert told.next_end is None or told.next_end.date() == END
+
+
+@pytest.mark.parametrize("after", ["a~b~c", "2027-03-03T00:00:00~b~c", "2027-03-03~b", "~"])
+def test_a_place_that_cannot_be_is_not_found(sqlite_work, bank, after):
+    boss = a_person(sqlite_work, "instructor")
+    with sqlite_work.reading(boss.viewer) as unit, pytest.raises(NotFound):
+        see_endings.of_place(unit, bank, 60, NOW, after)

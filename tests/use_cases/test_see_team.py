@@ -98,7 +98,7 @@ def test_the_picture_says_what_the_desk_says(work, bank, desk, team):
 
 def gaps_of(work, bank, desk):
     with work.reading(desk.viewer) as unit:
-        house, keep = see_house.see_house(unit, bank, GRACE, NOW)
+        house, keep = see_house.see_house(unit, bank, GRACE, NOW, NOW.date())
         near = see_house.closing(unit, bank, house.gaps, GRACE, DAY)
     assert not keep
     return house, {(gap.method, one): gap for gap in house.gaps for one in gap.services}, near
@@ -136,23 +136,25 @@ def test_others_on_a_day_on_which_they_work(work, bank, desk, team):
 def test_a_count_of_a_large_house_is_shown_for_a_while(work, bank, desk, team, monkeypatch):
     monkeypatch.setattr(see_house, "SMALL", 1)
     with work.writing(desk.viewer) as unit:
-        house, keep = see_house.see_house(unit, bank, GRACE, NOW)
+        house, keep = see_house.see_house(unit, bank, GRACE, NOW, NOW.date())
         assert keep
         see_house.keep_house(unit, house)
     with work.reading(desk.viewer) as unit:
         later = NOW + timedelta(minutes=9)
-        assert see_house.see_house(unit, bank, GRACE, later) == (house, False)
-        assert see_house.see_house(unit, bank, GRACE, NOW + timedelta(minutes=10))[1]
+        assert see_house.see_house(unit, bank, GRACE, later, NOW.date()) == (house, False)
+        assert see_house.see_house(unit, bank, GRACE, NOW + timedelta(minutes=10), NOW.date())[1]
+        tomorrow = NOW.date() + timedelta(days=1)
+        assert see_house.see_house(unit, bank, GRACE, later, tomorrow)[1]
     with work.writing(desk.viewer) as unit:
         keep_working_days.set_days(unit, {team[0].id: [MONDAY]})
-        assert see_house.see_house(unit, bank, GRACE, NOW)[1]
+        assert see_house.see_house(unit, bank, GRACE, NOW, NOW.date())[1]
         see_house.keep_house(unit, house)
     boss = a_person(work, "instructor", organisation=team[0].organisation)
     with work.writing(boss.viewer) as unit:
         (held,) = records.held(unit, team[0].id)
         withdraw.suspend(unit, held.id, "Complaint being looked into.", NOW)
     with work.reading(desk.viewer) as unit:
-        stopped, _ = see_house.see_house(unit, bank, GRACE, NOW)
+        stopped, _ = see_house.see_house(unit, bank, GRACE, NOW, NOW.date())
     assert (house.can["tape_in"]["fit"], stopped.can["tape_in"].get("fit", 0)) == (1, 0)
 
 

@@ -312,3 +312,11 @@ def test_a_name_kept_elsewhere_is_not_changed_by_a_file(sqlite_work, boss):
     taken(sqlite_work, boss, an_academy([user(1, "Ada Changed")], [role(1)]))
     with sqlite_work.reading(boss.viewer) as unit:
         assert people.member(unit, ada)[0].name == "Ada Ferris"
+
+
+def test_a_name_that_a_file_changes_is_kept_as_one_that_is_typed(sqlite_work, boss):
+    """In one line, without signs that turn its letters round."""
+    taken(sqlite_work, boss, two())
+    taken(sqlite_work, boss, an_academy([user(1, "Ada \u202e Later")], [role(1)]))
+    with sqlite_work.reading(boss.viewer) as unit:
+        assert people.by_email(unit, user(1)["email"]).name == "Ada Later"

@@ -96,7 +96,7 @@ def test_every_picture_says_what_the_desk_says(work, bank, desk, team, required)
         asks = [Ask(one, METHOD, service, LATE) for one in ids for service in SERVICES]
         told = clear_for_service.answer_many(unit, bank, asks, GRACE)
         everything = clear_for_service.everything(unit, bank, ids[0], LATE, GRACE)
-        house, _ = see_house.see_house(unit, bank, GRACE, LATER)
+        house, _ = see_house.see_house(unit, bank, GRACE, LATER, LATER.date())
         named = list_team.page(unit, "", 10).people
         list_team.stand(unit, bank, named, LATE, GRACE)
     shown = {line.person_id: line.cells[METHOD] for line in page.lines}

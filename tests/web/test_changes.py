@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.changed import answer, item_shown, sent_for
+from tests.support.changed import answer, item_shown, older, sent_for
 from tests.support.people import a_person, an_organisation
 from tests.web.test_closed import open_sitting
 from trainer import clock
@@ -30,8 +30,8 @@ def noor(sqlite_work, stylist, salon):
     return a_person_there(stylist, salon)
 
 
-def a_person_there(someone, place):
-    viewer = type(someone.viewer)(someone.id, place, frozenset({"apprentice"}))
+def a_person_there(someone, place, role="apprentice"):
+    viewer = type(someone.viewer)(someone.id, place, frozenset({role}))
     return type(someone)(someone.id, someone.email, place, viewer)
 
 
@@ -76,7 +76,7 @@ def test_from_the_short_read_through_the_questions_to_the_desk(
     boss = visit(desk)
     boss.post(f"/changes/{house}/top-up", {"length": "5", "due_on": due(), "required": "y"})
     here = visit(noor)
-    assert "A fact you are certified on has changed" in here.get("/practice")
+    assert "A fact you were assessed on has changed" in here.get("/practice")
     assert "5 questions by" in here.get("/needs")
     assert NEW in here.get("/top-ups")
     html = here.get(f"/top-ups/{house}")
@@ -100,7 +100,7 @@ def test_from_the_short_read_through_the_questions_to_the_desk(
     assert "The top-up is finished: all 5 right" in html
     assert here.client.post(f"/top-ups/{house}").headers["Location"] == f"/top-ups/{house}"
     assert "Finished" in here.get(f"/top-ups/{house}")
-    assert "A fact you are certified on" not in here.get("/practice")
+    assert "A fact you were assessed on" not in here.get("/practice")
     html = boss.get("/clearance", query_string=asked | {"on": due(11)})
     assert "it is not finished" not in html
     assert "1 finished the top-up" in boss.get(f"/changes/{house}")
@@ -114,6 +114,16 @@ def test_the_last_answer_may_be_given_in_another_room_too(visit, sqlite_work, de
     for _ in range(2):
         answer(sqlite_work, noor, item_id, True, clock.now())
     assert "1 of 5" in here.get(f"/top-ups/{house}")
+
+
+def test_words_that_only_now_count_as_safety_say_so(
+    visit, sqlite_work, bank, a_change, stylist, desk, noor
+):
+    before = older(bank, critical=False)
+    change_id = a_change(sqlite_work, bank, clock.now(), before)
+    visit(desk).post(f"/changes/{change_id}/top-up", {"length": "5", "due_on": due()})
+    html = visit(noor).get(f"/top-ups/{change_id}")
+    assert "It did not count as a safety fact" in html and OLD not in html
 
 
 def test_people_come_a_page_at_a_time(visit, join, desk, house, monkeypatch, record_for):
@@ -134,13 +144,13 @@ def test_strangers_find_nothing(visit, sqlite_work, desk, noor, house):
     assert "Noor Haddad" not in html and "Offer a top-up" in html
     visit(other).get("/changes/nothing", 404)
     visit(other).post("/changes/nothing/top-up", {"length": "5", "due_on": due()}, 404)
-    visit(other).get(f"/top-ups/{house}", 403)
+    visit(other).get(f"/top-ups/{house}", 404)
     apprentice = a_person(sqlite_work)
     visit(apprentice).get("/changes", 403)
     visit(apprentice).get(f"/changes/{house}", 403)
     visit(apprentice).get(f"/top-ups/{house}", 404)
     visit(apprentice).post(f"/top-ups/{house}", code=404)
-    assert "Nothing you are certified on has changed" in visit(apprentice).get("/top-ups")
+    assert "Nothing you were assessed on has changed" in visit(apprentice).get("/top-ups")
 
 
 def test_the_same_person_is_asked_only_where_it_was_offered(visit, sqlite_work, desk, noor, house):
@@ -149,7 +159,7 @@ def test_the_same_person_is_asked_only_where_it_was_offered(visit, sqlite_work, 
     with sqlite_work.writing() as unit:
         keep_people.join(unit, noor.id, elsewhere, ("apprentice",), clock.now())
     there = visit(a_person_there(noor, elsewhere))
-    assert "Nothing you are certified on has changed" in there.get("/top-ups")
+    assert "Nothing you were assessed on has changed" in there.get("/top-ups")
 
 
 def test_while_sitting_the_old_and_new_words_are_closed(visit, sqlite_work, desk, noor, house):
@@ -157,3 +167,44 @@ def test_while_sitting_the_old_and_new_words_are_closed(visit, sqlite_work, desk
     open_sitting(sqlite_work, noor)
     for address in ("/top-ups", f"/top-ups/{house}"):
         assert NEW not in visit(noor).get(address, 403)
+
+
+def test_who_only_manages_here_but_holds_a_record_can_answer(
+    visit, sqlite_work, salon, desk, house, record_for
+):
+    """Clearance holds back whoever holds a record, so whoever holds one can answer."""
+    trained = a_person(sqlite_work, name="Ines Roe")
+    record_for(trained)
+    with sqlite_work.writing() as unit:
+        keep_people.join(unit, trained.id, salon, ("instructor",), clock.now())
+    head = a_person_there(trained, salon, "instructor")
+    visit(desk).post(f"/changes/{house}/top-up", {"length": "5", "due_on": due(), "required": "y"})
+    here = visit(head)
+    assert "A fact you were assessed on has changed: 5 questions by" in here.get("/needs")
+    assert "Read and answer" in here.get("/top-ups")
+    for _ in range(5):
+        reply = here.client.post(f"/top-ups/{house}")
+        address = reply.headers["Location"]
+        html = here.get(address)
+        assert f'href="/top-ups/{house}"' in html and 'href="/practice' not in html
+        item = item_shown(sqlite_work, head, address.rsplit("/", 1)[1])
+        html = here.post(address, sent_for(item, right=True))
+        assert 'href="/practice' not in html
+    assert "The top-up is finished" in html
+    assert 'href="/practice' not in here.get(f"/top-ups/{house}")
+    here.get("/practice", 403)
+    here.post("/practice/tape_in/timings", code=403)
+    asked = {"person": head.id, "method": "tape_in", "service": "fit", "on": due(11)}
+    html = visit(desk).get("/clearance", query_string=asked)
+    assert "until all are right" not in html
+
+
+def test_an_answer_opened_again_leads_on_to_the_next_question(
+    visit, sqlite_work, desk, noor, house
+):
+    visit(desk).post(f"/changes/{house}/top-up", {"length": "5", "due_on": due()})
+    here = visit(noor)
+    address = here.client.post(f"/top-ups/{house}").headers["Location"]
+    sent = sent_for(item_shown(sqlite_work, noor, address.rsplit("/", 1)[1]), right=True)
+    for html in (here.post(address, sent), here.post(address, sent), here.get(address)):
+        assert "Next question of the top-up" in html and "1 of 5" in html

@@ -87,7 +87,7 @@ def test_with_a_password_of_their_own_nobody_gets_into_an_account_that_is_there(
     fen = a_person(sqlite_work, name="Fen Marsh")
     link = link_of(visit(boss).post("/people/invite", sent(fen.email)))
     page = visit().post(link, {"password": "another kettle under nine stairs"}, code=400)
-    assert "Sign in, then say yes" in page
+    assert "Sign in, then say yes. If you have no password yet" in page
     stranger = visit()
     stranger.post("/sign-in", {"email": fen.email, "password": PASSWORD})
     assert "Who asks you to join" in stranger.get("/offers")
@@ -116,3 +116,25 @@ def test_where_letters_are_sent_the_link_goes_to_its_reader_alone(
     assert letter["To"] == "nell@example.org"
     path = re.search(r"https://x\.example(/join/[\w-]+)", letter.get_content()).group(1)
     assert "Juniper Street" in Visit(app.test_client()).get(path)
+
+
+def test_the_house_sees_what_did_not_go_and_sends_it_again(
+    app_with, sqlite_work, boss, letterbox, monkeypatch
+):
+    sending = []
+    monkeypatch.setattr(
+        "trainer.web.asked.send_offers", lambda *given: sending.append(real(*given))
+    )
+    here = Visit(app_with(smtp_url=letterbox.url, base_url="https://x.example").test_client(), boss)
+    letterbox.refused.add("nell@example.org")
+    here.post("/people/invite", sent("nell@example.org"))
+    sending.pop().join()
+    listed = here.get("/people")
+    assert "1 letter did not go" in listed and "the letter did not go" in listed
+    letterbox.refused.clear()
+    page = here.post(re.search(r'action="(/people/asked/again)"', listed).group(1))
+    assert "Letters are on their way to 1 address" in page and "/join/" not in page
+    sending.pop().join()
+    assert [letter["To"] for letter in letterbox.letters] == ["nell@example.org"]
+    assert "did not go" not in here.get("/people")
+    assert "Every letter has gone" in here.post("/people/asked/again")

@@ -31,6 +31,9 @@ def test_an_administrator_asks_and_the_link_makes_an_account_and_a_member(visit,
     signed_in = stranger.post("/sign-in", {"email": "nell@example.org", "password": PASSWORD})
     assert "Nell Ashby" in signed_in
     assert "was used" in stranger.get(path, code=400)
+    over = visit().get(path, code=400)
+    assert "If you have said yes already, sign in" in over
+    assert "This link is over" in visit().post(f"{path}/no", code=400)
     listed = here.get("/people")
     assert "Asked, not answered yet" not in listed and "Nell Ashby" in listed
 
@@ -204,7 +207,8 @@ def test_a_member_is_not_asked_and_nobody_is_asked_twice(visit, sqlite_work):
     assert "Is asked already" in here.post("/people/invite", sent, code=400)
     page = here.get("/people")
     path = re.search(r'action="(/people/asked/\w+/withdraw)"', page).group(1)
-    visit(a_person(sqlite_work, "administrator")).post(path, code=404)
+    foreign = visit(a_person(sqlite_work, "administrator")).post(path)
+    assert "answered or withdrawn already" in foreign and "nell" not in foreign
     assert "nell@example.org is no longer asked" in here.post(path)
-    here.post(path, code=404)
+    assert "answered or withdrawn already" in here.post(path)
     here.post("/people/invite", sent)

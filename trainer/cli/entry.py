@@ -9,7 +9,13 @@ import click
 
 from trainer import cli
 from trainer.cli.lines import WRONG_INPUT
+from trainer.cli.own_output import keep_output_ours
 from trainer.core.problems import InputProblem
+
+ASIDE = frozenset(
+    {"audit_tables", "bank_rows", "entry", "instance", "lines", "own_output", "processes"}
+)
+"""Modules of this folder that are no commands."""
 
 
 class Commands(click.Group):
@@ -17,9 +23,8 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Every command by name."""
-        aside = {"entry", "lines", "instance", "bank_rows", "processes", "audit_tables"}
         names = (module.name for module in iter_modules(cli.__path__))
-        return sorted(name.replace("_", "-") for name in names if name not in aside)
+        return sorted(name.replace("_", "-") for name in names if name not in ASIDE)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of that name, or None."""
@@ -46,3 +51,9 @@ def main() -> None:
     Machine output is JSON on standard output, messages go to standard error. Exit 0: done;
     1: the answer is no; 2: the input is wrong.
     """
+
+
+def start() -> None:
+    """The program as it is started from outside."""
+    keep_output_ours()
+    main()

@@ -54,7 +54,8 @@ def inside(organisation: str, role: str) -> Iterator[Unit]:
 def tell_asked(organisation: str, tokens: Mapping[str, str]) -> None:
     """A letter to everybody whom an organisation has just asked, where letters are sent."""
     settings = read_settings()
-    until = clock.now() + timedelta(days=settings.invitation_days)
+    now, lasts = clock.now(), timedelta(days=settings.invitation_days)
     if tokens and settings.sends_letters:
-        with inside(organisation, "administrator") as unit:
-            send_offers(unit, settings.letters, tokens, until).join()
+        with instance_work() as work:
+            whose = Viewer("", organisation)
+            send_offers(work, whose, settings.letters, tokens, now + lasts, now).join()

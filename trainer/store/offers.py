@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, UniqueConstraint, delete, select
+from sqlalchemy import ForeignKey, UniqueConstraint, delete, select, update
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.store.base import Base, Id, new_id
@@ -16,7 +16,8 @@ class OfferRow(Base):
 
     `name`: as the house wrote it, for an account that is made by taking the offer. `groups`: ids.
     `declined_at`: they said no; the row stays a while, so that no file asks them again. Of the
-    link's token only the hash is kept.
+    link's token only the hash is kept. `unsent_at`: its letter did not go, and nobody has sent
+    another since.
     """
 
     __tablename__ = "offers"
@@ -32,6 +33,7 @@ class OfferRow(Base):
     expires_at: Mapped[datetime]
     declined_at: Mapped[datetime | None]
     token_hash: Mapped[str] = mapped_column(unique=True)
+    unsent_at: Mapped[datetime | None]
 
     def is_open(self, now: datetime) -> bool:
         """Whether it waits for an answer."""
@@ -80,8 +82,15 @@ def by_token(unit: Unit, token_hash: str, to_change: bool = False) -> OfferRow |
 
 
 def alone(unit: Unit) -> None:
-    """Let nobody else ask for the viewer's organisation until the unit ends."""
-    unit.one(OrganisationRow, unit.viewer.organisation_id, to_change=True)
+    """Let nobody else ask for the viewer's organisation, nor answer it, until the unit ends.
+
+    The house's row is held so that whoever answers may still become a member of it.
+    """
+    place = unit.viewer.organisation_id
+    house = select(OrganisationRow.id).where(OrganisationRow.id == place)
+    unit.session.execute(house.with_for_update(key_share=True))
+    theirs = select(OfferRow).where(OfferRow.organisation_id == place).order_by(OfferRow.id)
+    unit.session.scalars(theirs.with_for_update()).all()
 
 
 def offer(unit: Unit, offer_id: str) -> OfferRow:
@@ -92,6 +101,13 @@ def offer(unit: Unit, offer_id: str) -> OfferRow:
 def any_offer(unit: Unit, offer_id: str) -> OfferRow:
     """An offer of any organisation, held until the unit ends. Raises NotFound."""
     return unit.one(OfferRow, offer_id, to_change=True)
+
+
+def not_sent(unit: Unit, token_hashes: Collection[str], now: datetime) -> None:
+    """Note that the letters with these links did not go; a link that was replaced stays out."""
+    for some in portions(sorted(token_hashes)):
+        meant = OfferRow.token_hash.in_(some)
+        unit.session.execute(update(OfferRow).where(meant).values(unsent_at=now))
 
 
 def keep_each(unit: Unit, rows: Collection[OfferRow]) -> None:
@@ -108,6 +124,12 @@ def drop_each(unit: Unit, rows: Collection[OfferRow]) -> None:
 
 
 def forget(unit: Unit, ran_out: datetime, declined: datetime) -> None:
-    """Drop every organisation's that ran out, or were declined, before these moments."""
+    """Drop every organisation's that ran out, or were declined, before these moments.
+
+    What another house holds just now is left to the next time.
+    """
     over = OfferRow.declined_at.is_(None) & (OfferRow.expires_at < ran_out)
-    unit.session.execute(delete(OfferRow).where(over | (OfferRow.declined_at < declined)))
+    chosen = select(OfferRow.id).where(over | (OfferRow.declined_at < declined))
+    free = unit.session.scalars(chosen.with_for_update(skip_locked=True)).all()
+    for some in portions(free):
+        unit.session.execute(delete(OfferRow).where(OfferRow.id.in_(some)))

@@ -22,6 +22,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
 from trainer.store.base import Base, Id, new_id
+from trainer.store.statements import inserting
 from trainer.store.unit import Role, Unit
 
 PORTION = 500
@@ -148,6 +149,13 @@ def by_email(unit: Unit, email: str) -> PersonRow | None:
     return unit.session.scalar(select(PersonRow).where(PersonRow.email == email.casefold()))
 
 
+def keep_once(unit: Unit, name: str, email: str, now: datetime) -> PersonRow:
+    """A new person, or whoever has the address (written small), though they came just now."""
+    values = {"name": name, "email": email, "created_at": now}
+    unit.session.execute(inserting(unit, PersonRow).values(values).on_conflict_do_nothing())
+    return unit.session.scalars(select(PersonRow).where(PersonRow.email == email)).one()
+
+
 def named(unit: Unit, ids: Collection[str], emails: Collection[str]) -> Sequence[PersonRow]:
     """Everybody with one of these ids or addresses (written small)."""
     found: dict[str, PersonRow] = {}
@@ -271,6 +279,14 @@ def groups(unit: Unit) -> Sequence[GroupRow]:
         .where(GroupRow.organisation_id == unit.viewer.organisation_id)
         .order_by(GroupRow.name)
     ).all()
+
+
+def keep_group(unit: Unit, name: str) -> str | None:
+    """Keep a new group of the viewer's organisation; gives its id, None where the name is taken."""
+    values = {"organisation_id": unit.viewer.organisation_id, "name": name}
+    made = inserting(unit, GroupRow).values(values).on_conflict_do_nothing()
+    found: str | None = unit.session.scalar(made.returning(GroupRow.id))
+    return found
 
 
 def group(unit: Unit, group_id: str) -> GroupRow:

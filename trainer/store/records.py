@@ -7,6 +7,7 @@ from sqlalchemy import ForeignKey, Index, Text, UniqueConstraint, bindparam, fun
 from sqlalchemy.orm import Mapped, mapped_column
 
 from trainer.core.problems import NotFound
+from trainer.store import events
 from trainer.store.base import Base, Id, new_id
 from trainer.store.people import PersonRow, our_people
 from trainer.store.statements import Found, connection
@@ -23,7 +24,15 @@ class RecordRow(Base):
 
     __tablename__ = "records"
     __table_args__ = (
-        Index("ix_records_person_method", "person_id", "method"),
+        Index(
+            "ix_records_ends",
+            "person_id",
+            "method",
+            "state",
+            "valid_until",
+            "issued_at",
+            "state_since",
+        ),
         Index("ix_records_issuer_issued", "organisation_id", "issued_at", "id"),
         Index("ix_records_organisation_issuer", "organisation_id", "issuer"),
         UniqueConstraint("basis"),
@@ -66,7 +75,8 @@ LINES = select(
     TABLE.c.state_since,
 ).where(TABLE.c.person_id.in_(bindparam("people", expanding=True)))
 OF_METHODS = LINES.where(TABLE.c.method.in_(bindparam("methods", expanding=True)))
-"""Both built once: what the desk asks of records, without the documents."""
+NEWEST_FIRST = LINES.add_columns(TABLE.c.issued_at).order_by(TABLE.c.issued_at.desc(), TABLE.c.id)
+"""Built once: what the desk asks of records, without the documents."""
 
 
 def record(unit: Unit, record_id: str) -> RecordRow:
@@ -87,10 +97,10 @@ def held(unit: Unit, person_id: str, method: str = "") -> Sequence[RecordRow]:
     return unit.session.scalars(chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id)).all()
 
 
-def held_by(unit: Unit, person_ids: Iterable[str]) -> Sequence[RecordRow]:
-    """The records of several people, from every issuer."""
-    chosen = select(RecordRow).where(RecordRow.person_id.in_(list(person_ids)))
-    return unit.session.scalars(chosen.order_by(RecordRow.issued_at.desc(), RecordRow.id)).all()
+def held_by(unit: Unit, person_ids: Iterable[str]) -> Sequence[Found]:
+    """The records of several people, from every issuer, newest first: `lines` and `issued_at`."""
+    asked = {"people": list(person_ids)}
+    return connection(unit).execute(NEWEST_FIRST, asked).all()
 
 
 def lines(unit: Unit, person_ids: Iterable[str], methods: Collection[str] = ()) -> Sequence[Found]:
@@ -142,7 +152,11 @@ def in_sight(unit: Unit, record_id: str) -> RecordRow:
 
 
 def alone(unit: Unit, person_id: str) -> None:
-    """Let nobody else issue for this person until the unit ends. Raises NotFound."""
+    """Let nobody else issue for this person until the unit ends. Raises NotFound.
+
+    The right to append to the log comes first: whoever signs a sheet has it before they come here.
+    """
+    events.last(unit)
     unit.one(PersonRow, person_id, to_change=True)
 
 

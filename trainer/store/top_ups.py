@@ -5,6 +5,7 @@ from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import (
+    ColumnElement,
     ForeignKey,
     Select,
     UniqueConstraint,
@@ -146,11 +147,7 @@ def holders(
             PEOPLE.c.done_on,
         )
         .select_from(MEMBERSHIPS.outerjoin(PEOPLE, theirs))
-        .where(
-            MEMBER.organisation_id == unit.viewer.organisation_id,
-            MEMBER.ended_at.is_(None),
-            _leaning(change, today).exists(),
-        )
+        .where(*_holds(unit, change, today))
         .order_by(MEMBER.called, MEMBER.person_id)
     )
     if after is not None:
@@ -176,19 +173,29 @@ def count_holders(
     unit: Unit, change: fact_changes.FactChangeRow, today: date, finished: bool = False
 ) -> int:
     """How many members hold such records; only those who have finished the top-up if asked for."""
-    chosen = (
-        select(func.count())
-        .select_from(MEMBERSHIPS)
-        .where(
-            MEMBER.organisation_id == unit.viewer.organisation_id,
-            MEMBER.ended_at.is_(None),
-            _leaning(change, today).exists(),
-        )
-    )
+    chosen = select(func.count()).select_from(MEMBERSHIPS).where(*_holds(unit, change, today))
     if finished:
         theirs = (PEOPLE.c.person_id == MEMBER.person_id) & (PEOPLE.c.change_id == change.id)
         chosen = chosen.join(PEOPLE, theirs).where(PEOPLE.c.done_on.is_not(None))
     return connection(unit).execute(chosen).scalar_one()
+
+
+def anybody_left(unit: Unit, change: fact_changes.FactChangeRow, today: date) -> bool:
+    """Whether a member holds such records who has not finished the top-up: the first will do."""
+    theirs = (PEOPLE.c.person_id == MEMBER.person_id) & (PEOPLE.c.change_id == change.id)
+    chosen = select(MEMBER.person_id).select_from(MEMBERSHIPS.outerjoin(PEOPLE, theirs))
+    chosen = chosen.where(*_holds(unit, change, today), PEOPLE.c.done_on.is_(None))
+    return connection(unit).execute(chosen.limit(1)).first() is not None
+
+
+def _holds(
+    unit: Unit, change: fact_changes.FactChangeRow, today: date
+) -> tuple[ColumnElement[bool], ...]:
+    return (
+        MEMBER.organisation_id == unit.viewer.organisation_id,
+        MEMBER.ended_at.is_(None),
+        _leaning(change, today).exists(),
+    )
 
 
 def _leaning(

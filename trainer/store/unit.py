@@ -36,6 +36,7 @@ class Viewer:
 
 
 NOBODY = Viewer()
+HELD: dict[str, Any] = {"key_share": True}
 
 
 class OfHouse(Protocol):
@@ -73,8 +74,11 @@ class Unit:
         return self._session
 
     def one(self, table: type[Row], key: Any, to_change: bool = False) -> Row:
-        """A row by its primary key; held until the unit ends if `to_change`. Raises NotFound."""
-        row = self.session.get(table, key, with_for_update=to_change or None)
+        """A row by its primary key; held until the unit ends if `to_change`. Raises NotFound.
+
+        Others may still keep rows that name a held one: they would wait for it, and it for them.
+        """
+        row = self.session.get(table, key, with_for_update=HELD if to_change else None)
         if row is None:
             raise NotFound
         return row

@@ -13,15 +13,24 @@ from trainer.use_cases.one_use_links import USED, hashed
 from trainer.use_cases.passwords import Passwords, must_be_good
 from trainer.use_cases.refusals import Forbidden, InputProblem, NotFound
 
+ELSE = (
+    "Sign in, then say yes. If you have no password yet, press 'I forgot my password' "
+    "where you sign in."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """What a house offers. `kind`: academy, salon or both; `until`: it ends then."""
+    """What a house offers. `kind`: academy, salon or both; `until`: it ends then.
+
+    `name`: as the house wrote it; a new account is called so.
+    """
 
     id: str
     place: str
     kind: str
     email: str
+    name: str
     roles: tuple[str, ...]
     until: datetime
 
@@ -72,7 +81,8 @@ def decline_by_link(unit: Unit, token: str, now: datetime) -> None:
 
 
 def _offered(row: OfferRow, place: OrganisationRow) -> Offered:
-    return Offered(row.id, place.name, place.kind, row.email, tuple(row.roles), row.expires_at)
+    house, roles = (place.name, place.kind), tuple(row.roles)
+    return Offered(row.id, *house, row.email, row.name, roles, row.expires_at)
 
 
 def _to_viewer(unit: Unit, offer_id: str, now: datetime) -> OfferRow:
@@ -91,14 +101,10 @@ def _by_token(unit: Unit, token: str, now: datetime, to_change: bool = False) ->
 
 def _new_account(unit: Unit, row: OfferRow, now: datetime) -> PersonRow:
     """A new account, or one that this house made and that nobody has opened yet."""
-    known = people.by_email(unit, row.email)
-    if known is None:
-        return people.person(unit, keep_people.add_person(unit, row.name, row.email, now))
+    known = people.person(unit, keep_people.add_person(unit, row.name, row.email, now))
     houses = {one.id for one in people.organisations_of(unit, known.id)}
     if known.password_hash or known.disabled_at or houses - {row.organisation_id}:
-        raise InputProblem(
-            "is for a new account, and this address has one", "password", "Sign in, then say yes."
-        )
+        raise InputProblem("is for a new account, and this address has one", "password", ELSE)
     return known
 
 

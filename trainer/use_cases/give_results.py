@@ -10,6 +10,7 @@ from trainer.core.measurement.ability import band
 from trainer.store import competencies, people, records, rosters, sittings, standings
 from trainer.store.competencies import WHOLE
 from trainer.store.rosters import PERSON
+from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.keep_standing import words_on
@@ -120,7 +121,7 @@ class _Facts:
         )
 
 
-def _held(row: records.RecordRow, now: datetime) -> Held:
+def _held(row: Found, now: datetime) -> Held:
     ended = row.state == "in_force" and row.valid_until < now
     return Held(
         row.id,

@@ -11,7 +11,7 @@ from trainer.core.knowledge.bank import Bank
 from trainer.core.records.expiry_calendar import EndingDay, compose_calendar
 from trainer.store import calendar_feeds, people, records
 from trainer.store.calendar_feeds import MINE, PLACE, CalendarFeedRow
-from trainer.store.records import RecordRow
+from trainer.store.statements import Found
 from trainer.store.unit import Unit, Viewer
 from trainer.use_cases.keep_log import log
 from trainer.use_cases.refusals import InputProblem, NotFound
@@ -99,7 +99,7 @@ def file(unit: Unit, bank: Bank, kind: str, address: str) -> bytes:
         ids = [one.id for one, _ in people.members(unit, "apprentice")]
         place = people.organisation(unit, unit.viewer.organisation_id).name
         name = f"{place}: when records end"
-    groups: dict[tuple[str, str], list[RecordRow]] = {}
+    groups: dict[tuple[str, str], list[Found]] = {}
     for row in records.held_by(unit, ids):
         groups.setdefault((row.person_id, row.method), []).append(row)
     events = [
@@ -113,7 +113,7 @@ def _event(
     bank: Bank,
     method: str,
     person_id: str,
-    rows: Sequence[RecordRow],
+    rows: Sequence[Found],
     kind: str,
     address: str,
 ) -> EndingDay:

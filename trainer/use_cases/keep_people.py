@@ -78,10 +78,7 @@ def add_person(unit: Unit, name: str, email: str, now: datetime) -> str:
     known = people.by_email(unit, email)
     if known:
         return known.id
-    row = people.PersonRow(name=a_name(name), email=an_address(email), created_at=now)
-    unit.session.add(row)
-    unit.session.flush()
-    return row.id
+    return people.keep_once(unit, a_name(name), an_address(email), now).id
 
 
 def join(
@@ -183,12 +180,10 @@ def list_groups(unit: Unit) -> list[tuple[str, str]]:
 def make_group(unit: Unit, name: str) -> str:
     """A new group; administrators and instructors. Raises InputProblem if the name is taken."""
     unit.viewer.must_be(*INVITERS)
-    if name.strip() in [known for _, known in list_groups(unit)]:
+    made = people.keep_group(unit, a_name(name))
+    if made is None:
         raise InputProblem("is already a group", "name", "Choose another name.")
-    row = people.GroupRow(organisation_id=unit.viewer.organisation_id, name=a_name(name))
-    unit.session.add(row)
-    unit.session.flush()
-    return row.id
+    return made
 
 
 def a_name(name: str) -> str:
@@ -205,7 +200,7 @@ def a_name(name: str) -> str:
 def an_address(email: str) -> str:
     """An e-mail address as it is kept. Raises InputProblem."""
     found = email.strip().casefold()
-    if "@" not in found:
+    if "@" not in found or any(sign.isspace() for sign in found):
         raise InputProblem("is no e-mail address", "email", "Write it in full.")
     return found
 

@@ -27,6 +27,12 @@ class HowFar:
         return self.right >= self.length
 
 
+def so_far(unit: Unit, change_id: str) -> HowFar | None:
+    """How far the viewer is; None where they have not begun."""
+    row = top_ups.how_far(unit, change_id)
+    return HowFar(change_id, row.right, row.length) if row else None
+
+
 def count(unit: Unit, change_id: str, now: datetime) -> HowFar | None:
     """Work out how far the viewer is, after an answer in the same unit; keep it, log the end."""
     row = top_ups.how_far(unit, change_id, to_change=True)

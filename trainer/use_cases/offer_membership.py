@@ -37,7 +37,10 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One offer as the house that made it sees it; `may_withdraw`: the viewer may end it."""
+    """One offer as the house that made it sees it; `may_withdraw`: the viewer may end it.
+
+    `unsent`: its letter did not go.
+    """
 
     id: str
     email: str
@@ -47,6 +50,16 @@ class Asked:
     until: datetime
     state: str
     may_withdraw: bool
+    unsent: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ToTell:
+    """Somebody who is asked, by the name that the house wrote, and the token of their link."""
+
+    name: str
+    email: str
+    token: str
 
 
 def offer(unit: Unit, wanted: Wanted, lasts: timedelta, now: datetime) -> str:
@@ -58,9 +71,9 @@ def offer(unit: Unit, wanted: Wanted, lasts: timedelta, now: datetime) -> str:
     if set(wanted.roles) != {"apprentice"}:
         unit.viewer.must_be("administrator")
     email = an_address(wanted.email)
+    offers.alone(unit)
     if email in people.addresses_here(unit, [email]):
         raise InputProblem("belongs here already", "email", "Their own page changes roles.")
-    offers.alone(unit)
     _may_be_asked(unit, offers.to_addresses(unit, [email]).get(email), now)
     return offer_each(unit, [wanted], lasts, now)[email]
 
@@ -70,9 +83,8 @@ def offer_each(
 ) -> Mapping[str, str]:
     """Ask several who do not belong here, in the place of any offer before: address -> token.
 
-    Raises InputProblem.
+    The caller has made sure that nobody else asks meanwhile (`offers.alone`). Raises InputProblem.
     """
-    offers.alone(unit)
     offers.forget(unit, now - KEPT, now - NO_KEPT)
     tokens: dict[str, str] = {}
     rows: list[OfferRow] = []
@@ -110,6 +122,7 @@ def change(unit: Unit, changed: Mapping[str, Wanted], now: datetime) -> None:
 
 def withdraw(unit: Unit, offer_id: str, now: datetime) -> str:
     """End an offer that waits for its answer; gives its address. Raises NotFound, Forbidden."""
+    offers.alone(unit)
     row = offers.offer(unit, offer_id)
     unit.viewer.must_be(*_enders(row))
     if not row.is_open(now):
@@ -123,6 +136,20 @@ def withdraw_each(unit: Unit, emails: Collection[str], now: datetime) -> None:
     rows = list(offers.to_addresses(unit, emails).values())
     _log(unit, "offer.withdrawn", rows, now)
     offers.drop_each(unit, rows)
+
+
+def ask_again(unit: Unit, lasts: timedelta, now: datetime) -> list[ToTell]:
+    """New links to those whose letter did not go and whom the viewer may ask; the old ones end."""
+    unit.viewer.must_be(*INVITERS)
+    offers.alone(unit)
+    found = []
+    for row in offers.of_house(unit):
+        if row.unsent_at and row.is_open(now) and unit.viewer.is_a(*_enders(row)):
+            found.append(ToTell(row.name, row.email, secrets.token_urlsafe()))
+            row.token_hash, row.unsent_at = hashed(found[-1].token), None
+            row.expires_at = now + lasts
+    unit.session.flush()
+    return found
 
 
 def list_offers(unit: Unit, now: datetime) -> list[Asked]:
@@ -139,6 +166,7 @@ def list_offers(unit: Unit, now: datetime) -> list[Asked]:
             row.expires_at,
             _state(row, now),
             row.is_open(now) and unit.viewer.is_a(*_enders(row)),
+            row.unsent_at is not None,
         )
         for row in offers.of_house(unit)
         if row.expires_at > now - KEPT

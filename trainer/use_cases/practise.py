@@ -224,8 +224,8 @@ def see(unit: Unit, item_id: str) -> Question | Marked:
     row = practice.shown(unit, item_id)
     said = practice.response_to(unit, item_id)
     if said is None:
-        return question_of(row.kept, again=row.again, why=row.why)
-    return _marked(item_id, from_kept(row.kept), said.response)
+        return question_of(row.kept, again=row.again, why=row.why, top_up=row.top_up)
+    return _as_it_stands(unit, row, _marked(item_id, from_kept(row.kept), said.response))
 
 
 def respond(
@@ -253,7 +253,7 @@ def keep(unit: Unit, row: Any, item: Item, item_id: str, response: Any, now: dat
         there = practice.response_to(unit, item_id)
         if there is None:
             raise NotFound
-        return _marked(item_id, item, there.response)
+        return _as_it_stands(unit, row, _marked(item_id, item, there.response))
     right = marked.mark.right
     if row.any_module_open:
         person_id = unit.viewer.person_id
@@ -285,6 +285,11 @@ def history(unit: Unit, before: str, count: int = 20) -> History:
 
 def _marked(item_id: str, item: Item, response: Any) -> Marked:
     return Marked(item_id, item, response, type_of(item).mark(item, response))
+
+
+def _as_it_stands(unit: Unit, row: Any, marked: Marked) -> Marked:
+    """One answered before: with its top-up as that stands by now."""
+    return replace(marked, top_up=keep_top_up.so_far(unit, row.top_up)) if row.top_up else marked
 
 
 def _response(unit: Unit, row: Any, marked: Marked, now: datetime) -> dict[str, Any]:

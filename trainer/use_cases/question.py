@@ -12,7 +12,7 @@ class Question:
     """What a page may show. `said` is the response so far, in the key's shape, or None.
 
     `again`: it is asked because one like it went wrong before. `why`: why it is asked now, in one
-    sentence.
+    sentence. `top_up`: the changed fact of whose top-up it is a question, or None.
     """
 
     type: str
@@ -26,10 +26,15 @@ class Question:
     said: Any = None
     again: bool = False
     why: str = ""
+    top_up: str | None = None
 
 
 def question_of(
-    kept: Mapping[str, Any], said: Any = None, again: bool = False, why: str = ""
+    kept: Mapping[str, Any],
+    said: Any = None,
+    again: bool = False,
+    why: str = "",
+    top_up: str | None = None,
 ) -> Question:
     """The question in a kept item."""
     key = kept["key"]
@@ -45,4 +50,5 @@ def question_of(
         said=said,
         again=again,
         why=why,
+        top_up=top_up,
     )

@@ -120,17 +120,21 @@ def one(unit: Unit, bank: Bank, change_id: str, after: Place, now: datetime) -> 
     )
 
 
-def concerning(unit: Unit, now: datetime) -> Sequence[int]:
-    """For each change that this house has asked nothing about: how many hold records from before.
+def concerning(unit: Unit, now: datetime) -> tuple[int, int]:
+    """How many changes this house has asked nothing about though people hold records from before.
 
-    Only where somebody does. What no question asks about can only be told by mouth, and is here for
-    a while.
+    Beside it, of one alone, how many people hold them; else 0. Whoever has finished the top-up for
+    another house is not waited for. What no question asks about can only be told by mouth, and is
+    here for a while.
     """
-    offered = [row.change_id for row in top_ups.here(unit)]
-    rows, counted = fact_changes.not_offered(unit, offered), _Counted(unit, now)
-    told = [row for row in rows if row.askable or row.at > now - BY_MOUTH]
-    counts = (counted.holders(row) for row in told)
-    return [count for count in counts if count]
+    today, offered = now.date(), [row.change_id for row in top_ups.here(unit)]
+    found = [
+        row
+        for row in fact_changes.not_offered(unit, offered)
+        if (row.askable or row.at > now - BY_MOUTH) and top_ups.anybody_left(unit, row, today)
+    ]
+    held = top_ups.count_holders(unit, found[0], today) if len(found) == 1 else 0
+    return len(found), held
 
 
 def every(unit: Unit) -> Sequence[Mapping[str, Any]]:

@@ -1,15 +1,18 @@
 """Records that end soon or have just ended, and what to do: for learner, instructor and salon."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from trainer.core.knowledge.bank import Bank
-from trainer.store import people, records
-from trainer.store.records import RecordRow
+from trainer.store import endings, people
+from trainer.store.statements import Found
 from trainer.store.unit import Unit
 from trainer.use_cases.certify import Needed, needed
+from trainer.use_cases.refusals import NotFound
 from trainer.use_cases.roles import ASKERS
+
+PAGE = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,67 +26,65 @@ class Ending:
     needed: Needed
 
 
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Some of them, first end first, and from behind which the next page goes on; '' at the end."""
+
+    endings: Sequence[Ending]
+    next_after: str
+
+
 def mine(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Ending, ...]:
     """The viewer's own records that end within `window` days, or ended that long ago at most."""
     person_id = unit.viewer.person_id
-    return _endings(unit, bank, {person_id: people.person(unit, person_id).name}, window, now)
+    rows = endings.of_person(unit, _span(bank, window, now), person_id)
+    name = people.person(unit, person_id).name
+    return tuple(_ending(unit, bank, row, name, now) for row in rows)
 
 
-def of_place(unit: Unit, bank: Bank, window: int, now: datetime) -> tuple[Ending, ...]:
-    """The same for everybody who works or trains in the viewer's organisation, first end first."""
-    unit.viewer.must_be(*ASKERS)
-    names = {one.id: one.name for one, _ in people.members(unit, "apprentice")}
-    return _endings(unit, bank, names, window, now)
+def of_place(unit: Unit, bank: Bank, window: int, now: datetime, after: str = "") -> Page:
+    """The same for everybody who works or trains in the viewer's organisation, a page at a time.
 
-
-def days_of_place(unit: Unit, bank: Bank, window: int, now: datetime) -> Sequence[date]:
-    """Their days alone, first end first: for a house of thousands, what each needs takes long."""
-    unit.viewer.must_be(*ASKERS)
-    ids = [one.id for one, _ in people.members(unit, "apprentice")]
-    return [on for on, _, _ in _ends(unit, bank, ids, window, now)]
-
-
-def last_of_each(rows: Sequence[RecordRow]) -> Mapping[tuple[str, str], RecordRow]:
-    """(person, method) -> the record that counts: in force and lasting longest.
-
-    None for whom the last word is a suspension or a withdrawal.
+    Raises Forbidden; NotFound for a place that cannot be.
     """
-    found: dict[tuple[str, str], RecordRow] = {}
-    stopped: dict[tuple[str, str], datetime] = {}
-    for row in rows:
-        key = row.person_id, row.method
-        if row.state == "in_force":
-            if key not in found or row.valid_until > found[key].valid_until:
-                found[key] = row
-        elif row.state != "replaced":
-            stopped[key] = max(stopped.get(key, row.state_since), row.state_since)
-    return {
-        key: row for key, row in found.items() if key not in stopped or row.issued_at > stopped[key]
-    }
+    unit.viewer.must_be(*ASKERS)
+    rows = endings.of_place(unit, _span(bank, window, now), _place(after), PAGE + 1)
+    shown = rows[:PAGE]
+    last = shown[-1] if len(rows) > PAGE else None
+    behind = f"{last.valid_until.isoformat()}~{last.person_id}~{last.method}" if last else ""
+    return Page([_ending(unit, bank, row, row.name, now) for row in shown], behind)
 
 
-def _endings(
-    unit: Unit, bank: Bank, names: Mapping[str, str], window: int, now: datetime
-) -> tuple[Ending, ...]:
-    return tuple(
-        Ending(
-            person_id,
-            names[person_id],
-            on,
-            (on - now.date()).days,
-            needed(unit, bank, person_id, method, now),
-        )
-        for on, person_id, method in _ends(unit, bank, names, window, now)
-    )
+def count_of_place(unit: Unit, bank: Bank, window: int, now: datetime) -> endings.Counted:
+    """How many ended there, how many end soon, and when the first of these; by whole days."""
+    unit.viewer.must_be(*ASKERS)
+    return endings.count(unit, _span(bank, window, now), _morning(now.date()))
 
 
-def _ends(
-    unit: Unit, bank: Bank, person_ids: Iterable[str], window: int, now: datetime
-) -> list[tuple[date, str, str]]:
-    """(last day, person, method) of what ends, or has ended, within so many days; in order."""
-    day, reach = now.date(), timedelta(days=window)
-    return sorted(
-        (row.valid_until.date(), person_id, method)
-        for (person_id, method), row in last_of_each(records.held_by(unit, person_ids)).items()
-        if method in bank.methods and day - reach <= row.valid_until.date() <= day + reach
-    )
+def _ending(unit: Unit, bank: Bank, row: Found, name: str, now: datetime) -> Ending:
+    on = row.valid_until.date()
+    what = needed(unit, bank, row.person_id, row.method, now)
+    return Ending(row.person_id, name, on, (on - now.date()).days, what)
+
+
+def _span(bank: Bank, window: int, now: datetime) -> endings.Span:
+    reach = timedelta(days=window)
+    first, last = _morning(now.date() - reach), now.date() + reach
+    return endings.Span(bank.methods, first, _morning(last + timedelta(days=1)))
+
+
+def _morning(day: date) -> datetime:
+    return datetime.combine(day, time.min, UTC)
+
+
+def _place(after: str) -> tuple[datetime, str, str] | None:
+    if not after:
+        return None
+    try:
+        said, person_id, method = after.split("~")
+        at = datetime.fromisoformat(said)
+    except ValueError:
+        raise NotFound from None
+    if at.tzinfo is None:
+        raise NotFound
+    return at, person_id, method

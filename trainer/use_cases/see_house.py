@@ -41,8 +41,8 @@ class Gap:
 
 @dataclass(frozen=True)
 class House:
-    """Counted at `made_at`: people, method -> service -> how many are cleared today, the months
-    ('2026-11') in which so many records end, gaps, and of how many no days are set.
+    """Counted at `made_at` for a day: people, method -> service -> how many are cleared on it, the
+    months ('2026-11') in which so many records end, gaps, and of how many no days are set.
     """
 
     people: int
@@ -50,16 +50,22 @@ class House:
     ends: Mapping[str, int]
     gaps: tuple[Gap, ...]
     without_days: int
+    for_day: date
     made_at: datetime
 
 
-def see_house(unit: Unit, bank: Bank, grace_days: int, now: datetime) -> tuple[House, bool]:
-    """The whole house, and whether it was counted anew and is worth keeping (`keep_house`)."""
+def see_house(
+    unit: Unit, bank: Bank, grace_days: int, now: datetime, today: date
+) -> tuple[House, bool]:
+    """The whole house, and whether it was counted anew and is worth keeping (`keep_house`).
+
+    `today`: the house's own day.
+    """
     unit.viewer.must_be(*ASKERS)
     kept = team_summaries.kept(unit)
-    if kept and kept.for_day == now.date() and now - kept.made_at < LASTS:
-        return _read(kept.said, kept.made_at), False
-    house = _count(unit, bank, grace_days, now)
+    if kept and kept.for_day == today and now - kept.made_at < LASTS:
+        return _read(kept.said, today, kept.made_at), False
+    house = _count(unit, bank, grace_days, now, today)
     return house, house.people > SMALL
 
 
@@ -71,7 +77,7 @@ def keep_house(unit: Unit, house: House) -> None:
     ]
     said = {"people": house.people, "can": house.can, "ends": house.ends, "gaps": gaps}
     said |= {"without_days": house.without_days}
-    team_summaries.keep(unit, house.made_at.date(), house.made_at, said)
+    team_summaries.keep(unit, house.for_day, house.made_at, said)
 
 
 def closing(
@@ -88,19 +94,20 @@ def closing(
     return found
 
 
-def _read(said: Mapping[str, Any], made_at: datetime) -> House:
+def _read(said: Mapping[str, Any], day: date, made_at: datetime) -> House:
     gaps = tuple(
         Gap(method, tuple(services), tuple(days), fitted, tuple(near))
         for method, services, days, fitted, near in said["gaps"]
     )
-    return House(said["people"], said["can"], said["ends"], gaps, said["without_days"], made_at)
+    told = said["people"], said["can"], said["ends"], gaps, said["without_days"]
+    return House(*told, day, made_at)
 
 
-def _count(unit: Unit, bank: Bank, grace_days: int, now: datetime) -> House:
+def _count(unit: Unit, bank: Bank, grace_days: int, now: datetime, today: date) -> House:
     ids = [one.id for one in team.staff(unit)]
     kept = read_kept(unit, bank, ids, grace_days, with_records=False)
     days = working_days.of_people(unit, ids)
-    tally = _Tally(kept, now.date())
+    tally = _Tally(kept, today)
     for person_id in ids:
         tally.take(person_id, days.get(person_id, EVERY_DAY))
     opened = 0
@@ -112,6 +119,7 @@ def _count(unit: Unit, bank: Bank, grace_days: int, now: datetime) -> House:
         dict(sorted(tally.ends.items())),
         tally.gaps(opened),
         len(ids) - len(days),
+        today,
         now,
     )
 

@@ -83,7 +83,7 @@ def _my_top_ups(unit: Unit, bank: Bank, _window: int, now: datetime) -> Iterator
     for one in take_top_up.mine(unit, bank, now):
         if one.done_on is None:
             asked = _count(one.how_far.length, "question", "questions")
-            words = f"A fact you are certified on has changed: {asked} by"
+            words = f"A fact you were assessed on has changed: {asked} by"
             yield Need("top_up", words, one.due_on, one.late(now.date()))
 
 
@@ -182,22 +182,20 @@ def _erasures(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[
 
 
 def _records_here(unit: Unit, bank: Bank, window: int, now: datetime) -> Iterator[Need]:
-    found = see_endings.days_of_place(unit, bank, window, now)
-    ended = [one for one in found if one < now.date()]
-    coming = [one for one in found if one >= now.date()]
-    yield from _many("records", len(ended), "record has", "records have", "ended here", late=True)
-    if coming:
-        words = f"{_count(len(coming), 'record ends', 'records end')} here soon, the first"
-        yield Need("records", words, coming[0])
+    found = see_endings.count_of_place(unit, bank, window, now)
+    yield from _many("records", found.ended, "record has", "records have", "ended here", late=True)
+    if found.next_end is not None:
+        words = f"{_count(found.coming, 'record ends', 'records end')} here soon, the first"
+        yield Need("records", words, found.next_end.date())
 
 
 def _changes(unit: Unit, _bank: Bank, _window: int, now: datetime) -> Iterator[Need]:
-    found = see_changes.concerning(unit, now)
-    if len(found) == 1:
-        held = _count(found[0], "person holds a record", "people hold records")
+    found, holders = see_changes.concerning(unit, now)
+    if found == 1:
+        held = _count(holders, "person holds a record", "people hold records")
         yield Need("change", f"A safety fact has changed: {held} that leaned on it")
     elif found:
-        words = f"{len(found)} safety facts have changed that records here leaned on"
+        words = f"{found} safety facts have changed that records here leaned on"
         yield Need("change", words)
 
 
@@ -225,7 +223,7 @@ def _small(name: str) -> str:
 SOURCES: tuple[tuple[tuple[Role, ...], Source], ...] = (
     (("apprentice",), _my_modules),
     (("apprentice",), _my_records),
-    (("apprentice",), _my_top_ups),
+    (EVERYBODY, _my_top_ups),
     (("apprentice",), _my_sheets),
     (EVERYBODY, _my_offers),
     (EVERYBODY, _my_appeals),

@@ -25,7 +25,7 @@ from trainer.store.rosters import GROUP, ORG, PERSON, PLACE, ROLE, RosterLinkRow
 from trainer.store.unit import Unit
 from trainer.use_cases import keep_people, offer_membership
 from trainer.use_cases.keep_log import log
-from trainer.use_cases.offer_membership import Wanted
+from trainer.use_cases.offer_membership import ToTell, Wanted
 from trainer.use_cases.plan_roster import (
     CHANGED,
     ENDED,
@@ -47,15 +47,6 @@ class Look:
 
     plan: Plan | None
     faults: Sequence[Fault]
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """Somebody who was asked, by the name in the file, and the token of their link."""
-
-    name: str
-    email: str
-    token: str
 
 
 def look(unit: Unit, content: bytes, now: datetime) -> Look:
@@ -90,12 +81,14 @@ def kept(unit: Unit, draft_id: str) -> bytes:
 
 def take(
     unit: Unit, content: bytes, lasts: timedelta, now: datetime, seen: str = ""
-) -> list[Asked]:
+) -> list[ToTell]:
     """Do what a file says, all of it, in the viewer's organisation.
 
     `seen`: fingerprint of the plan that was shown; where it has changed since, nothing is done.
     Gives back who was asked. Raises InputProblem, Forbidden.
     """
+    unit.viewer.must_be("administrator")
+    offers.alone(unit)
     found = look(unit, content, now)
     if found.plan is None or found.faults:
         first = found.faults[0]
@@ -119,7 +112,7 @@ def take(
 
 def _ask(
     unit: Unit, made: Plan, groups: Mapping[str, str], lasts: timedelta, now: datetime
-) -> list[Asked]:
+) -> list[ToTell]:
     """Make, change and withdraw offers. `groups`: name -> id."""
 
     def wanted(step: Step) -> Wanted:
@@ -131,7 +124,7 @@ def _ask(
     offer_membership.change(unit, changed, now)
     ended = [step.email for step in made.of(ENDED) if step.asked]
     offer_membership.withdraw_each(unit, ended, now)
-    return [Asked(step.name, step.email, tokens[step.email]) for step in new]
+    return [ToTell(step.name, step.email, tokens[step.email]) for step in new]
 
 
 def _change(unit: Unit, steps: Sequence[Step], groups: Mapping[str, str], now: datetime) -> None:
@@ -142,7 +135,7 @@ def _change(unit: Unit, steps: Sequence[Step], groups: Mapping[str, str], now: d
     keep_people.end_each(unit, [step.id for step in steps if step.kind == ENDED], now)
     for step in changed:
         if step.new_name:
-            people.person(unit, step.id).name = step.new_name
+            people.person(unit, step.id).name = keep_people.a_name(step.new_name)
             log(unit, "person.renamed", {"person": step.id}, now, person_id=step.id)
         for name in step.joins:
             rosters.add_place(unit, groups[name], step.id)

@@ -26,12 +26,16 @@ SHARE = 0.2
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One top-up that the viewer is asked for. `was` and `now`: the fact's old and new words."""
+    """One top-up that the viewer is asked for. `was` and `now`: the fact's old and new words.
+
+    `was_critical`: it counted as a safety fact before.
+    """
 
     change_id: str
     methods: tuple[str, ...]
     was: str
     now: str
+    was_critical: bool
     rests_on: str
     changed_on: date
     due_on: date
@@ -205,6 +209,7 @@ def _asked(row: Found, methods: Sequence[str], begun: top_ups.TopUpPersonRow | N
         tuple(methods),
         row.before["said"],
         row.after["said"],
+        row.before["critical"],
         row.after["rests_on"],
         row.at.date(),
         row.due_on,

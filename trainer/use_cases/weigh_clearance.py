@@ -9,7 +9,13 @@ from typing import NamedTuple
 from trainer.core.knowledge.bank import Bank
 from trainer.core.knowledge.words import SERVICES
 from trainer.core.records.asked import Answer
-from trainer.core.records.clearance import Clearance, Question, answer_to, clear
+from trainer.core.records.clearance import (
+    Clearance,
+    Question,
+    answer_to,
+    assessment_counts,
+    clear,
+)
 from trainer.core.records.house_rules import Backing, HouseRules
 from trainer.core.records.standing import HeldRecord, Progress, Standing, on_day, standing_on
 from trainer.store import competencies, records, standings, supervised_work
@@ -155,12 +161,11 @@ class Kept:
     def asked_anew(self, person_id: str, method: str, service: str, on: date) -> Sequence[str]:
         """The changes on which one of them is asked for a top-up here, finished or not.
 
-        Nobody is asked who has neither a record in force nor a passed assessment.
+        Nobody is asked who has neither a record in force nor a passed assessment that counts.
         """
         case = self._case(person_id, method)
         standing = case.standing(service, on)
-        passed = standing.word == "working_towards" and case.progress.passed_on is not None
-        if standing.word != "competent" and not passed:
+        if standing.word != "competent" and not assessment_counts(on, standing, case.progress):
             return ()
         return self.top_ups.changes(method, service, case.learned_on(standing))
 

@@ -79,7 +79,12 @@ def test_on_a_day_it_holds_back_or_is_due_or_neither(day, by, done_on, required)
     one = TopUp("So.", SINCE, by, required, done_on)
     holds, due = one.holds_back(day), one.is_due(day)
     assert not (holds and due)
-    assert (holds or due) is (required and one.open_on(day))
+    assert (holds or due) is (required and one.open_on(day) and (day > by or day >= SINCE))
+
+
+def test_of_a_day_before_the_change_nothing_is_said():
+    found = on(SINCE - timedelta(days=1), REQUIRED)
+    assert [one.ground for one in found.reasons] == ["record_in_force"]
 
 
 def test_that_days_questions_may_have_had_either_words():

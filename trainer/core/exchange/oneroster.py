@@ -125,7 +125,10 @@ def _in_our_words(tables: Tables, today: date) -> tuple[Roster, list[Fault]]:
         Holding(row.id, row.cells["userSourcedId"], row.cells["classSourcedId"], on)
         for row, on in _holding(tables, ENROLMENTS, today, faults)
     ]
-    groups = [Group(row.id, row.cells["title"], not row.gone) for row in tables.of(CLASSES)]
+    groups = [
+        Group(row.id, " ".join(row.cells["title"].split()), not row.gone)
+        for row in tables.of(CLASSES)
+    ]
     bulk = frozenset(name for name, way in tables.ways.items() if way == BULK)
     orgs = [row.id for row in tables.of(ORGS)]
     return Roster(people, roles, groups, places, orgs, bulk, _notes(tables)), faults

@@ -30,7 +30,16 @@ from trainer.core.records.house_rules import Backing, HouseRules, held_back, unm
 from trainer.core.records.standing import Progress, Standing
 from trainer.core.records.top_up import due, overdue
 
-__all__ = ["REMINDER", "Answer", "Clearance", "Question", "Reason", "answer_to", "clear"]
+__all__ = [
+    "REMINDER",
+    "Answer",
+    "Clearance",
+    "Question",
+    "Reason",
+    "answer_to",
+    "assessment_counts",
+    "clear",
+]
 UNKNOWN = Backing()
 GIVES: Mapping[Ground, Answer] = {
     "record_in_force": "cleared",
@@ -129,6 +138,25 @@ def answer_to(
     return "supervised_only" if late or unmet(service, on, rules, backing) else "cleared"
 
 
+def assessment_counts(on: date, standing: Standing, progress: Progress) -> bool:
+    """Tell whether a passed assessment alone counts for a person, in the place of a record.
+
+    Parameters
+    ----------
+    on : The day asked about.
+    standing, progress : As for `clear`.
+
+    Returns
+    -------
+    True where they passed by that day and hold no record, or passed again since theirs ended. False
+    of whoever holds one in force, or has been stopped.
+    """
+    passed, word = progress.passed_on, standing.word
+    if passed is None or passed > on or word == "competent" or word in STOPPED:
+        return False
+    return word != "expired" or (standing.day or date.min) < passed
+
+
 def _ground(
     service: str,
     on: date,
@@ -138,7 +166,6 @@ def _ground(
     observed: Sequence[str],
 ) -> Ground:
     word, ended = standing.word, standing.day or date.min
-    passed = progress.passed_on
     hands_on = service in OBSERVED_SERVICES
     if hands_on and service not in observed:
         return "service_outside_record"
@@ -146,7 +173,7 @@ def _ground(
         return "record_in_force"
     if word in STOPPED:
         return STOPPED[word]
-    if passed is not None and passed <= on and (word != "expired" or ended < passed):
+    if assessment_counts(on, standing, progress):
         return "work_not_signed_off" if hands_on else "assessment_covers_it"
     if word == "expired":
         in_grace = on <= ended + timedelta(days=grace_days)

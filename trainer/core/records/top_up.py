@@ -1,4 +1,4 @@
-"""Top-ups: a critical fact has changed, and whoever was certified on its old words is asked anew.
+"""Top-ups: a critical fact has changed, and whoever was assessed on its old words is asked anew.
 
 A house may require it by a day. Until then nobody is held back, and the desk says when it is due;
 after that day whoever has not finished it is cleared under supervision only, for the method and
@@ -39,7 +39,7 @@ class TopUp:
 
     def is_due(self, on: date) -> bool:
         """Whether it is still to be finished in time, and will set somebody back else."""
-        return self.required and on <= self.by and self.open_on(on)
+        return self.required and self.since <= on <= self.by and self.open_on(on)
 
 
 def leaned_on(learned_on: date | None, since: date) -> bool:

@@ -9,7 +9,7 @@ from trainer import clock
 from trainer.core.problems import InputProblem
 from trainer.use_cases import offer_top_up, see_changes, take_top_up
 from trainer.use_cases.offer_top_up import LONGEST, SHORTEST, USUAL, USUAL_DAYS, Wish
-from trainer.use_cases.roles import ASKERS, SETTERS
+from trainer.use_cases.roles import ASKERS, EVERYBODY, SETTERS
 from trainer.use_cases.see_changes import Seen
 from trainer.web.access import who_may
 from trainer.web.changes.entries import TopUpEntry
@@ -57,7 +57,7 @@ def offer(change_id: str) -> ResponseReturnValue:
 
 
 @pages.get("/top-ups")
-@who_may("apprentice")
+@who_may(*EVERYBODY)
 def mine() -> str:
     """What I am asked anew, since a fact has changed."""
     with reading() as unit:
@@ -66,7 +66,7 @@ def mine() -> str:
 
 
 @pages.get("/top-ups/<change_id>")
-@who_may("apprentice")
+@who_may(*EVERYBODY)
 def top_up(change_id: str) -> str:
     """The short read, then the questions."""
     with reading() as unit:
@@ -75,7 +75,7 @@ def top_up(change_id: str) -> str:
 
 
 @pages.post("/top-ups/<change_id>")
-@who_may("apprentice")
+@who_may(*EVERYBODY)
 def next_question(change_id: str) -> ResponseReturnValue:
     """Show the next question of a top-up."""
     bank, now = house().bank, clock.now()

@@ -89,9 +89,13 @@ def refresh(method: str) -> str:
 
 def _page(kind: str, secret: str = "") -> str:
     days = house().settings.ending_days
-    seen = see_endings.mine if kind == MINE else see_endings.of_place
+    bank, now, after = house().bank, clock.now(), request.args.get("after", "")
     with reading() as unit:
-        found = seen(unit, house().bank, days, clock.now())
+        found = (
+            see_endings.mine(unit, bank, days, now)
+            if kind == MINE
+            else see_endings.of_place(unit, bank, days, now, after)
+        )
         feeds = keep_calendar.listed(unit, kind)
     told = {"found": found, "feeds_open": feeds, "days": days, "secret": secret}
     return render_template(f"endings/{kind}.html", **told)

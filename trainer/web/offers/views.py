@@ -61,9 +61,12 @@ def _over() -> ResponseReturnValue:
 def by_link(token: str) -> ResponseReturnValue:
     """What the letter or the link leads to: the same page whether the address has an account."""
     entry = NewAccountEntry()
-    with reading() as unit:
-        found = answer_offer.by_link(unit, token, clock.now())
-        waits = current_user.is_authenticated and found in answer_offer.mine(unit, clock.now())
+    try:
+        with reading() as unit:
+            found = answer_offer.by_link(unit, token, clock.now())
+            waits = current_user.is_authenticated and found in answer_offer.mine(unit, clock.now())
+    except InputProblem:
+        return _link_is_over()
     if waits:
         return redirect(url_for("offers.home"))
     if not current_user.is_authenticated and entry.validate_on_submit():
@@ -82,8 +85,16 @@ def by_link(token: str) -> ResponseReturnValue:
 
 @pages.post("/join/<token>/no")
 @who_may(ANYONE)
-def no_by_link(token: str) -> str:
+def no_by_link(token: str) -> ResponseReturnValue:
     """No, by whoever holds the link."""
-    with writing() as unit:
-        answer_offer.decline_by_link(unit, token, clock.now())
+    try:
+        with writing() as unit:
+            answer_offer.decline_by_link(unit, token, clock.now())
+    except InputProblem:
+        return _link_is_over()
     return render_template("offers/declined.html")
+
+
+def _link_is_over() -> ResponseReturnValue:
+    """Answered, withdrawn, too old or cut off on its way: none of it is told apart."""
+    return render_template("offers/over.html"), 400

@@ -9,10 +9,10 @@ from wtforms.fields.choices import SelectChoice
 from trainer import clock
 from trainer.use_cases import keep_people, offer_membership, recover_password
 from trainer.use_cases.offer_membership import Wanted
-from trainer.use_cases.refusals import InputProblem
+from trainer.use_cases.refusals import InputProblem, NotFound
 from trainer.use_cases.roles import ASKERS, INVITERS
 from trainer.web.access import who_may
-from trainer.web.asked import hand_over
+from trainer.web.asked import all_asked, hand_over
 from trainer.web.house import house, reading, viewer, whole_address, writing
 from trainer.web.people.entries import GroupEntry, InviteEntry, MemberEntry, NameEntry
 from trainer.web.telling import tell
@@ -70,10 +70,26 @@ def _asked(entry: InviteEntry) -> str:
 @who_may(*INVITERS)
 def withdraw(offer_id: str) -> ResponseReturnValue:
     """End an offer that nobody has answered."""
-    with writing() as unit:
-        email = offer_membership.withdraw(unit, offer_id, clock.now())
-    flash(f"{email} is no longer asked.", "good")
+    try:
+        with writing() as unit:
+            email = offer_membership.withdraw(unit, offer_id, clock.now())
+        flash(f"{email} is no longer asked.", "good")
+    except (InputProblem, NotFound):
+        flash("That is answered or withdrawn already.", "watch")
     return redirect(url_for("people.home"), 303)
+
+
+@pages.post("/asked/again")
+@who_may(*INVITERS)
+def again() -> ResponseReturnValue:
+    """Another letter to those whose first did not go; a link where letters are no longer sent."""
+    lasts = timedelta(days=house().settings.invitation_days)
+    with writing() as unit:
+        asked = offer_membership.ask_again(unit, lasts, clock.now())
+    if not asked:
+        flash("Every letter has gone, or is on its way.", "watch")
+        return redirect(url_for("people.home"), 303)
+    return all_asked(asked, lasts)
 
 
 def _roles_to_give() -> list[SelectChoice]:

@@ -8,6 +8,7 @@ from trainer.core.problems import InputProblem
 from trainer.use_cases import choose_practice, practise, see_competency, take_top_up
 from trainer.use_cases.hold_consultation import is_consultation
 from trainer.use_cases.practise import Marked, Planned
+from trainer.use_cases.roles import EVERYBODY
 from trainer.web.access import who_may
 from trainer.web.asking import new_submission, sent_answer
 from trainer.web.closed import closed_while_sitting
@@ -85,7 +86,7 @@ def _show(planned: Planned) -> ResponseReturnValue:
 
 
 @pages.get("/practice/item/<item_id>")
-@who_may("apprentice")
+@who_may(*EVERYBODY)  # a top-up asks those who only instruct or manage too
 def item(item_id: str) -> ResponseReturnValue:
     """A scenario: the question, or the answer with its reason."""
     with reading() as unit:
@@ -98,7 +99,7 @@ def item(item_id: str) -> ResponseReturnValue:
 
 
 @pages.post("/practice/item/<item_id>")
-@who_may("apprentice")
+@who_may(*EVERYBODY)
 def respond(item_id: str) -> ResponseReturnValue:
     """Keep an answer; the page with the reason is built once it is kept."""
     try:

@@ -9,7 +9,7 @@ from trainer import clock
 from trainer.core.exchange.oneroster import ROLES
 from trainer.use_cases import give_roster, take_roster
 from trainer.web.access import who_may
-from trainer.web.asked import hand_over
+from trainer.web.asked import all_asked
 from trainer.web.house import house, writing
 from trainer.web.rosters.entries import RosterEntry, TakeEntry
 
@@ -48,9 +48,7 @@ def take(draft_id: str) -> str:
         content = take_roster.kept(unit, draft_id)
         seen = request.form.get("seen", "") or "nothing was seen"
         asked = take_roster.take(unit, content, lasts, clock.now(), seen)
-    links = hand_over({one.email: one.token for one in asked}, lasts)
-    mail = house().settings.sends_letters
-    return render_template("rosters/taken.html", asked=asked, links=links, lasts=lasts, mail=mail)
+    return all_asked(asked, lasts)
 
 
 @pages.post("/given")

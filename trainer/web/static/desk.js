@@ -11,7 +11,7 @@ if (form && list && said) {
     text.normalize("NFKD").replace(/\p{M}/gu, "").replace(/['’`´ʼ]/g, mark).replace(/[\s‐‑–-]+/g, " ").trim().toLowerCase();
   const begins = (name, letters) => ["", " "].some((mark) => ` ${folded(name, mark)}`.includes(` ${letters}`));
   const links = () => [...list.querySelectorAll("a")];
-  let latest = 0;
+  let latest = 0; // number of the newest letters
 
   const tell = () => {
     const count = links().length;
@@ -32,23 +32,24 @@ if (form && list && said) {
       show(whole.filter((row) => !letters || begins(row.textContent.trim(), letters)));
       return;
     }
-    const turn = ++latest;
+    const turn = latest;
     const address = new URL(form.action);
     address.search = new URLSearchParams({ q: box.value.trim(), part: "people" });
     try {
-      const answer = await fetch(address);
+      const answer = await fetch(address, { redirect: "error" });
       const html = answer.ok ? await answer.text() : "";
       if (turn !== latest || !html) return;
       const read = new DOMParser().parseFromString(`<ul>${html}</ul>`, "text/html");
       show(read.querySelector("ul").children);
     } catch {
-      // No network: Enter still asks the server by the form.
+      // No network, or signed out: Enter still asks the server by the form.
     }
   };
 
   let waiting = 0;
   box.addEventListener("input", () => {
     clearTimeout(waiting);
+    latest += 1;
     if (whole) narrow();
     else waiting = setTimeout(narrow, 150);
   });

@@ -25,7 +25,11 @@ function complete() {
 
 async function send() {
   if (sending || kept === wanted) return;
-  if (!complete() && !form.querySelector("input[type=checkbox]")) return;
+  if (!complete() && !form.querySelector("input[type=checkbox]")) {
+    refused = true;
+    saved.textContent = "Not saved: the answer is not complete. What was saved before still counts.";
+    return;
+  }
   sending = true;
   const now = wanted;
   try {

@@ -15,6 +15,7 @@ from trainer.use_cases.keep_working_days import days_of
 from trainer.use_cases.roles import ASKERS, SETTERS
 from trainer.use_cases.see_house import House
 from trainer.use_cases.see_team import TeamPage, Wanted
+from trainer.use_cases.work import Unit
 from trainer.web.access import who_may
 from trainer.web.house import house, reading, today_here, viewer, writing
 from trainer.web.team.entries import FilterEntry, drawn
@@ -36,7 +37,7 @@ def home() -> str:
     days = house().settings.grace_days
     as_table = request.args.get("view") == "table"
     with reading() as unit:
-        whole, worth_keeping = see_house.see_house(unit, house().bank, days, clock.now())
+        whole, worth_keeping = _house(unit)
         found = see_team.page(unit, house().bank, wanted, _after(), days, every_method=not as_table)
     if worth_keeping:
         _keep(whole)
@@ -64,7 +65,7 @@ def gaps() -> str:
     """What nobody can do, on which days, and who is nearest to it."""
     days = house().settings.grace_days
     with reading() as unit:
-        whole, worth_keeping = see_house.see_house(unit, house().bank, days, clock.now())
+        whole, worth_keeping = _house(unit)
         near = see_house.closing(unit, house().bank, whole.gaps, days, today_here())
     if worth_keeping:
         _keep(whole)
@@ -132,6 +133,11 @@ def _table(found: TeamPage, wanted: Wanted) -> Markup:
 def _after() -> tuple[str, str] | None:
     name, person_id = request.args.get("name"), request.args.get("id")
     return (name, person_id) if name and person_id else None
+
+
+def _house(unit: Unit) -> tuple[House, bool]:
+    days = house().settings.grace_days
+    return see_house.see_house(unit, house().bank, days, clock.now(), today_here())
 
 
 def _keep(whole: House) -> None:
