@@ -20,7 +20,8 @@ EVENT = re.compile(
     ((?s:.*?))                       # what stands before an event
     (?: \nBEGIN:VEVENT [ \t]* (?=\n)
         ((?: \n                      # all of it, and of its lines
-          (?: (DTSTART [;:] .*) | (DTEND [;:] .*) | (DURATION [;:] .*) | (SUMMARY [;:] .*)
+          (?: (?: [^BDEORS\n] | DTSTAMP) .*  # nothing below begins so: most lines pass at once
+            | (DTSTART [;:] .*) | (DTEND [;:] .*) | (DURATION [;:] .*) | (SUMMARY [;:] .*)
             | (STATUS [;:] .*) | (RESOURCES [;:] .*) | (ORGANIZER [;:] .*)
             | ((?: RRULE | RDATE | RECURRENCE-ID) [;:] .*)
             | {INNER}
