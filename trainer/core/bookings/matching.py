@@ -104,18 +104,19 @@ class RuleBook(dict[str, Rule | None]):
                 self._by_first.setdefault(rule.words[0], []).append(one)
                 self._spoken.update(zip(rule.words, rule.words, strict=True))
         self._alike: dict[tuple[str | None, ...], Rule | None] = {}
-        self._read(texts)
+        if self._by_first:
+            self._take(words_of_all(texts))
+        else:
+            self.update(dict.fromkeys(texts))
 
     def __missing__(self, text: str) -> Rule | None:
-        self._read([text])
-        return self[text]
+        if self._by_first:
+            self._take([(text, words_of(text))])
+        return self.setdefault(text)
 
-    def _read(self, texts: Iterable[str]) -> None:
-        if not self._by_first:
-            self.update(dict.fromkeys(texts))
-            return
+    def _take(self, read: Iterable[tuple[str, Words]]) -> None:
         spoken, alike = self._spoken.get, self._alike
-        for text, words in words_of_all(texts):
+        for text, words in read:
             said = tuple(map(spoken, words))
             if said not in alike:
                 alike[said] = self._fitting(said)
