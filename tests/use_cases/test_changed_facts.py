@@ -1,9 +1,7 @@
 """A safety fact changes: it is noted once, the house sees whom it concerns, nobody else does."""
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
-from threading import Barrier
 
 import pytest
 
@@ -93,26 +91,6 @@ def test_a_change_is_noted_once_with_old_and_new_words_and_logged(work, bank, a_
         (body,) = [one.body for one in events.bodies(unit) if one.number == event.number]
         assert check_log(unit)[1] == []
     assert (body["before"], body["after"]) == (row.before["said"], row.after["said"])
-
-
-def test_two_that_start_at_once_note_it_once(work, bank, monkeypatch):
-    """Both have read what was in use, and found what leans on it, before either writes."""
-    both = Barrier(2, timeout=60)
-
-    def found(_bank, facts, _families):
-        both.wait()
-        return leaning() if facts else {}
-
-    monkeypatch.setattr(note_facts, "lean_on", lambda _bank, facts, _families: {})
-    note_facts.note(work, older(bank), CHANGED)
-    leaning()
-    monkeypatch.setattr(note_facts, "lean_on", found)
-    with ThreadPoolExecutor(2) as pool:
-        counts = list(pool.map(lambda _: note_facts.note(work, bank, NOW), range(2)))
-    assert sorted(counts) == [0, 1] and len(changes(work)) == 1
-    with work.reading() as unit:
-        assert [one.kind for one in events.all_in_order(unit)].count("fact.changed") == 1
-        assert check_log(unit)[1] == []
 
 
 def test_what_cannot_injure_is_not_listed_and_going_back_is_a_change_too(work, bank, a_change):
