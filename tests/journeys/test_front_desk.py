@@ -45,8 +45,9 @@ def test_by_keyboard_alone(demo_site, browser):
         demo_site.sign_in(page, OWNER, PASSWORD)
         page.goto(f"{demo_site.address}/clearance")
         key = page.keyboard.press
+        page.locator("#q:focus").wait_for()
         page.keyboard.type("bra")
-        page.locator(".people-taps a").nth(1).wait_for(state="detached")
+        page.get_by_text("1 with “bra”").wait_for()
         key("ArrowDown")
         assert page.evaluate("document.activeElement.textContent") == "Bram Olusola"
         enter(page)
