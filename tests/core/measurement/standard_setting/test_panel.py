@@ -112,10 +112,20 @@ def test_the_cut_comes_back_on_its_own_items(a, shift, guess, share):
     cut = share * len(a)
     found = ability_cut(cut, 0.4, slope, b, floor)
     assert expected_score(found.ability, slope, b, floor) == pytest.approx(cut)
-    assert raw_cut(found.ability, slope, b, floor) == np.floor(cut + 0.5 + 1e-6)
+    needed = raw_cut(found.ability, slope, b, floor)
+    assert needed == 1 or cut - 1 - 1e-5 < needed <= cut + 1e-5
     step = 1e-5
     rise = expected_score(found.ability + step, slope, b, floor) - cut
     assert found.se == pytest.approx(0.4 * step / rise, rel=1e-3)
+
+
+@given(slopes, st.floats(-1.5, 1.5))
+def test_a_whole_cut_stays_the_number_it_is(a, shift):
+    """Where an ability is found a hair too low, no question is lost by it."""
+    slope, none = np.array(a), np.zeros(len(a))
+    b, cut = np.linspace(-1, 1, len(a)) + shift, len(a) // 2
+    found = ability_cut(cut, 0.4, slope, b, none)
+    assert raw_cut(found.ability, slope, b, none) == cut
 
 
 @given(st.floats(-1, 2), st.floats(0.1, 1.5))

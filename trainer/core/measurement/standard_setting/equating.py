@@ -12,7 +12,8 @@ from trainer.core.measurement.response_model import (
     probability,
 )
 
-ROUNDING = 1e-9
+ROUNDING = 1e-6
+"""A score so little below a whole number is that number: an ability is found to about 1e-9."""
 LOWEST, HIGHEST = -4.0, 4.0
 """A common cut beyond these abilities is no cut: nearly all or nearly none would reach it."""
 
@@ -53,16 +54,16 @@ def ability_cut(cut: float, se: float, a: Floats, b: Floats, floor: Floats) -> A
 
 
 def whole_cut(cut: float) -> int:
-    """The nearest whole number of questions, halves up, at least 1.
+    """The whole number of questions below, at least 1: a broken question counts for the person.
 
-    Rounding always up would fail more of those who are good enough than it would keep back of
-    those who are not (`tests.benchmarks.decisions`).
+    Rounded to the nearest, a form fails one in six of those half a standard deviation above the
+    cut; who is not safe is kept back by critical errors all the same (`tests.benchmarks.cohort`).
     """
-    return max(1, rounded_down(cut + 0.5 + ROUNDING))
+    return max(1, rounded_down(cut + ROUNDING))
 
 
 def raw_cut(ability: float, a: Floats, b: Floats, floor: Floats) -> int:
-    """The raw score that a form needs: its expected score at the ability, rounded.
+    """The raw score that a form needs: its expected score at the ability, rounded down.
 
     Parameters
     ----------
